@@ -1,6 +1,6 @@
 """Explanations for cells that are not in the grammar of `number`: each common slip is named for what it is.
 
-Reached only when reading has failed, so it may take its time; every search is linear in the length of the cell.
+Reached only when reading has failed, so it may take its time.
 """
 
 from __future__ import annotations
@@ -24,9 +24,7 @@ _OPEN_POINT = re.compile(r"[+-]?(?:\.[0-9]+|[0-9]+\.)(?:[eE][+-]?[0-9]+)?").full
 _BASE = re.compile(r"[+-]?0[xXbBoO][0-9A-Fa-f_]+").fullmatch
 _UNDERSCORE = re.compile(r"[+-]?[0-9][0-9_]*_[0-9_.]*[0-9]").fullmatch
 _SHEET_ERROR = re.compile(r"#[A-Za-z0-9/!?]{1,20}[!?]?|#+").fullmatch
-_NOT_FINITE = re.compile(
-    r"[+-]?(?:s?nan[0-9]*|inf(?:inity)?|1\.#(?:qnan|snan|ind|inf)[0-9]*)", re.IGNORECASE
-).fullmatch
+_NOT_FINITE = re.compile(r"[+-]?(?:s?nan[0-9]*|inf(?:inity)?|1\.#(?:qnan|snan|ind|inf)[0-9]*)", re.IGNORECASE).fullmatch
 _OPEN_EXPONENT = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?[eE][+-]?").fullmatch
 _RANGE = re.compile(rf"({_SIGN_AND_DIGITS}) ?(?:-|to|\.\.\.?) ?({_SIGN_AND_DIGITS})").fullmatch
 _DOUBT = re.compile(rf"({_SIGN_AND_DIGITS}) ?(?:\+/-|\+-) ?.*", re.DOTALL).fullmatch
@@ -84,7 +82,7 @@ def explain_bound(text: str, sign: str, inner: Fault) -> Fault:
         return Fault(
             f'"{_short(text)}", a bound that includes its own value',
             f"{sign} and a number, such as {sign}0.5",
-            f"An instrument shows that a reading lies beyond its range: write {sign} and the last value it can show.",
+            f"The reading lies beyond what the instrument can show: write {sign} and the last value it shows.",
             1,
         )
     return Fault(
@@ -179,13 +177,13 @@ def _characters(text: str) -> Fault | None:
 def _number_like(text: str) -> Fault | None:
     """Faults of things that were meant as numbers, or that a spreadsheet made of numbers."""
     quoted = _quoted(text)
-    if text[0] in "=@" or (text[0] in "+-" and len(text) > 1 and (text[1].isalpha() or text[1] in "=@(")):
-        if not _NOT_FINITE(text):
-            return Fault(
-                f"{quoted}, which a spreadsheet would take for a formula",
-                "the value itself",
-                "Type the reading that the instrument showed, not a formula.",
-            )
+    formula = text[0] in "=@" or (text[0] in "+-" and len(text) > 1 and (text[1].isalpha() or text[1] in "=@("))
+    if formula and not _NOT_FINITE(text):
+        return Fault(
+            f"{quoted}, which a spreadsheet would take for a formula",
+            "the value itself",
+            "Type the reading that the instrument showed, not a formula.",
+        )
     if text[0] == "#" and _SHEET_ERROR(text):
         return Fault(
             f"the spreadsheet error {quoted}",
@@ -238,7 +236,7 @@ def _number_like(text: str) -> Fault | None:
             return Fault(
                 f"{quoted}, where the comma may stand for the decimal point or for thousands",
                 "a decimal point, and digits without separators",
-                f"Write {text.replace(',', '.')} or {text.replace(',', '')}, whichever the instrument showed.",
+                f"Write {text.replace(',', '.')} or {text.replace(',', '')}, as the instrument showed it.",
                 where,
             )
         name = {",": "a comma", ".": "a point", " ": "a space", "'": "an apostrophe"}[mark]
@@ -257,8 +255,9 @@ def _number_like(text: str) -> Fault | None:
         )
     if _OPEN_POINT(text):
         point = text.index(".")
+        side = "after" if point and text[point - 1].isdigit() else "before"
         return Fault(
-            f"{quoted}, with no digit {'after' if point and text[point - 1].isdigit() else 'before'} the point",
+            f"{quoted}, with no digit {side} the point",
             "a digit on both sides of the point",
             "Write 0.5 for .5, and 5 or 5.0 for 5. as the instrument showed it.",
             point,
@@ -329,9 +328,7 @@ def _word_like(text: str, needed: str) -> Fault:
     if meant := _MEANT.get(lowered):
         return Fault(quoted, needed, f"Write {meant}.")
     letters = next((at for at, ch in enumerate(text) if not (ch.isdigit() or ch in "+-.")), 0)
-    return Fault(
-        quoted, needed, "Write the value in one of these forms; remarks belong in the note column.", letters
-    )
+    return Fault(quoted, needed, "Write the value in one of these forms; remarks belong in the note column.", letters)
 
 
 def _quoted(text: str) -> str:

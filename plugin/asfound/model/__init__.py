@@ -1,0 +1,1 @@
+"""What a case is: frozen records and values. Pure."""

@@ -1,0 +1,330 @@
+"""What every record of a case is made of: text that means something, times with zones, reasons for blanks.
+
+Scalars arrive as the text that was typed; each type here reads that text itself, so that `no`, `12:30` or
+`1.10` never turn into something the writer did not mean. A type that cannot read its text raises a
+`PydanticCustomError` whose type is the name of the rule that refuses it and whose context carries
+`found`, `needed` and `mend`, ready to be put at its place in the file.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    Tag,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from asfound.model.number import Fault, read_decimal
+
+
+class Record(BaseModel):
+    """Base of all records: frozen, and a field nobody knows is an error, not a shrug."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        use_attribute_docstrings=True,
+        populate_by_name=True,
+        serialize_by_alias=True,
+    )
+
+
+def fault(rule: str, found: str, needed: str, mend: str = "") -> PydanticCustomError:
+    """A refusal that names its rule."""
+    return PydanticCustomError(rule, "{found}; {needed}", {"found": found, "needed": needed, "mend": mend})
+
+
+def _text(value: Any) -> Any:
+    if isinstance(value, str):
+        text = value.strip()
+        if not text:
+            raise fault(
+                "value-blank",
+                "nothing stands here",
+                "a text is needed",
+                "Write it, or say why it is not known.",
+            )
+        return text
+    if value is None:
+        raise fault("value-blank", "nothing stands here", "a text is needed", "Write it, or say why it is not known.")
+    return value
+
+
+Text = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
+"""Text that is not blank."""
+
+Prose = Annotated[str, BeforeValidator(_text), Field(min_length=1, json_schema_extra={"format": "prose"})]
+"""Markdown without HTML or images. `[R-output-3]` links a record, `[=R-output-3]` prints its value and unit."""
+
+ID_PATTERN = r"^[A-Z]-[a-z0-9]+(-[a-z0-9]+)*$"
+Ref = Annotated[str, BeforeValidator(_text), Field(pattern=ID_PATTERN)]
+"""The id of a record: a capital, a hyphen, then small letters and digits (`I-3`, `R-output-12`)."""
+
+Refs = tuple[Ref, ...]
+
+ROLE_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
+Role = Annotated[str, BeforeValidator(_text), Field(pattern=ROLE_PATTERN)]
+"""A person, by role: a key of `people` in case.yml. Never a name."""
+
+Slug = Annotated[str, BeforeValidator(_text), Field(pattern=ROLE_PATTERN)]
+"""Small letters, digits and hyphens."""
+
+
+TestName = Annotated[str, BeforeValidator(_text), Field(pattern=r"^[a-z0-9]+(-{1,2}[a-z0-9]+)*$")]
+"""A protocol's test name; a second use of the same test adds `--` and a word: `output-power--swap`."""
+
+
+def _yes_no(value: Any) -> Any:
+    if isinstance(value, bool):
+        return value
+    if isinstance(value, str) and value.strip().lower() in {"yes", "true"}:
+        return True
+    if isinstance(value, str) and value.strip().lower() in {"no", "false"}:
+        return False
+    raise fault("not-yes-or-no", _found(value), "yes or no is needed", "Write yes or no.")
+
+
+YesNo = Annotated[bool, BeforeValidator(_yes_no)]
+YesNoUnknown = Literal["yes", "no", "not known"]
+
+
+def _found(value: Any) -> str:
+    if value is None:
+        return "nothing stands here"
+    if isinstance(value, dict):
+        return "a mapping stands here"
+    if isinstance(value, list | tuple):
+        return "a list stands here"
+    return f'found "{value}"'
+
+
+def _decimal(value: Any) -> Any:
+    if isinstance(value, Decimal):
+        return value
+    if isinstance(value, int) and not isinstance(value, bool):
+        return Decimal(value)
+    if not isinstance(value, str):
+        raise fault("value-not-a-number", _found(value), "a decimal number is needed")
+    read = read_decimal(value)
+    if isinstance(read, Fault):
+        raise fault("value-not-a-number", read.found, read.needed, read.mend)
+    return read
+
+
+Number = Annotated[Decimal, BeforeValidator(_decimal)]
+"""An exact decimal, kept with the digits it was typed with."""
+
+Count = Annotated[
+    int, BeforeValidator(lambda v: int(_decimal(v)) if _decimal(v) == int(_decimal(v)) else v), Field(ge=0)
+]
+
+
+class _FromText:
+    """A frozen value that is read from text and printed back as the same text."""
+
+    text: str
+
+    @classmethod
+    def read(cls, value: Any) -> Any:
+        raise NotImplementedError  # pragma: no cover - each child has its own
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(
+            cls.read, serialization=core_schema.plain_serializer_function_ser_schema(lambda value: value.text)
+        )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return {"type": "string", "description": (cls.__doc__ or "").strip().splitlines()[0]}
+
+
+_MOMENT = re.compile(
+    r"(\d{4}-\d{2}-\d{2})[ T](\d{2}:\d{2})(:\d{2}(?:\.\d{1,6})?)? ?(Z|[+-]\d{2}:\d{2}|\u2212\d{2}:\d{2})?",
+    re.ASCII,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment(_FromText):
+    """A time of day with its date and its offset from UTC: `2026-03-09 15:12 -05:00`."""
+
+    text: str
+    at: dt.datetime
+
+    @classmethod
+    def read(cls, value: Any) -> Moment:
+        """Read a moment. Refuses a time without zone, since nobody can place it later."""
+        if isinstance(value, Moment):
+            return value
+        if not isinstance(value, str):
+            raise fault("time-unreadable", _found(value), "a date, time and zone are needed", _MOMENT_MEND)
+        match = _MOMENT.fullmatch(value.strip())
+        if match is None:
+            raise fault("time-unreadable", _found(value), "a date, time and zone are needed", _MOMENT_MEND)
+        day, clock, seconds, zone = match.groups()
+        if zone is None:
+            raise fault(
+                "time-without-zone",
+                f'found "{value}" without a zone',
+                "the offset from UTC that the clock was on is needed",
+                "Add it after the time, as in 2026-03-09 15:12 -05:00.",
+            )
+        try:
+            at = dt.datetime.fromisoformat(f"{day}T{clock}{seconds or ''}{zone.replace(chr(0x2212), '-')}")
+        except ValueError as error:
+            raise fault(
+                "time-unreadable", f'found "{value}": {error}', "a date that exists is needed", _MOMENT_MEND
+            ) from None
+        return cls(value.strip(), at)
+
+    @property
+    def utc(self) -> dt.datetime:
+        """The same instant in UTC."""
+        return self.at.astimezone(dt.UTC)
+
+    def __lt__(self, other: Moment) -> bool:
+        return self.at < other.at
+
+    def __le__(self, other: Moment) -> bool:
+        return self.at <= other.at
+
+    def __gt__(self, other: Moment) -> bool:
+        return self.at > other.at
+
+    def __ge__(self, other: Moment) -> bool:
+        return self.at >= other.at
+
+
+_MOMENT_MEND = "Write it as 2026-03-09 15:12 -05:00: year-month-day, hours and minutes, offset from UTC."
+
+
+def _day(value: Any) -> Any:
+    if isinstance(value, dt.date) and not isinstance(value, dt.datetime):
+        return value
+    if isinstance(value, str) and re.fullmatch(r"\d{4}-\d{2}-\d{2}", value.strip(), re.ASCII):
+        try:
+            return dt.date.fromisoformat(value.strip())
+        except ValueError as error:
+            raise fault("date-unreadable", f'found "{value}": {error}', "a date that exists is needed") from None
+    raise fault("date-unreadable", _found(value), "a date is needed", "Write it as 2026-03-09: year, month, day.")
+
+
+Day = Annotated[dt.date, BeforeValidator(_day)]
+
+_AMOUNT = re.compile(r"(\S+)[ \u00a0]+(\S.*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Amount(_FromText):
+    """A number and its unit, with a space between: `90 W`, `0.11 Ω`."""
+
+    text: str
+    value: Decimal
+    unit: str
+
+    @classmethod
+    def read(cls, value: Any) -> Amount:
+        """Read an amount. A bare number is refused: a missing unit is never guessed."""
+        if isinstance(value, Amount):
+            return value
+        if not isinstance(value, str):
+            raise fault("amount-unreadable", _found(value), "a number and its unit are needed", "Write it as in 90 W.")
+        match = _AMOUNT.fullmatch(value.strip())
+        head = match.group(1) if match else value.strip()
+        read = read_decimal(head)
+        if isinstance(read, Fault):
+            raise fault(
+                "amount-unreadable",
+                f'found "{value}": {read.found}',
+                "a number and its unit are needed",
+                read.mend or "Write it as in 90 W.",
+            )
+        if match is None:
+            raise fault(
+                "amount-without-unit",
+                f'found "{value}" without a unit',
+                "a number and its unit are needed",
+                f"Write the unit after the number, as in {value.strip()} W.",
+            )
+        return cls(value.strip(), read, match.group(2).strip())
+
+
+_DURATION = re.compile(
+    r"([+\-\u2212]?) ?(?:(\d+) ?d)? ?(?:(\d+) ?h)? ?(?:(\d+) ?min)? ?(?:(\d+(?:\.\d+)?) ?s)?", re.ASCII
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Duration(_FromText):
+    """A length of time with its units: `40 min`, `-6 min 20 s`, `1 h 05 min`."""
+
+    text: str
+    seconds: Decimal
+
+    @classmethod
+    def read(cls, value: Any) -> Duration:
+        """Read a length of time; a sign makes it an offset."""
+        if isinstance(value, Duration):
+            return value
+        mend = "Write it with its units, as in 40 min or -6 min 20 s."
+        if not isinstance(value, str):
+            raise fault("duration-unreadable", _found(value), "a length of time is needed", mend)
+        match = _DURATION.fullmatch(value.strip())
+        if match is None or not any(match.groups()[1:]):
+            raise fault("duration-unreadable", _found(value), "a length of time is needed", mend)
+        sign, days, hours, minutes, seconds = match.groups()
+        total = (
+            Decimal(days or 0) * 86400 + Decimal(hours or 0) * 3600 + Decimal(minutes or 0) * 60 + Decimal(seconds or 0)
+        )
+        return cls(value.strip(), -total if sign in {"-", "\u2212"} else total)
+
+
+class NotKnown(Record):
+    """Why something is not known. Exactly one of the four."""
+
+    not_recorded: str | None = None
+    """Nobody wrote it down; why."""
+    not_applicable: str | None = None
+    """It does not exist for this thing; why."""
+    not_accessible: str | None = None
+    """It exists, but could not be reached; why."""
+    not_known: str | None = None
+    """Asked for and not known; why."""
+
+    @property
+    def words(self) -> str:
+        """`not recorded: the label is worn off`."""
+        for name in ("not_recorded", "not_applicable", "not_accessible", "not_known"):
+            why = getattr(self, name)
+            if why is not None:
+                return f"{name.replace('_', ' ')}: {why}"
+        return "not known"
+
+
+def _told_branch(value: Any) -> str:
+    return "reason" if isinstance(value, dict | NotKnown) else "text"
+
+
+Told = Annotated[Annotated[Text, Tag("text")] | Annotated[NotKnown, Tag("reason")], Discriminator(_told_branch)]
+"""A text, or the reason why there is none."""
+
+
+def told(value: str | NotKnown | None) -> str:
+    """The words for a field that may carry a reason instead of a value."""
+    if value is None:
+        return "not stated"
+    return value.words if isinstance(value, NotKnown) else value

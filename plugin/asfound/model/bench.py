@@ -1,0 +1,94 @@
+"""What the organisation brings: instruments with their certificates, and settings that are ours to choose."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from pydantic import Field
+
+from asfound.model.base import Amount, Day, Number, Record, Refs, Role, Text, Told
+
+
+class Accuracy(Record):
+    """Half-width of the maker's or certificate's bounds: percent of reading, plus an amount, plus digits."""
+
+    percent: Number = Decimal(0)
+    plus: Amount | None = None
+    digits: Number = Decimal(0)
+    """Counts of the last digit."""
+
+
+class Range(Record):
+    """One range of one function."""
+
+    from_: Amount = Field(alias="from")
+    to: Amount
+    resolution: Amount
+    accuracy: Accuracy
+
+
+class Function(Record):
+    """What an instrument can measure."""
+
+    quantity: Text
+    method: Told | None = None
+    """How: which measuring device, which test current, which load."""
+    ranges: tuple[Range, ...]
+    certificate_doubt: Amount | None = None
+    """Expanded doubt on the certificate, at k."""
+    certificate_k: Number = Decimal(2)
+
+
+class Calibration(Record):
+    """One certificate."""
+
+    certificate: Text
+    on: Day
+    due: Day
+    by: Text
+    as_found: Told
+    """In tolerance or not, when it came to the laboratory."""
+    evidence: Refs = ()
+
+
+class LaterCheck(Record):
+    """A check after the due date that found the instrument in tolerance, or not."""
+
+    on: Day
+    what: Text
+    in_tolerance: bool
+    certificate: Text | None = None
+
+
+class Instrument(Record):
+    """A measuring instrument; .asfound/instruments.yml, keyed M-..."""
+
+    what: Text
+    serial: Told
+    firmware: Told | None = None
+    functions: dict[str, Function]
+    calibrations: tuple[Calibration, ...] = ()
+    later_checks: tuple[LaterCheck, ...] = ()
+    keeper: Role | None = None
+    note: Text | None = None
+
+
+class Settings(Record):
+    """.asfound/settings.yml: thresholds that are ours; every one is printed in the report."""
+
+    organisation: Text = "The organisation"
+    address: Text | None = None
+    low_range_share: Number = Decimal("0.10")
+    """Share of a range below which a reading needs a stated doubt."""
+    resolution_share: Number = Decimal("0.1")
+    """Coarsest resolution as a share of the distance to the limit."""
+    near_limit_share: Number = Decimal("0.20")
+    """How near a limit a reading must carry a doubt."""
+    slip_tolerance: Number = Decimal("0.03")
+    """How near to a power of ten a ratio must be to ask about a slip."""
+    repeats_wanted: int = 3
+    """Repeats asked for where a conclusion rests on a reading."""
+    first_custody_hours: Number = Decimal(24)
+    explanations_wanted: int = 3
+    two_person_shop: bool = False
+    """Whether nobody inside can be an independent reviewer."""

@@ -1,0 +1,161 @@
+"""A case as a whole, and where each of its records stands."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from asfound.model.base import ID_PATTERN
+from asfound.model.event import CaseHead, Injury, Stage
+from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
+from asfound.model.testimony import Clock, Evidence, Statement, TimelineRow
+from asfound.model.things import CustodyLine, InspectionRow, Item, RoomPoint, Scene, ServiceEvent
+from asfound.model.work import Gates, Plan, Reading, ReadingSheet, Sheet
+from asfound.problems import Span
+
+
+@dataclass(frozen=True, slots=True)
+class FileFact:
+    """A file as it lies in the case folder. `media` is sniffed from its bytes, not taken from its name."""
+
+    path: str
+    size: int
+    sha256: str
+    media: str = ""
+
+
+@dataclass(frozen=True)
+class Case:
+    """Everything a case folder holds, read. Frozen; lookups are computed once.
+
+    `broken` holds the ids of records that stand in the files but could not be read: they exist, so that
+    nothing else complains of them, and their own problem is reported where they stand.
+    """
+
+    folder: str
+    head: CaseHead
+    injury: Injury | None = None
+    items: dict[str, Item] = field(default_factory=dict)
+    custody: tuple[CustodyLine, ...] = ()
+    scene: Scene | None = None
+    room: dict[str, RoomPoint] = field(default_factory=dict)
+    service: dict[str, ServiceEvent] = field(default_factory=dict)
+    inspection: tuple[InspectionRow, ...] = ()
+    gates: Gates = field(default_factory=Gates)
+    plan: Plan | None = None
+    sheets: dict[str, Sheet] = field(default_factory=dict)
+    readings: dict[str, ReadingSheet] = field(default_factory=dict)
+    evidence: dict[str, Evidence] = field(default_factory=dict)
+    statements: dict[str, Statement] = field(default_factory=dict)
+    clocks: dict[str, Clock] = field(default_factory=dict)
+    timeline: tuple[TimelineRow, ...] = ()
+    findings: dict[str, Finding] = field(default_factory=dict)
+    explanations: dict[str, Explanation] = field(default_factory=dict)
+    conclusion: Conclusion | None = None
+    exceptions: dict[str, ExceptionRecord] = field(default_factory=dict)
+    duties: dict[str, Duty] = field(default_factory=dict)
+    notices: dict[str, Notice] = field(default_factory=dict)
+    files: dict[str, FileFact] = field(default_factory=dict)
+    broken: tuple[str, ...] = ()
+
+    @property
+    def id(self) -> str:
+        """The case's identity."""
+        return self.head.case
+
+    @property
+    def open(self) -> bool:
+        """Whether the case is still open: what is missing is needed, not refused."""
+        return self.head.stage is Stage.OPEN
+
+    @cached_property
+    def reading(self) -> dict[str, Reading]:
+        """Every reading by id."""
+        return {row.id: row for sheet in self.readings.values() for row in sheet.rows}
+
+    @cached_property
+    def records(self) -> dict[str, Any]:
+        """Every record of the case by id. Planned tests stand as `P-<name>`."""
+        found: dict[str, Any] = {}
+        for group in (
+            self.items, self.room, self.service, self.gates.gates, self.gates.steps, self.sheets, self.evidence,
+            self.statements, self.clocks, self.findings, self.explanations, self.exceptions, self.duties, self.notices,
+        ):  # fmt: skip
+            found.update(group)
+        if self.scene is not None:
+            found.update(self.scene.settings)
+            found.update(self.scene.connections)
+        if self.plan is not None:
+            found.update({f"P-{name}": test for name, test in self.plan.tests.items()})
+        found.update({row.id: row for row in self.custody})
+        found.update({row.id: row for row in self.inspection})
+        found.update({row.id: row for row in self.timeline})
+        found.update(self.reading)
+        return found
+
+    def exists(self, ref: str) -> bool:
+        """Whether an id stands in the case, readable or not."""
+        return ref in self.records or ref in self.broken
+
+    def standing(self, sheet: str) -> tuple[Reading, ...]:
+        """The readings of a sheet that are not void."""
+        rows = self.readings.get(sheet)
+        return tuple(row for row in rows.rows if not row.void) if rows else ()
+
+    def sheets_of(self, test: str) -> Iterator[tuple[str, Sheet]]:
+        """The sheets of a planned test."""
+        return ((name, sheet) for name, sheet in self.sheets.items() if sheet.test == test)
+
+
+_LOOKS_LIKE_ID = re.compile(ID_PATTERN)
+
+
+def looks_like_id(text: str) -> bool:
+    """Whether a text has the form of a record id."""
+    return _LOOKS_LIKE_ID.fullmatch(text) is not None
+
+
+Path = tuple[str | int, ...]
+
+
+class Places:
+    """Where each record, and each field of it, stands."""
+
+    def __init__(
+        self,
+        files: Mapping[str, Mapping[Path, tuple[int, int]]],
+        refs: Mapping[str, tuple[str, Path]],
+        rows: Mapping[str, Span],
+    ) -> None:
+        self._files = files
+        self._refs = refs
+        self._rows = rows
+
+    def at(self, file: str, *path: str | int) -> Span:
+        """The place of a path in a YAML file, or of its nearest parent that stands there."""
+        places = self._files.get(file, {})
+        for length in range(len(path), 0, -1):
+            place = places.get(path[:length])
+            if place is not None:
+                return Span(file, *place)
+        return Span(file, 1, 1) if places else Span(file)
+
+    def of(self, ref: str, *path: str | int) -> Span | None:
+        """The place of a record, or of a field below it; None for an id that stands nowhere."""
+        row = self._rows.get(ref)
+        if row is not None:
+            return row
+        known = self._refs.get(ref)
+        if known is None:
+            return None
+        file, base = known
+        return self.at(file, *base, *path)
+
+    def all(self) -> dict[str, Span]:
+        """Every id and its place."""
+        found = {ref: self.at(file, *path) for ref, (file, path) in self._refs.items()}
+        found.update(self._rows)
+        return found

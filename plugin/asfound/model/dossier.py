@@ -1,0 +1,145 @@
+"""The Dossier: everything that was read and computed, once, frozen; every output takes it and nothing else.
+
+Format 1. `core` is what digests and editions are about; `history` is what git tells; `made_with` names the
+versions that had a say. Readers of old formats are kept for ever: see `read_dossier`.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from asfound.model.bench import Instrument, Settings
+from asfound.model.case import Case
+from asfound.model.limits import Limit, Protocol
+from asfound.model.verdict import Coverage, Result, Verdict
+from asfound.problems import Level, Problem, Span
+
+FORMAT = 1
+
+
+@dataclass(frozen=True, slots=True)
+class SetHead:
+    """A limit set that was used, without its limits."""
+
+    set: str
+    title: str
+    document: str
+    edition: str
+    jurisdiction: str
+
+
+@dataclass(frozen=True, slots=True)
+class Digests:
+    """SHA-256 of the case (canonical form, version 1) and of the limits it was held against."""
+
+    case: str
+    limits: str
+
+
+@dataclass(frozen=True)
+class Core:
+    """What was read and what was computed from it; a pure function of bytes, limits and `on`."""
+
+    on: dt.date
+    case: Case
+    organisation: Settings
+    instruments: dict[str, Instrument]
+    protocols: dict[str, Protocol]
+    sets: dict[str, SetHead]
+    limits: dict[str, Limit]
+    verdicts: tuple[Verdict, ...]
+    results: tuple[Result, ...]
+    coverage: tuple[Coverage, ...]
+    problems: tuple[Problem, ...]
+    digests: Digests
+    places: dict[str, Span]
+    format: int = FORMAT
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """What git tells of the case. `known` is false where nobody asked, or the history is cut short."""
+
+    known: bool = False
+    why: str = "the history was not asked for"
+
+
+@dataclass(frozen=True, slots=True)
+class MadeWith:
+    """Versions that had a say in the result."""
+
+    asfound: str
+    tzdata: str
+    holidays: str
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """A case, read and computed."""
+
+    core: Core
+    history: History = field(default_factory=History)
+    made_with: MadeWith = field(default_factory=lambda: MadeWith("", "", ""))
+
+    @property
+    def id(self) -> str:
+        """The case's identity."""
+        return self.core.case.id
+
+    def count(self, level: Level) -> int:
+        """How many problems weigh so much."""
+        return sum(1 for problem in self.core.problems if problem.level is level)
+
+
+_ADAPTER: TypeAdapter[Dossier] | None = None
+
+
+def _adapter() -> TypeAdapter[Dossier]:
+    # Built at first use: a third of a second that most commands never need.
+    global _ADAPTER
+    if _ADAPTER is None:
+        _ADAPTER = TypeAdapter(Dossier)
+    return _ADAPTER
+
+
+def dossier_json(dossier: Dossier) -> str:
+    """The dossier as JSON: sorted keys, two spaces, a final line end; the same dossier gives the same bytes."""
+    data = _adapter().dump_python(dossier, mode="json")
+    return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+
+
+def core_json(core: Core) -> str:
+    """The core alone, in the form its digest is taken of."""
+    data = TypeAdapter(Core).dump_python(core, mode="json")
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+
+
+def _read_1(data: dict[str, Any]) -> Dossier:
+    return _adapter().validate_python(data)
+
+
+READERS: dict[int, Callable[[dict[str, Any]], Dossier]] = {1: _read_1}
+"""One reader per format, kept for ever."""
+
+
+def read_dossier(text: str) -> Dossier:
+    """Read a dossier of any format there ever was.
+
+    Raises ValueError, with the formats known, for a text that is not one.
+    """
+    try:
+        data = json.loads(text)
+        version = data["core"]["format"]
+    except (ValueError, KeyError, TypeError) as error:
+        raise ValueError(f"this is not a dossier: {error}") from error
+    reader = READERS.get(version)
+    if reader is None:
+        known = ", ".join(str(number) for number in sorted(READERS))
+        raise ValueError(f"the dossier has format {version!r}; this program reads {known}")
+    return reader(data)

@@ -1,0 +1,243 @@
+"""What happened, to whom, who asked, who examines: case.yml and injury.yml."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import Field
+
+from asfound.model.base import (
+    Amount,
+    Day,
+    Moment,
+    Prose,
+    Record,
+    Refs,
+    Role,
+    Slug,
+    Text,
+    Told,
+    YesNo,
+    YesNoUnknown,
+)
+
+CASE_ID_PATTERN = r"^[a-z0-9][a-z0-9-]{0,39}$"
+CaseId = Annotated[str, Field(pattern=CASE_ID_PATTERN)]
+
+
+class EventKind(StrEnum):
+    """What kind of event it was."""
+
+    SKIN_LESION = "skin lesion"
+    SHOCK = "shock"
+    NO_THERAPY = "no therapy"
+    TOO_MUCH = "too much"
+    TOO_LITTLE = "too little"
+    ALARM_MISSED = "alarm missed"
+    FIRE = "fire"
+    MECHANICAL = "mechanical"
+    OTHER = "other"
+
+
+class Harmed(StrEnum):
+    """Who was harmed."""
+
+    PATIENT = "patient"
+    STAFF = "staff"
+    VISITOR = "visitor"
+    NONE = "none"
+
+
+class Severity(StrEnum):
+    """Words of ISO 14971 (from memory): the possible or actual consequence."""
+
+    NEGLIGIBLE = "negligible"
+    MINOR = "minor"
+    SERIOUS = "serious"
+    CRITICAL = "critical"
+    CATASTROPHIC = "catastrophic"
+
+
+class Stage(StrEnum):
+    """How far the case is. *Issued* is derived from editions, never typed."""
+
+    OPEN = "open"
+    IN_REVIEW = "in review"
+    HELD = "held for joint examination"
+
+
+class Confidentiality(StrEnum):
+    """Who may read it; counsel decides."""
+
+    INTERNAL = "internal"
+    PRIVILEGED = "privileged, at the direction of counsel"
+    RELEASED = "released to the parties"
+    PUBLIC = "public"
+
+
+class Event(Record):
+    """The event as it was told, before anyone explained it."""
+
+    kind: EventKind
+    told_at: Moment
+    """When it happened, as told."""
+    time_source: Told
+    """Which clock or person that time comes from."""
+    where: Text
+    """Place in general words: theatre, ward, transport."""
+    account: Prose
+    """What happened, as reported, sources named, no opinion."""
+    aware_at: Moment | None = None
+    """When staff of the organisation first learned of it."""
+    aware_by: Role | None = None
+
+
+class Person(Record):
+    """Somebody in the case, by role."""
+
+    title: Text
+    """What the role is, in words: circulating assistant, examiner, reviewer."""
+    qualification: Told | None = None
+    """Training and experience for this kind of device; asked for examiners and reviewers."""
+    organisation: Text | None = None
+    """Where the role sits, in general words: the hospital, an outside firm, the maker."""
+    party: Text | None = None
+    """Which party in interest the person stands for, if any."""
+
+
+class Asked(Record):
+    """Who asked for the examination."""
+
+    by: Role
+    at: Moment
+    how: Text
+    """Letter, telephone, in person."""
+
+
+class Authority(Record):
+    """Who allowed the examination of these items."""
+
+    by: Role
+    at: Moment
+    how: Text
+    """Written, or spoken; a spoken one is confirmed later."""
+    confirmed_at: Moment | None = None
+
+
+class Interest(Record):
+    """The examiner's declaration: any tie to the device, its use or its trade."""
+
+    by: Role
+    at: Moment
+    maintained: YesNo
+    set_up: YesNo
+    used: YesNo
+    bought: YesNo
+    sold: YesNo
+    supervised_user: YesNo
+    paid_by: Text
+    mitigation: Prose | None = None
+    """What balances a yes: an outside reviewer, a second examiner."""
+
+    @property
+    def ties(self) -> tuple[str, ...]:
+        """Names of the questions answered yes."""
+        return tuple(
+            name
+            for name in ("maintained", "set_up", "used", "bought", "sold", "supervised_user")
+            if getattr(self, name)
+        )
+
+
+class AskedFor(Record):
+    """A document or thing that was asked for."""
+
+    what: Text
+    of: Text
+    """Of whom, by role or party."""
+    at: Day
+    answer: Told
+    """Received (then cite it), refused, no answer."""
+    evidence: Refs = ()
+
+
+class ReportIdentity(Record):
+    """What ISO/IEC 17025:2017, 7.8.2.1 asks a report to carry beyond what other files hold."""
+
+    examined_at: Text
+    """Where the work was done."""
+    customer: Text
+    """For whom, by role or organisation in general words."""
+    authorised_by: Role | None = None
+    """Who authorises the report."""
+    sampling: Text = "Not applicable: the items themselves were examined, no sample was drawn from a larger lot."
+    deviations: Prose = "None."
+    """Additions to, deviations from or exclusions from the method."""
+    outside_results: Text = "None: no result comes from an external provider."
+
+
+class CaseHead(Record):
+    """case.yml: the identity of a case and the ground it stands on."""
+
+    case: CaseId
+    """The case's identity: small letters, digits, hyphens; unique in the repository; never changed."""
+    title: Text
+    summary: Prose | None = None
+    """Two lines for the first page: what happened and what was impounded, without blame."""
+    stage: Stage = Stage.IN_REVIEW
+    confidentiality: Confidentiality | None = None
+    device_kind: Slug | None = None
+    """Key of the main device's kind; protocols are chosen by it."""
+    event: Event
+    harmed: Harmed
+    severity: Severity | None = None
+    outcome: Told | None = None
+    """Outcome as reported by a clinician, in general terms."""
+    people: dict[Role, Person] = {}
+    examiner: Role | None = None
+    reviewer: Role | None = None
+    asked: Asked | None = None
+    authority: Authority | None = None
+    first_touch: Moment | None = None
+    """When the examiner first touched an item."""
+    scope: Prose | None = None
+    questions: tuple[Text, ...] = ()
+    """The questions put to the examiner."""
+    asked_for: tuple[AskedFor, ...] = ()
+    declaration: Interest | None = None
+    jurisdiction: tuple[Text, ...] = ()
+    others_at_risk: YesNoUnknown | None = None
+    others_at_risk_why: Prose | None = None
+    earlier_events: Told | None = None
+    """Search for earlier similar events and recalls: where, when, what was found."""
+    report: ReportIdentity | None = None
+
+
+class Lesion(Record):
+    """A lesion as seen; facts from clinicians."""
+
+    site: Text
+    shape: Told | None = None
+    size: Amount | None = None
+    edge: Told | None = None
+    distance_to_device: Told | None = None
+
+
+class Injury(Record):
+    """injury.yml: what was seen, by whom, when; not the examiner's diagnosis."""
+
+    first_seen_at: Moment
+    seen_by: Role
+    lesions: tuple[Lesion, ...] = ()
+    skin_before: Told | None = None
+    depth_as_charted: Told | None = None
+    body_position: Told | None = None
+    time_in_position: Told | None = None
+    solutions_used: Told | None = None
+    pooling_seen: YesNoUnknown | None = None
+    perfusion_low: YesNoUnknown | None = None
+    sensation: YesNoUnknown | None = None
+    drugs_affecting_skin: Told | None = None
+    evidence: Refs = ()
+    note: Prose | None = None

@@ -1,0 +1,120 @@
+"""What a rule is given: the case, what it is held against, and what was computed from it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from asfound.model.bench import Instrument, Settings
+from asfound.model.case import Case, Places
+from asfound.model.limits import Book, Limit, Protocol, Test
+from asfound.model.verdict import Coverage, Result, Verdict
+from asfound.model.work import PlannedTest
+from asfound.problems import Entry, Level, Problem, Span
+
+
+@dataclass(frozen=True)
+class Facts:
+    """All a rule may look at. Rules are pure: no clock, no file, no git."""
+
+    case: Case
+    places: Places
+    book: Book
+    instruments: Mapping[str, Instrument]
+    settings: Settings
+    on: dt.date
+    verdicts: tuple[Verdict, ...] = ()
+    results: tuple[Result, ...] = ()
+    coverage: tuple[Coverage, ...] = ()
+    limits: Mapping[str, Limit] | None = None
+    """Limits that were used, by `set/name`."""
+
+    @cached_property
+    def protocols(self) -> tuple[Protocol, ...]:
+        """The plan's protocols and those they include, each once, in order."""
+        found: dict[str, Protocol] = {}
+
+        def take(name: str) -> None:
+            protocol = self.book.protocols.get(name)
+            if protocol is None or name in found:
+                return
+            found[name] = protocol
+            for other in protocol.includes:
+                take(other)
+
+        if self.case.plan is not None:
+            for name in self.case.plan.protocols:
+                take(name)
+        return tuple(found.values())
+
+    def protocol_test(self, planned: str) -> Test | None:
+        """The protocol's test behind a planned test: `output-power--swap` is `output-power`."""
+        name = planned.partition("--")[0]
+        for protocol in self.protocols:
+            if name in protocol.tests:
+                return protocol.tests[name]
+        return None
+
+    def planned(self, name: str) -> PlannedTest | None:
+        """A planned test by name."""
+        return self.case.plan.tests.get(name) if self.case.plan else None
+
+    @cached_property
+    def verdicts_of(self) -> dict[str, tuple[Verdict, ...]]:
+        """Verdicts by the readings they speak of."""
+        found: dict[str, list[Verdict]] = {}
+        for verdict in self.verdicts:
+            for ref in dict.fromkeys((verdict.subject, *verdict.members)):
+                found.setdefault(ref, []).append(verdict)
+        return {ref: tuple(verdicts) for ref, verdicts in found.items()}
+
+    @cached_property
+    def result(self) -> dict[str, Result]:
+        """Derived results by id."""
+        return {result.id: result for result in self.results}
+
+    def exists(self, ref: str) -> bool:
+        """Whether an id names anything: a record, an instrument, a derived result."""
+        return self.case.exists(ref) or ref in self.instruments or ref in self.result
+
+    def file(self, name: str) -> str:
+        """Path of one of the case's own files, relative to the repository."""
+        return f"{self.case.folder}/{name}"
+
+    def problem(
+        self,
+        entry: Entry,
+        where: Span | str,
+        *path: str | int,
+        found: str,
+        needed: str,
+        mend: str = "",
+        level: Level | None = None,
+        subject: str | None = None,
+        related: tuple[Span, ...] = (),
+    ) -> Problem:
+        """A problem of a rule. `where` is a span, a record's id, or one of the case's file names.
+
+        `path` leads from the record (or file) to the field concerned. The level is the entry's unless a
+        lighter one is given.
+        """
+        if isinstance(where, Span):
+            span, about = where, ""
+        else:
+            of = self.places.of(where, *path)
+            if of is not None:
+                span, about = of, where
+            else:
+                span, about = self.places.at(self.file(where), *path), ""
+        return Problem(
+            rule=entry.name,
+            level=level or entry.level,
+            span=span,
+            found=found,
+            needed=needed,
+            mend=mend or entry.mend,
+            subject=about if subject is None else subject,
+            related=related,
+        )

@@ -1,0 +1,245 @@
+"""Limits and protocols: what a reading is held against, and what a test is, can reach and may alter."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from asfound.model.base import Amount, Day, Number, Prose, Record, Slug, Text, YesNo
+from asfound.model.work import Tier
+
+
+class Sense(StrEnum):
+    """Which side of the bound is allowed."""
+
+    AT_MOST = "at most"
+    AT_LEAST = "at least"
+    WITHIN = "within"
+    BETWEEN = "between"
+    MONOTONIC = "monotonic"
+
+
+class LimitKind(StrEnum):
+    """What sort of authority stands behind a limit."""
+
+    IN_SERVICE = "in-service limit"
+    TYPE_TEST = "type test, reference only"
+    MAKER = "maker"
+    COMMON_PRACTICE = "common practice"
+    EXEMPLAR = "exemplar"
+    OWN_HISTORY = "own history"
+    POLICY = "organisation's policy"
+
+
+class SourceStatus(StrEnum):
+    """How well the source was read."""
+
+    CONFIRMED = "confirmed"
+    SECONDARY = "secondary source"
+    FROM_MEMORY = "from memory"
+    COMMON_PRACTICE = "common practice, no source"
+
+
+class Fixed(Record):
+    """A fixed amount."""
+
+    kind: Literal["fixed"]
+    value: Amount
+
+
+class Percent(Record):
+    """A share of something known: the setting, a rated value, the value the maker states at these conditions."""
+
+    kind: Literal["percent"]
+    percent: Number
+    of: Text
+    """`setting`, `stated`, or the name of a characteristic (`rated_output`)."""
+
+
+class LeakagePower(Record):
+    """The current whose power in a load is a share of a rated power: I = sqrt(percent/100 · P / R)."""
+
+    kind: Literal["current from power"]
+    percent: Number
+    of: Text
+    load: Amount
+
+
+class Greatest(Record):
+    """Whichever is greatest."""
+
+    kind: Literal["greatest"]
+    among: tuple[Bound, ...]
+
+
+class Sum(Record):
+    """All added: ±(a + b %)."""
+
+    kind: Literal["sum"]
+    terms: tuple[Bound, ...]
+
+
+Bound = Annotated[Fixed | Percent | LeakagePower | Greatest | Sum, Field(discriminator="kind")]
+
+
+class Permitted(Record):
+    """Beyond the bound, yet allowed up to a second bound when facts of the item are on record."""
+
+    up_to: Amount
+    needs: tuple[Text, ...]
+    """Names of characteristics that must be answered yes, or cite evidence."""
+
+
+class Exempt(Record):
+    """Where the document asks nothing: condition at or below a share of something known."""
+
+    condition: Text
+    at_or_below_percent: Number
+    of: Text
+
+
+class Limit(Record):
+    """One limit, with its authority."""
+
+    title: Text
+    test: Slug
+    """The protocol test it belongs to."""
+    quantity: Text
+    sense: Sense
+    strict: YesNo = False
+    """Whether the bound itself is outside."""
+    bound: Bound | None = None
+    """For at most, at least, within (the half-width)."""
+    low: Bound | None = None
+    high: Bound | None = None
+    """For between."""
+    around: Text | None = None
+    """For within: `setting`, `stated` or a characteristic."""
+    when: dict[str, tuple[Text, ...]] = {}
+    """Conditions under which it applies: name → values allowed. A name that is not recorded makes it not assessable."""
+    highest_of: tuple[Text, ...] = ()
+    """Conditions over which the highest reading is recorded and judged."""
+    scale: Literal["nominal mains"] | None = None
+    """Readings are scaled before they are compared (IEC 62353:2014, 5.3.4)."""
+    series_over: Text | None = None
+    """For monotonic: the condition that is stepped."""
+    exempt: Exempt | None = None
+    permitted: Permitted | None = None
+    clause: Text | None = None
+    kind: LimitKind
+    status: SourceStatus
+    verified_by: Text | None = None
+    """Who held it against a bought copy, by role."""
+    verified_on: Day | None = None
+    note: Prose | None = None
+
+
+class LimitSet(Record):
+    """A document's limits, chosen together; a file of limits/."""
+
+    set: Slug
+    title: Text
+    document: Text
+    edition: Text
+    jurisdiction: Text
+    note: Prose | None = None
+    extends: Slug | None = None
+    """For an organisation's overlay: the set it adds to or tightens."""
+    verified_by: Text | None = None
+    """Needed by an overlay that loosens a limit."""
+    limits: dict[Slug, Limit]
+
+
+class ChecklistLine(Record):
+    """A place to look at, before power."""
+
+    look: Text
+    why: Text
+    roles: tuple[Text, ...] = ()
+    """Item roles it is asked for; empty means the main device."""
+
+
+class ConditionColumn(Record):
+    """A condition column of a test."""
+
+    title: Text
+    unit: Text | None = None
+    values: tuple[Text, ...] = ()
+    """Words it may take; empty means free or numeric."""
+    required: YesNo = True
+
+
+class Test(Record):
+    """A test: what it measures, what it needs, what it can reach."""
+
+    title: Text
+    quantity: Text
+    unit: Text
+    """Unit in which results are shown."""
+    units: tuple[Text, ...] = ()
+    """Other units accepted, converted."""
+    purpose: Text
+    energised: YesNo
+    connects: Literal["nothing", "safety tester", "analyser", "simulator", "person"]
+    alters: Tier
+    functional: YesNo = False
+    """Whether it shows the function at the settings used."""
+    conditions: dict[str, ConditionColumn] = {}
+    coverage: tuple[Text, ...] = ()
+    """Conditions whose combinations must be covered."""
+    needs_zero_proof: YesNo = False
+    """Whether an exact zero needs proof that the thing was energised."""
+    reaches: tuple[Slug, ...]
+    """Topics an outcome of this test can speak to."""
+    cannot_reach: Text | None = None
+    """What people wrongly read into a pass."""
+    results: tuple[
+        Literal["deviation", "linearity", "port agreement", "repeatability", "second instrument", "trip window"],
+        ...,
+    ] = ()
+    chart: Literal["output against setting", "by condition", "trip window", "none"] = "none"
+    bench_checks: tuple[Text, ...] = ()
+    """Checks of the examiner's own bench asked on the sheet."""
+    cautions: tuple[Slug, ...] = ()
+    note: Prose | None = None
+
+
+class Topic(Record):
+    """Something a test may reach: the name explanations use."""
+
+    title: Text
+
+
+class Protocol(Record):
+    """How a kind of device is examined; a file of protocols/."""
+
+    protocol: Slug
+    title: Text
+    device_kinds: tuple[Slug, ...]
+    includes: tuple[Slug, ...] = ()
+    """Other protocols whose checklist and tests belong to it."""
+    order: tuple[Slug, ...] = ()
+    """Tests in the order of work; event-relevant first."""
+    checklist: dict[Slug, ChecklistLine] = {}
+    topics: dict[Slug, Topic] = {}
+    tests: dict[Slug, Test] = {}
+    cautions: tuple[Slug, ...] = ()
+    note: Prose | None = None
+
+
+Greatest.model_rebuild()
+Sum.model_rebuild()
+
+
+class Book(Record):
+    """Everything a case is held against: sets, protocols, instruments, settings."""
+
+    sets: dict[Slug, LimitSet]
+    protocols: dict[Slug, Protocol]
+
+    def limit(self, set_name: str, name: str) -> Limit | None:
+        """A limit by its set and name."""
+        chosen = self.sets.get(set_name)
+        return chosen.limits.get(name) if chosen else None

@@ -1,0 +1,191 @@
+"""What is concluded and on what it rests: findings, explanations, conclusion, exceptions, duties."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from asfound.model.base import (
+    Day,
+    Moment,
+    Prose,
+    Record,
+    Ref,
+    Refs,
+    Role,
+    Slug,
+    Text,
+    Told,
+    YesNo,
+    YesNoUnknown,
+)
+
+
+class Finding(Record):
+    """A fact, resting on records; findings.yml, keyed F-..."""
+
+    text: Prose
+    about: Refs
+    """Items the finding is about."""
+    rests_on: Refs
+    """Readings, derived results, inspection rows, photographs, statements, logs."""
+    note: Prose | None = None
+
+
+class Line(StrEnum):
+    """Where an explanation looks for the cause."""
+
+    DEVICE = "device"
+    ACCESSORY = "accessory or consumable"
+    USE = "use"
+    SET_UP = "set-up or maintenance"
+    ROOM = "room and supply"
+    OTHER_DEVICE = "other device"
+    PATIENT = "patient or procedure effect"
+    NOT_DEVICE = "not a device-made injury"
+    UNKNOWN = "unknown"
+
+
+class Status(StrEnum):
+    """How an explanation stands."""
+
+    SUPPORTED = "supported"
+    WEAKENED = "weakened"
+    RULED_OUT = "ruled out"
+    NOT_TESTED = "not tested"
+    UNDETERMINED = "undetermined"
+    REFERRED = "referred to clinician"
+
+
+class Need(Record):
+    """Something that would have to be true for the explanation to hold."""
+
+    claim: Text
+    tested_by: tuple[TestName, ...] = ()
+    """Planned tests able to see it."""
+    shown_by: Refs = ()
+    shown_false_by: Refs = ()
+
+
+class Explanation(Record):
+    """A rival explanation; explanations.yml, keyed X-..."""
+
+    explanation: Text
+    line: Line
+    topic: Slug | None = None
+    """What a test must be able to reach to speak to this: a key of the protocols' `reaches`."""
+    mechanism: Prose | None = None
+    needs: tuple[Need, ...] = ()
+    would_show: Prose | None = None
+    reached_by: tuple[TestName, ...] = ()
+    """Planned tests that can speak to it."""
+    supports: Refs = ()
+    """Findings and results for it."""
+    contradicts: Refs = ()
+    """Findings and results against it."""
+    answer: Prose | None = None
+    """What is said to contradictions."""
+    status: Status
+    why: Prose | None = None
+    not_in_play: Told | None = None
+    """Why this line was set aside without a test."""
+    not_tested: Told | None = None
+
+
+class ConfidenceLevel(StrEnum):
+    """How strongly a conclusion is held; words with fixed meanings."""
+
+    ESTABLISHED = "established"
+    PROBABLE = "probable"
+    POSSIBLE = "possible"
+    UNDETERMINED = "undetermined"
+
+
+class Opinion(Record):
+    """One part of the conclusion."""
+
+    text: Prose
+    level: ConfidenceLevel
+    rests_on: Refs = ()
+
+
+class Carried(Record):
+    """A strongest fact for the first page."""
+
+    text: Prose
+    rests_on: Refs
+
+
+class OpenPoint(Record):
+    """Something that stays open."""
+
+    text: Prose
+    rests_on: Refs = ()
+
+
+class Undetermined(Record):
+    """What an *undetermined* must list."""
+
+    tried: tuple[Text, ...] = ()
+    missing: tuple[Text, ...] = ()
+    would_settle: tuple[Text, ...] = ()
+
+
+class Conclusion(Record):
+    """conclusion.yml: mechanism (how it happened) and reason (why it came to be so) kept apart."""
+
+    by: Role
+    mechanism: Opinion
+    reason: Opinion
+    carried_by: tuple[Carried, ...] = ()
+    stays_open: tuple[OpenPoint, ...] = ()
+    limits_of_work: Prose | None = None
+    alternatives: Refs = ()
+    """Explanations left open."""
+    would_settle: Prose | None = None
+    undetermined: Undetermined | None = None
+    no_problem_found: YesNo = False
+    """Whether the report says that no fault was found."""
+    use_reviewed: dict[str, Text] = {}
+    """Where use is in question: what was looked at in display, label, training, alarm, layout."""
+
+
+class ExceptionRecord(Record):
+    """A reject lifted on purpose; exceptions.yml, keyed Q-..."""
+
+    rule: Slug
+    subject: Ref | None = None
+    """The record it concerns; without it, the case as a whole."""
+    by: Role
+    at: Moment
+    why: Prose
+    effect: Prose
+    """Effect on the conclusion."""
+
+
+class Duty(Record):
+    """A reporting duty; duties.yml, keyed D-... (outline; grows with the reporting step)."""
+
+    duty: Slug
+    decision: Text
+    reasons: Prose
+    by: Role
+    at: Moment
+    due: Day | None = None
+    sent_at: Moment | None = None
+    to: Text | None = None
+    evidence: Refs = ()
+
+
+class Notice(Record):
+    """A notice to a party, or an urgent warning; notices.yml, keyed N-... (outline)."""
+
+    to: Text
+    what: Prose
+    sent_at: Moment
+    reply_by: Moment | None = None
+    reply: Told | None = None
+    consents_to: Refs = ()
+    evidence: Refs = ()
+    urgent: YesNo = False
+    still_at_risk: YesNoUnknown | None = None
+    concerns: Ref | None = None

@@ -1,0 +1,255 @@
+"""The things and the place: items, custody, scene, room, service history, inspection."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pydantic import Field
+
+from asfound.model.base import (
+    Amount,
+    Day,
+    Moment,
+    Prose,
+    Record,
+    Ref,
+    Refs,
+    Role,
+    Text,
+    Told,
+    YesNo,
+    YesNoUnknown,
+)
+
+
+class ItemRole(StrEnum):
+    """What part a thing plays."""
+
+    MAIN_DEVICE = "main device"
+    ACCESSORY = "accessory"
+    CONSUMABLE = "consumable"
+    CABLE = "cable"
+    BATTERY = "battery"
+    POWER_CORD = "power cord"
+    PACKAGING = "packaging"
+    OTHER_DEVICE = "other device"
+    EXEMPLAR = "exemplar"
+    SWAB = "swab"
+    LOG_FILE = "log file"
+
+
+class ServiceNote(Record):
+    """Last maintenance, as far as known."""
+
+    on: Day | None = None
+    by: Told
+    result: Told
+
+
+class StatedValue(Record):
+    """A value the maker states for given conditions: a point of the maker's curve, an accuracy, a rated value."""
+
+    quantity: Text
+    """Name of the test or quantity it belongs to: a protocol's test name."""
+    when: dict[str, Text] = {}
+    """Conditions under which it holds, by condition name: mode, setting, load."""
+    value: Amount
+    source: Text
+    """Document and page, or label."""
+    evidence: Refs = ()
+
+
+class Item(Record):
+    """One tagged thing. The tag fields follow ASTM E1459."""
+
+    what: Text
+    role: ItemRole
+    kit: Text | None = None
+    """The kit or set it belongs to."""
+    part_of: Ref | None = None
+    single_use: YesNo = False
+    in_use_at_event: YesNo
+    impounded: YesNo
+    why_not_impounded: Told | None = None
+    names: tuple[Text, ...] = ()
+    """Other words by which statements and the account call it."""
+    maker: Told | None = None
+    """The maker under an alias, or as the case's confidentiality allows."""
+    model: Told | None = None
+    serial: Told | None = None
+    lot: Told | None = None
+    expiry: Told | None = None
+    udi: Told | None = None
+    software: Told | None = None
+    owner: Told | None = None
+    collected_by: Role | None = None
+    collected_at: Moment | None = None
+    description: Text | None = None
+    """Short description on the tag."""
+    has_settings: YesNo = False
+    """Whether it has controls whose as-found positions must be on record."""
+    packaging_kept: YesNo | None = None
+    last_maintenance: ServiceNote | None = None
+    recalls_checked: Told | None = None
+    modifications: Told | None = None
+    condition_on_collection: Told | None = None
+    condition_on_receipt: Told | None = None
+    seal_on_receipt: Text | None = None
+    biohazard: YesNoUnknown | None = None
+    cleaned: YesNo | None = None
+    cleaned_why: Prose | None = None
+    characteristics: dict[str, Text] = {}
+    """Facts that limits ask for, by name: class, applied_part, cord, rated_output."""
+    stated: tuple[StatedValue, ...] = ()
+    """Values the maker states."""
+    compares_with: Ref | None = None
+    """For an exemplar: the item it stands beside."""
+    note: Prose | None = None
+
+
+class CustodyKind(StrEnum):
+    """What a custody line records."""
+
+    BEFORE_CUSTODY = "before custody"
+    COLLECTED = "collected"
+    TRANSFER = "transfer"
+    STORED = "stored"
+    RETURNED = "returned"
+
+
+@dataclass(frozen=True, slots=True)
+class CustodyLine:
+    """One line of custody.csv.
+
+    `released_at` and `received_at` are the two ends of the hand-over; `released_by` and `received_by` are roles,
+    or `store` for a sealed store; a blank signature is an empty text.
+    """
+
+    id: str
+    line: int
+    items: tuple[str, ...]
+    kind: CustodyKind
+    released_at: Moment | None
+    received_at: Moment | None
+    released_by: str
+    received_by: str
+    from_place: str
+    to_place: str
+    purpose: str
+    seal_before: str
+    seal_after: str
+    condition: str
+    signed_out: str
+    signed_in: str
+    evidence: tuple[str, ...]
+    note: str
+
+
+class Setting(Record):
+    """A control, a display or a mode as it was found."""
+
+    item: Ref
+    control: Text
+    value: Told
+    unit: Text | None = None
+    how_read: Text | None = None
+    """Read from the display, from the knob, from a photograph."""
+    evidence: Refs = ()
+
+
+class Connection(Record):
+    """What was connected to what, or to whom."""
+
+    from_: Text = Field(alias="from")
+    """An item's id, or words."""
+    to: Text
+    """An item's id, a role, or words."""
+    by: Text | None = None
+    """By which port, socket or site."""
+    note: Prose | None = None
+
+
+class VolatileData(Record):
+    """What power loss would erase, and what was decided about it."""
+
+    decision: Text
+    """Saved, not possible, would alter and was left, none held."""
+    why: Prose | None = None
+    evidence: Refs = ()
+
+
+class Scene(Record):
+    """scene.yml: how things stood before anyone moved them."""
+
+    recorded_at: Moment | None = None
+    recorded_by: Role | None = None
+    first_power_change_at: Moment | None = None
+    first_move_at: Moment | None = None
+    settings: dict[Ref, Setting] = {}
+    """As-found settings, keyed A-1, A-2, ..."""
+    settings_not_obtainable: Told | None = None
+    """Why as-found settings could not be had."""
+    connections: dict[Ref, Connection] = {}
+    """Keyed L-1, L-2, ..."""
+    touched_since: Prose | None = None
+    """Who touched what between the event and this record."""
+    volatile_data: VolatileData | None = None
+    note: Prose | None = None
+
+
+class RoomPoint(Record):
+    """A fact of the room: a socket, a gas outlet, the table, the supply."""
+
+    what: Text
+    kind: Text
+    """Socket, supply, gas outlet, table, climate, other device."""
+    value: Told | None = None
+    items: Refs = ()
+    """The items it served at the event."""
+    evidence: Refs = ()
+    note: Prose | None = None
+
+
+class ServiceEvent(Record):
+    """A line of the device's history."""
+
+    items: Refs
+    kind: Text
+    """Maintenance, repair, modification, recall search."""
+    on: Day | None = None
+    by: Told
+    """By which role or firm, in general words."""
+    by_role: Role | None = None
+    result: Told
+    evidence: Refs = ()
+
+
+class Seen(StrEnum):
+    """The three honest answers of an inspection."""
+
+    FOUND = "found"
+    NOTHING = "nothing seen"
+    COULD_NOT = "could not look"
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionRow:
+    """One row of inspection.csv: a place looked at, and what was there.
+
+    `check` is the line of the protocol's checklist it answers, empty for what was noticed besides.
+    `relevance` is `relevant`, `not relevant` or `not known`. `why` says why one could not look.
+    """
+
+    id: str
+    line: int
+    item: str
+    check: str
+    place: str
+    seen: Seen
+    what: str
+    evidence: tuple[str, ...]
+    relevance: str
+    why: str
+    at: Moment | None
+    by: str

@@ -1,0 +1,239 @@
+"""The work at the bench: gates, the plan, sheets and their readings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Literal
+
+from pydantic import Field
+
+from asfound.model.base import Amount, Moment, Prose, Record, Ref, Refs, Role, Slug, TestName, Text, Told, YesNo
+from asfound.model.number import Value
+
+
+class GateKind(StrEnum):
+    """Dated facts that allow the next step, in the usual order of work."""
+
+    MADE_SAFE = "made safe"
+    SCENE_FROZEN = "scene frozen"
+    AS_FOUND_RECORDED = "as found recorded"
+    VOLATILE_DATA_DECIDED = "volatile data decided"
+    IMPOUNDED = "impounded"
+    SEALED = "sealed"
+    INTEREST_DECLARED = "interest declared"
+    PARTIES_TOLD = "parties told"
+    RECEIVED = "received"
+    INSPECTED = "inspected"
+    PLAN_SEALED = "plan sealed"
+    PASSIVE_TESTS_DONE = "passive tests done"
+    SAFE_TO_CONNECT = "safe to connect"
+    FUNCTION_TESTED = "function tested"
+    LOGS_READ = "logs read"
+    ROOM_SURVEYED = "room surveyed"
+    STATEMENTS_OPENED = "statements opened"
+    WEIGHED = "weighed"
+    RECHECKED = "rechecked"
+
+
+class Gate(Record):
+    """One gate, for one or more items (none means the case as a whole)."""
+
+    gate: GateKind
+    items: Refs = ()
+    at: Moment
+    by: Role
+    outcome: Text | None = None
+    """For *inspected*: no damage, minor damage, significant damage. For *safe to connect*: yes or no."""
+    rests_on: Refs = ()
+    note: Prose | None = None
+
+
+class Tier(StrEnum):
+    """How much a step alters the evidence."""
+
+    NONE = "none"
+    REVERSIBLE = "reversible"
+    CHANGES = "changes"
+    DESTROYS = "destroys"
+
+
+class Step(Record):
+    """An altering step taken: adjustment, repair, opening, firmware change, cleaning."""
+
+    items: Refs
+    what: Text
+    tier: Tier
+    at: Moment
+    by: Role
+    why: Prose
+    consents: Refs = ()
+    evidence: Refs = ()
+
+
+class Gates(Record):
+    """gates.yml."""
+
+    gates: dict[Ref, Gate] = {}
+    """Keyed G-1, G-2, ..."""
+    steps: dict[Ref, Step] = {}
+    """Altering steps, keyed B-1, B-2, ..."""
+
+
+class DecisionRule(StrEnum):
+    """How a reading and its doubt become a verdict; agreed before measuring (ISO/IEC 17025:2017, 7.1.3)."""
+
+    SIMPLE = "simple acceptance"
+    GUARD_BAND = "guard band"
+
+
+class Seal(Record):
+    """How it can be shown that the plan came before its results."""
+
+    at: Moment
+    how: Text
+    """Commit, digest of a dated paper plan, trusted time stamp."""
+    sha256: Text | None = None
+    evidence: Refs = ()
+
+
+class PlannedTest(Record):
+    """A test chosen for this case."""
+
+    item: Ref
+    why: Text
+    expected: Text | None = None
+    """What each explanation would have the test show, written before the results."""
+    separates: Refs = ()
+    """Explanations it helps to tell apart."""
+    coverage: dict[str, tuple[Text, ...]] = {}
+    """Values to be measured per condition; narrows or fills the protocol's coverage."""
+    as_used: dict[str, Text] = {}
+    """The conditions in use at the event."""
+    reaches: tuple[Text, ...] | None = None
+    """May narrow what the protocol says the test can reach, never widen it."""
+    limits: tuple[Slug, ...] | None = None
+    """Limits to hold it against; by default those of the plan's sets that name this test."""
+    not_done: Told | None = None
+    """Why a planned test was not done."""
+    not_obtainable: dict[str, Text] = {}
+    """Cells of the coverage that could not be had: `port=2, activation=foot switch` → why."""
+    added: Text | None = None
+    """Why the test was added after the plan was sealed."""
+
+
+class Plan(Record):
+    """plan.yml: written before the results."""
+
+    written_at: Moment
+    written_by: Role
+    protocols: tuple[Slug, ...]
+    limit_sets: tuple[Slug, ...]
+    decision_rule: DecisionRule
+    guard_factor: Literal["1", "0.83", "1.5"] = "1"
+    """Width of the guard band as a multiple of the expanded doubt (ILAC-G8:09/2019; 0.83 is ISO 14253-1:2017)."""
+    sealed: Seal | None = None
+    tests: dict[TestName, PlannedTest]
+    """Keyed by the protocol's test name; a second use of a test adds `--` and a word: `output-power--swap`."""
+    note: Prose | None = None
+
+
+class Condition(Record):
+    """Ambient conditions during a sheet."""
+
+    temperature: Amount | None = None
+    humidity: Amount | None = None
+    pressure: Amount | None = None
+
+
+class Supply(Record):
+    """What the item was fed from during a sheet."""
+
+    kind: Text
+    """Grounded, isolated, battery, none."""
+    voltage: Amount | None = None
+    nominal: Amount | None = None
+    frequency: Amount | None = None
+
+
+class Check(Record):
+    """A check of the instrument or the bench before or after a sheet."""
+
+    what: Text
+    """Leads nulled, known load, outlet tested, reference measured."""
+    at: Moment
+    reference: Amount | None = None
+    reading: Amount | None = None
+    ok: YesNo
+    evidence: Refs = ()
+
+
+class SheetMoment(StrEnum):
+    """In which state the item was measured."""
+
+    SCENE = "scene"
+    RECEIVED = "received"
+    AFTER_ADJUSTMENT = "after adjustment"
+
+
+class Sheet(Record):
+    """What is constant on a sheet of readings; sheets.yml, keyed S-..."""
+
+    test: TestName
+    """Key of the planned test."""
+    item: Ref
+    accessories: Refs = ()
+    """Items fitted during the readings."""
+    instrument: Ref
+    function: Text
+    """Which of the instrument's functions was used."""
+    by: Role
+    from_: Moment = Field(alias="from")
+    to: Moment
+    moment: SheetMoment = SheetMoment.RECEIVED
+    supply: Supply | None = None
+    climate: Condition | None = None
+    constants: dict[str, Text] = {}
+    """Conditions that are the same in every row, by condition name."""
+    checks: tuple[Check, ...] = ()
+    repeats_of: Ref | None = None
+    """The sheet it repeats with another instrument, accessory or hand."""
+    as_found_settings: YesNo = False
+    """Whether the readings were taken at the as-found settings with the as-found accessories."""
+    evidence: Refs = ()
+    note: Prose | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One row of a reading sheet.
+
+    id          `R-<sheet>-<row>`
+    value       as typed, read by the number grammar
+    unit        from the header or the unit column, as typed
+    conditions  what varies, by condition name, as typed
+    void        reason, empty while the reading stands
+    """
+
+    id: str
+    sheet: str
+    row: str
+    line: int
+    value: Value
+    unit: str
+    conditions: dict[str, str]
+    at: Moment | None = None
+    note: str = ""
+    void: str = ""
+    repeat_of: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSheet:
+    """A file of readings: its columns, with the unit of each condition where the header gives one."""
+
+    sheet: str
+    path: str
+    columns: tuple[str, ...]
+    units: dict[str, str]
+    rows: tuple[Reading, ...] = field(default=())

@@ -165,7 +165,7 @@ def read_decimal(text: str) -> Decimal | Fault:
             return Fault(
                 f'"{text}", the short form in which spreadsheets save a long run of digits',
                 "all the digits, or the number written with a small e",
-                f"If it was a serial number or a bar code, type it again from the label; if the number itself is "
+                f"If it was a serial number, type it again from the label; if the number itself is "
                 f"meant, write {text.replace('E+', 'e')}.",
                 text.index("E"),
             )

@@ -82,7 +82,7 @@ def explain_bound(text: str, sign: str, inner: Fault) -> Fault:
         return Fault(
             f'"{_short(text)}", a bound that includes its own value',
             f"{sign} and a number, such as {sign}0.5",
-            f"The reading lies beyond what the instrument can show: write {sign} and the last value it shows.",
+            f"The reading lies beyond what the instrument shows: write {sign} and the last value it shows.",
             1,
         )
     return Fault(

@@ -13,6 +13,7 @@ from asfound.model.base import (
     Refs,
     Role,
     Slug,
+    TestName,
     Text,
     Told,
     YesNo,

@@ -1,0 +1,273 @@
+"""The charts of the trade, built from readings and limits as plain data.
+
+A builder decides what belongs on the chart and how the limit runs; the numbers, texts and verdict words
+are handed in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from .scale import scale_for
+from .spec import (
+    Axis,
+    Band,
+    Chart,
+    ChartKind,
+    Line,
+    LineRole,
+    Mark,
+    Point,
+    Scale,
+    Series,
+    Shape,
+    Span,
+    SpanRole,
+    Tick,
+    Words,
+)
+
+_SHAPES = (Shape.CIRCLE, Shape.SQUARE, Shape.DIAMOND, Shape.TRIANGLE)
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """An allowed deviation from the nominal value: ``share`` as a fraction (0.20), and the words for its
+    two edges."""
+
+    share: float
+    lower: str
+    upper: str
+
+    def __post_init__(self) -> None:
+        if not 0 < self.share < 1:
+            raise ValueError(f"tolerance {self.share!r}: a fraction between 0 and 1 was needed")
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """The setting at or below which there is no requirement, and the words that say so."""
+
+    setting: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One condition: its name, its readings (``x`` the value) or the words that stand in their place, and
+    its limit."""
+
+    name: str
+    points: tuple[Point, ...] = ()
+    words: str = ""
+    why: str = ""
+    ref: str = ""
+    limit: float | None = None
+    limit_text: str = ""
+    limit_role: LineRole = LineRole.LIMIT
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A range of trip values, and the words that say whose window it is."""
+
+    low: float
+    high: float
+    words: str
+
+
+def _shaped(series: Sequence[Series]) -> tuple[Series, ...]:
+    """Give every series a shape of its own where the caller left them all alike."""
+    if len({s.shape for s in series}) == 1 < len(series):
+        return tuple(replace(s, shape=_SHAPES[i % len(_SHAPES)]) for i, s in enumerate(series))
+    return tuple(series)
+
+
+def _setting_ticks(series: Sequence[Series], *, zero: bool) -> tuple[Tick, ...]:
+    """A tick for every setting that was tried."""
+    tried = sorted({p.x for s in series for p in s.points} | ({0.0} if zero else set()))
+    return tuple(Tick(v, f"{v:.10g}".replace("-", "−")) for v in tried)
+
+
+def output_against_setting(
+    id: str,
+    title: str,
+    result: str,
+    series: Sequence[Series],
+    *,
+    x: Axis,
+    y: Axis,
+    note: str = "",
+    curve: Sequence[tuple[float, float]] = (),
+    curve_label: str = "",
+    tolerance: Tolerance | None = None,
+    floor: Floor | None = None,
+    as_used: Mark | None = None,
+) -> Chart:
+    """Measured output (y) over its setting (x), with the nominal line or the maker's curve and the
+    tolerance about it.
+
+    ``curve`` gives the nominal output as (setting, output) pairs; without it there is no limit to draw,
+    and none is drawn. The tolerance band begins at the floor, for below it nothing is required.
+    """
+    lines: list[Line] = []
+    bands: list[Band] = []
+    if curve:
+        path = tuple(sorted(curve))
+        if tolerance is not None:
+            ruled = _from(path, floor.setting) if floor else path
+            lower = tuple((a, b * (1 - tolerance.share)) for a, b in ruled)
+            upper = tuple((a, b * (1 + tolerance.share)) for a, b in ruled)
+            bands.append(Band(lower, upper))
+            lines += [Line(tolerance.upper, upper), Line(tolerance.lower, lower)]
+        lines.append(Line(curve_label, path, LineRole.NOMINAL))
+    spans = (Span(None, floor.setting, floor.words),) if floor else ()
+    ticks = x.ticks or _setting_ticks(series, zero=True)
+    return Chart(
+        id=id,
+        kind=ChartKind.OUTPUT_AGAINST_SETTING,
+        title=title,
+        result=result,
+        note=note,
+        x=replace(x, ticks=ticks, from_zero=True),
+        y=replace(y, from_zero=True),
+        series=_shaped(series),
+        lines=tuple(lines),
+        bands=tuple(bands),
+        spans=spans,
+        marks=(as_used,) if as_used else (),
+    )
+
+
+def _from(path: tuple[tuple[float, float], ...], start: float) -> tuple[tuple[float, float], ...]:
+    """The part of a curve from ``start`` on, cut exactly there."""
+    kept = [p for p in path if p[0] > start]
+    for (a, b), (c, d) in pairwise(path):
+        if a <= start < c:
+            kept.insert(0, (start, b + (d - b) * (start - a) / (c - a)))
+    return tuple(kept) or path
+
+
+def deviation(
+    id: str,
+    title: str,
+    result: str,
+    series: Sequence[Series],
+    *,
+    x: Axis,
+    limit: float | None,
+    lower_label: str = "",
+    upper_label: str = "",
+    zero_label: str = "",
+    note: str = "",
+    y_label: str = "deviation from the setting",
+    floor: Floor | None = None,
+    as_used: Mark | None = None,
+) -> Chart:
+    """Deviation in percent (y) for every setting (x), between two limit lines at plus and minus ``limit``
+    percent."""
+    tried = [p.x for s in series for p in s.points] or [0.0, 1.0]
+    start, end = min(0.0, *tried), max(tried) if max(tried) > 0 else 1.0
+    left = floor.setting if floor else start
+    # As much room above as below: an axis that is cut on one side would lean the eye.
+    reach = limit if limit is not None else max((abs(p.y) for s in series for p in s.points), default=1.0)
+    lines = [Line(zero_label, ((start, 0.0), (end, 0.0)), LineRole.NOMINAL)]
+    bands: tuple[Band, ...] = ()
+    if limit is not None:
+        upper, lower = ((left, limit), (end, limit)), ((left, -limit), (end, -limit))
+        lines += [Line(upper_label, upper), Line(lower_label, lower)]
+        bands = (Band(lower, upper),)
+    return Chart(
+        id=id,
+        kind=ChartKind.DEVIATION,
+        title=title,
+        result=result,
+        note=note,
+        x=replace(x, ticks=x.ticks or _setting_ticks(series, zero=True)),
+        y=Axis(y_label, "%", from_zero=True, low=-1.25 * reach, high=1.25 * reach),
+        series=_shaped(series),
+        lines=tuple(lines),
+        bands=bands,
+        spans=(Span(None, floor.setting, floor.words),) if floor else (),
+        marks=(as_used,) if as_used else (),
+    )
+
+
+def leakage_by_condition(
+    id: str,
+    title: str,
+    result: str,
+    rows: Sequence[Row],
+    *,
+    label: str,
+    unit: str,
+    note: str = "",
+    condition_label: str = "condition",
+    scale: Scale | None = None,
+) -> Chart:
+    """One row for each condition, the reading along x, each limit standing in the rows it applies to.
+
+    The axis is linear from zero unless readings and limits lie more than a factor of 30 apart and none is
+    zero; then it is logarithmic and says so.
+    """
+    numbers = [p.x for r in rows for p in r.points] + [r.limit for r in rows if r.limit is not None]
+    chosen = scale or scale_for(numbers)
+    axis = Axis(label, unit, chosen, from_zero=chosen is Scale.LINEAR)
+    return _in_rows(id, ChartKind.LEAKAGE_BY_CONDITION, title, result, note, axis, rows, condition_label)
+
+
+def contact_monitor_window(
+    id: str,
+    title: str,
+    result: str,
+    rows: Sequence[Row],
+    *,
+    label: str = "resistance at which the monitor changed state",
+    unit: str = "Ω",
+    window: Window | None = None,
+    note: str = "",
+    row_label: str = "direction",
+) -> Chart:
+    """Trip values of a contact quality monitor, rising and falling, against the window that is named with
+    them."""
+    axis = Axis(label, unit, from_zero=True)
+    spans = (Span(window.low, window.high, window.words, SpanRole.WINDOW),) if window else ()
+    chart = _in_rows(id, ChartKind.CONTACT_MONITOR_WINDOW, title, result, note, axis, rows, row_label)
+    return replace(chart, spans=spans)
+
+
+def _in_rows(
+    id: str, kind: ChartKind, title: str, result: str, note: str, x: Axis, rows: Sequence[Row], row_label: str
+) -> Chart:
+    points = tuple(
+        replace(p, y=float(i), x_text=p.x_text or row.name) for i, row in enumerate(rows) for p in row.points
+    )
+    return Chart(
+        id=id,
+        kind=kind,
+        title=title,
+        result=result,
+        note=note,
+        x=x,
+        y=Axis(row_label, "", Scale.CATEGORY, categories=tuple(r.name for r in rows)),
+        series=(Series("", points),) if points else (),
+        lines=tuple(_limits(rows)),
+        words=tuple(Words(i, r.words, r.why, r.ref) for i, r in enumerate(rows) if r.words),
+    )
+
+
+def _limits(rows: Sequence[Row]) -> list[Line]:
+    """One stroke for neighbouring rows with the same limit, so that its words stand once."""
+    lines: list[Line] = []
+    start = 0
+    while start < len(rows):
+        row, end = rows[start], start
+        same = (row.limit, row.limit_text, row.limit_role)
+        while end + 1 < len(rows) and (rows[end + 1].limit, rows[end + 1].limit_text, rows[end + 1].limit_role) == same:
+            end += 1
+        if row.limit is not None:
+            lines.append(Line(row.limit_text, ((row.limit, start - 0.45), (row.limit, end + 0.45)), row.limit_role))
+        start = end + 1
+    return lines

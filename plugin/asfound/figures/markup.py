@@ -1,0 +1,82 @@
+"""A chart as a figure of a page: the drawing for wide and for narrow screens, the question-able copy,
+caption, table.
+
+The order in the page is the order of reading: drawing, result in one sentence, what the bars and limits
+are, the table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from .palette import PAPER, SITE, Palette
+from .parts import esc
+from .plotly_spec import interactive, to_json
+from .spec import Chart
+from .svg import draw
+from .table import Table, rows
+
+WIDE, NARROW = 760, 380
+
+
+def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
+    """The whole ``<figure>`` for the site.
+
+    ``link`` gives the address of a record id (empty: no link). ``extra`` is HTML for the end of the
+    caption, already safe. The data for the loader stands in a ``<template>``: a page that is swapped in
+    without a reload would run a script.
+    """
+    key = esc(chart.id)
+    return (
+        f'<figure class="af-chart" id="{key}" data-af-chart="{key}">'
+        f'<div class="af-still af-only-wide">{draw(chart, SITE, WIDE)}</div>'
+        f'<div class="af-still af-only-narrow">{draw(chart, SITE, NARROW)}</div>'
+        f"<template>{esc(to_json(_addressed(chart, link)))}</template>"
+        f"{caption(chart, extra)}{table(chart, link)}</figure>"
+    )
+
+
+def still(chart: Chart, link: Callable[[str], str], palette: Palette = PAPER) -> str:
+    """The figure without anything that runs, for a page that is handed over as one file."""
+    key = esc(chart.id)
+    drawing = draw(chart, palette, WIDE)
+    return f'<figure class="af-chart" id="{key}">{drawing}{caption(chart)}{table(chart, link)}</figure>'
+
+
+def caption(chart: Chart, extra: str = "") -> str:
+    """Result first, then the note."""
+    note = f" {esc(chart.note)}" if chart.note else ""
+    return f"<figcaption><b>{esc(chart.result)}</b>{note}{' ' + extra if extra else ''}</figcaption>"
+
+
+def table(chart: Chart, link: Callable[[str], str]) -> str:
+    """The table behind the chart, folded on screen and open on paper."""
+    data = rows(chart)
+    head = "".join(f'<th scope="col">{esc(cell)}</th>' for cell in data.header)
+    body = "".join(f"<tr>{_cells(data, row.cells, link(row.ref) if row.ref else '')}</tr>" for row in data.rows)
+    words = f"Table behind the chart: {chart.title}"
+    return (
+        '<details class="af-data" data-search-exclude><summary>Table behind the chart</summary>'
+        f'<div class="af-scroll" tabindex="0" role="region" aria-label="{esc(words)}"><table class="af-table">'
+        f"<caption>{esc(chart.title)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div></details>"
+    )
+
+
+def _cells(data: Table, cells: tuple[str, ...], address: str) -> str:
+    out = []
+    for name, cell in zip(data.header, cells, strict=True):
+        inner = esc(cell)
+        if name == "record" and address and cell:
+            inner = f'<a href="{esc(address)}">{inner}</a>'
+        gap = ' class="af-gap"' if cell.startswith(("not measured", "not obtainable")) else ""
+        out.append(f"<td{gap}>{inner}</td>")
+    return "".join(out)
+
+
+def _addressed(chart: Chart, link: Callable[[str], str]) -> dict[str, object]:
+    """The interactive copy, with the address of each record beside its id, so that a click leads there."""
+    spec = interactive(chart)
+    for trace in spec["data"]:
+        for told in trace.get("customdata", ()):
+            told[1] = link(told[1]) if told[1] else ""
+    return spec

@@ -1,0 +1,280 @@
+"""A chart as plain data: what is shown, in the units of the matter, without a single pixel.
+
+Numbers come in twice: as a float, which places the mark, and as the text that ``asfound.measure`` made
+from the exact decimal, which is what a person reads. Nothing here rounds a reading or invents its text.
+
+A category axis counts its categories 0, 1, 2 … from the first. A line on such an axis may use fractions:
+from 0.58 to 1.42 is the height of the second row.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+_ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]*\Z")
+
+
+class ChartKind(StrEnum):
+    """What question the chart answers."""
+
+    OUTPUT_AGAINST_SETTING = "output-against-setting"
+    DEVIATION = "deviation"
+    LEAKAGE_BY_CONDITION = "leakage-by-condition"
+    CONTACT_MONITOR_WINDOW = "contact-monitor-window"
+
+
+class Scale(StrEnum):
+    """How an axis turns numbers into room."""
+
+    LINEAR = "linear"
+    LOG = "log"
+    CATEGORY = "category"
+
+
+class Shape(StrEnum):
+    """Marker shapes: what tells series apart when colour is not there to do it."""
+
+    CIRCLE = "circle"
+    SQUARE = "square"
+    DIAMOND = "diamond"
+    TRIANGLE = "triangle"
+    NONE = "none"
+
+
+class Pattern(StrEnum):
+    """Line patterns, for the same purpose."""
+
+    SOLID = "solid"
+    DASHED = "dashed"
+    DOTTED = "dotted"
+    DASH_DOT = "dash-dot"
+    NONE = "none"
+
+
+class LineRole(StrEnum):
+    """What a drawn line stands for; it decides pattern and colour."""
+
+    LIMIT = "limit"
+    NOMINAL = "nominal"
+    PRACTICE = "practice"
+
+
+class SpanRole(StrEnum):
+    """What a shaded region stands for."""
+
+    NO_REQUIREMENT = "no-requirement"
+    WINDOW = "window"
+
+
+class Bound(StrEnum):
+    """A reading that is only known to lie on one side of the number shown."""
+
+    EXACT = "exact"
+    BELOW = "below"
+    ABOVE = "above"
+
+
+def _finite(what: str, *numbers: float | None) -> None:
+    for number in numbers:
+        if number is not None and not math.isfinite(number):
+            raise ValueError(f"{what}: {number!r} is not a finite number and cannot be placed on a chart")
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One labelled place on an axis: ``value`` in the axis unit, ``text`` as printed."""
+
+    value: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """An axis: what it counts, in which unit, on which scale.
+
+    ``ticks`` empty means that round numbers are chosen. ``from_zero`` asks for zero to be on a linear
+    axis, which is the honest choice wherever a length or a distance from zero is read. ``low`` and
+    ``high`` may only widen the range.
+    """
+
+    label: str
+    unit: str = ""
+    scale: Scale = Scale.LINEAR
+    ticks: tuple[Tick, ...] = ()
+    categories: tuple[str, ...] = ()
+    from_zero: bool = False
+    low: float | None = None
+    high: float | None = None
+
+    def __post_init__(self) -> None:
+        _finite(f"axis {self.label!r}", self.low, self.high, *(t.value for t in self.ticks))
+        if (self.scale is Scale.CATEGORY) != bool(self.categories):
+            raise ValueError(f"axis {self.label!r}: categories belong to a category axis, and one needs them")
+
+    @property
+    def title(self) -> str:
+        """Label with unit, and the word *logarithmic* where equal steps mean equal factors."""
+        inner = ", ".join(t for t in (self.unit, "logarithmic" if self.scale is Scale.LOG else "") if t)
+        return f"{self.label} ({inner})" if inner else self.label
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One reading.
+
+    ``x`` and ``y`` in the axis units; ``doubt`` is the half-length of the bar (expanded uncertainty) along
+    the measured axis. ``text`` and ``doubt_text`` are what is printed; ``x_text`` the setting in words.
+    ``ref`` is the record id, ``outcome`` the verdict word, ``excluded`` the reason why a void reading does
+    not count (empty: it counts), ``bound`` says that the true value lies below or above the number.
+    """
+
+    x: float
+    y: float
+    text: str = ""
+    doubt: float | None = None
+    doubt_text: str = ""
+    x_text: str = ""
+    ref: str = ""
+    outcome: str = ""
+    excluded: str = ""
+    bound: Bound = Bound.EXACT
+
+    @property
+    def said(self) -> str:
+        """Value with its doubt, as one text."""
+        return f"{self.text} ± {self.doubt_text}" if self.doubt_text else self.text
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Readings that belong together: one port, one accessory, one direction."""
+
+    name: str
+    points: tuple[Point, ...]
+    shape: Shape = Shape.CIRCLE
+    pattern: Pattern = Pattern.NONE
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A limit, a nominal line or a curve: (x, y) pairs in axis units, with the words that stand at its
+    end."""
+
+    label: str
+    points: tuple[tuple[float, float], ...]
+    role: LineRole = LineRole.LIMIT
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The region between two edges, both given from left to right as (x, y) pairs."""
+
+    lower: tuple[tuple[float, float], ...]
+    upper: tuple[tuple[float, float], ...]
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A region of the x axis, with its words. ``None`` reaches to the end of the axis."""
+
+    low: float | None
+    high: float | None
+    words: str
+    role: SpanRole = SpanRole.NO_REQUIREMENT
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A named place, such as the point as used."""
+
+    x: float
+    y: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What stands in a category row that has no reading: *not measured*, *not obtainable*, and why."""
+
+    row: int
+    text: str
+    why: str = ""
+    ref: str = ""
+
+    @property
+    def said(self) -> str:
+        """The words with their reason."""
+        return f"{self.text}: {self.why}" if self.why else self.text
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A whole chart. ``result`` is one sentence and comes first in the caption; ``note`` says what the
+    bars are, where the limit comes from and with which status.
+
+    Raises ``ValueError`` where the data cannot be drawn truthfully (a number that is not finite, a
+    logarithmic axis with zero on it, a row that does not exist).
+    """
+
+    id: str
+    kind: ChartKind
+    title: str
+    result: str
+    x: Axis
+    y: Axis
+    series: tuple[Series, ...] = ()
+    lines: tuple[Line, ...] = ()
+    bands: tuple[Band, ...] = ()
+    spans: tuple[Span, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    words: tuple[Words, ...] = ()
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if not _ID.match(self.id):
+            raise ValueError(f"chart id {self.id!r}: a letter, then letters, digits, hyphens or underscores")
+        if self.x.scale is Scale.CATEGORY:
+            raise ValueError(f"chart {self.id}: categories stand on the y axis, where there is room for their words")
+        for series in self.series:
+            for point in series.points:
+                _finite(f"chart {self.id}, reading {point.ref or point.text}", point.x, point.y, point.doubt)
+                if point.doubt is not None and point.doubt < 0:
+                    raise ValueError(f"chart {self.id}, reading {point.ref or point.text}: doubt below zero")
+        for x, y in self.line_places():
+            _finite(f"chart {self.id}", x, y)
+        for span in self.spans:
+            _finite(f"chart {self.id}, region {span.words!r}", span.low, span.high)
+        if self.rows:
+            asked = [w.row for w in self.words] + [p.y for s in self.series for p in s.points]
+            bad = [row for row in asked if not 0 <= row < len(self.y.categories) or row != int(row)]
+            if bad:
+                raise ValueError(f"chart {self.id}: row {bad[0]!r} is not one of {len(self.y.categories)} categories")
+        elif self.words:
+            raise ValueError(f"chart {self.id}: words for a row need a category axis")
+        for axis, numbers in ((self.x, self.x_numbers()), (self.y, self.y_numbers())):
+            if axis.scale is Scale.LOG and min(numbers, default=1.0) <= 0:
+                raise ValueError(f"chart {self.id}: a logarithmic axis cannot show {min(numbers)!r}")
+
+    @property
+    def rows(self) -> bool:
+        """Whether readings stand in named rows, measured along x."""
+        return self.y.scale is Scale.CATEGORY
+
+    def line_places(self) -> list[tuple[float, float]]:
+        """Every (x, y) of lines, bands and marks."""
+        places = [p for line in self.lines for p in line.points]
+        places += [p for band in self.bands for edge in (band.lower, band.upper) for p in edge]
+        places += [(m.x, m.y) for m in self.marks]
+        return places
+
+    def x_numbers(self) -> list[float]:
+        """Every number the x axis must be able to show, without doubt bars."""
+        return [p.x for s in self.series for p in s.points] + [x for x, _ in self.line_places()]
+
+    def y_numbers(self) -> list[float]:
+        """The same for the y axis."""
+        return [p.y for s in self.series for p in s.points] + [y for _, y in self.line_places()]

@@ -1,0 +1,168 @@
+"""Invented charts that the tests of this folder share; every number in them is made up."""
+
+from __future__ import annotations
+
+from asfound.figures.kinds import (
+    Floor,
+    Row,
+    Tolerance,
+    Window,
+    contact_monitor_window,
+    deviation,
+    leakage_by_condition,
+    output_against_setting,
+)
+from asfound.figures.spec import Axis, Bound, Chart, LineRole, Mark, Pattern, Point, Series, Shape
+
+
+def reading(x: float, y: float, doubt: float, ref: str, outcome: str = "pass", excluded: str = "") -> Point:
+    """A power reading with its texts."""
+    return Point(x, y, f"{y:.1f}\u00a0W", doubt, f"{doubt:.1f}\u00a0W", f"{x:g}\u00a0W", ref, outcome, excluded)
+
+
+def output() -> Chart:
+    """Two ports, one reading outside the limit, one void."""
+    one = (
+        reading(20, 19.1, 0.9, "R-output-1"),
+        reading(45, 43.6, 1.9, "R-output-2"),
+        reading(90, 88.4, 3.8, "R-output-3"),
+        reading(120, 116.9, 5.0, "R-output-4"),
+    )
+    two = (
+        reading(20, 18.8, 0.9, "R-output-5"),
+        reading(45, 30.1, 1.4, "R-output-6", "fail"),
+        reading(90, 61.0, 3.0, "R-output-7", "pass", "load unplugged during the reading"),
+        reading(120, 97.8, 4.4, "R-output-8", "conditional pass"),
+    )
+    return output_against_setting(
+        "output-S-1",
+        "Output power against setting",
+        "Port 1 delivers what is set; port 2 does not at 45 W.",
+        (Series("port 1", one), Series("port 2", two)),
+        x=Axis("setting in high-current coagulation, 400 Ω load", "W"),
+        y=Axis("measured", "W"),
+        note="Bars show the doubt of the reading (k = 2).",
+        curve=((0, 0), (130, 130)),
+        curve_label="setting",
+        tolerance=Tolerance(0.20, "−20 % of setting", "+20 %"),
+        floor=Floor(12, "no requirement at or below 10 % of rated"),
+        as_used=Mark(90, 88.4, "as used: 88.4 W"),
+    )
+
+
+def deviations() -> Chart:
+    """The same matter in percent."""
+    rows = ((20, -4.5, 4.5), (45, -3.1, 4.2), (90, -1.8, 4.3), (120, -21.4, 4.2))
+    points = tuple(
+        Point(
+            x, y, f"{y:.1f} %".replace("-", "−"), u, f"{u} %", f"{x} W", f"R-output-{i}", "fail" if y < -20 else "pass"
+        )
+        for i, (x, y, u) in enumerate(rows)
+    )
+    return deviation(
+        "deviation-S-1",
+        "Deviation from the setting",
+        "At 120 W the output lies 21.4 % below the setting.",
+        (Series("", points, pattern=Pattern.DOTTED),),
+        x=Axis("setting", "W"),
+        limit=20,
+        lower_label="−20 %",
+        upper_label="+20 %",
+        zero_label="setting",
+        floor=Floor(12, "no requirement at or below 10 % of rated"),
+        as_used=Mark(90, -1.8, "as used: −1.8 %"),
+    )
+
+
+def current(x: float, doubt: float | None, ref: str, outcome: str = "pass", **more: object) -> Point:
+    """A leakage reading in microamperes."""
+    text = f"{'< ' if more.get('bound') else ''}{x:g}\u00a0µA"
+    return Point(x, 0, text, doubt, f"{doubt:g}\u00a0µA" if doubt else "", ref=ref, outcome=outcome, **more)  # type: ignore[arg-type]
+
+
+def leakage() -> Chart:
+    """Limits that change from row to row, a missing row and one that could not be had."""
+    return leakage_by_condition(
+        "leakage-S-2",
+        "Equipment leakage by condition",
+        "With the protective conductor open the enclosure carries 512 µA, above its limit.",
+        (
+            Row("normal condition", (current(38, 3, "R-leak-1"),), limit=100, limit_text="limit 100 µA"),
+            Row(
+                "polarity reversed",
+                (current(97, 4, "R-leak-2", "conditional pass"),),
+                limit=100,
+                limit_text="limit 100 µA",
+            ),
+            Row("protective earth open", (current(512, 18, "R-leak-3", "fail"),), limit=500, limit_text="limit 500 µA"),
+            Row(
+                "protective earth open, polarity reversed",
+                (
+                    current(489, 17, "R-leak-4", "conditional pass"),
+                    current(301, 12, "R-leak-9", excluded="probe slipped"),
+                ),
+                limit=500,
+                limit_text="limit 500 µA",
+            ),
+            Row(
+                "neutral open",
+                words="not measured",
+                why="would have altered the suspect plug before the joint examination",
+                ref="S-2",
+                limit=500,
+                limit_text="limit 500 µA",
+            ),
+            Row("footswitch connected", words="not obtainable", why="footswitch not impounded", ref="I-7"),
+            Row(
+                "applied part, floating",
+                (current(5, None, "R-leak-5", bound=Bound.BELOW),),
+                limit=50,
+                limit_text="limit 50 µA",
+            ),
+        ),
+        label="equipment leakage current",
+        unit="µA",
+        note="Bars show the doubt of the reading (k = 2).",
+    )
+
+
+def monitor() -> Chart:
+    """Trip values against a window by common practice."""
+
+    def trip(x: float, ref: str, outcome: str = "no requirement") -> Point:
+        return Point(x, 0, f"{x:g}\u00a0Ω", 2.0, "2.0\u00a0Ω", ref=ref, outcome=outcome)
+
+    return contact_monitor_window(
+        "monitor-S-3",
+        "Trip values of the contact monitor",
+        "Rising, the alarm came at 148 Ω, outside the window of common practice.",
+        (
+            Row("rising, split pad", (trip(148, "R-cqm-1"), trip(147, "R-cqm-2"))),
+            Row("falling, split pad", (trip(128, "R-cqm-3"),)),
+            Row("low end, split pad", (trip(6, "R-cqm-4"),)),
+        ),
+        window=Window(5, 135, "window by common practice, no source"),
+    )
+
+
+def long_line() -> Chart:
+    """Six hundred readings on one line, with two limits."""
+    points = tuple(Point(float(i), 50 + (i * 37 % 101) / 10, "", ref=f"R-log-{i}") for i in range(600))
+    from asfound.figures.spec import ChartKind, Line
+
+    return Chart(
+        "long-S-4",
+        ChartKind.DEVIATION,
+        "Flow over time",
+        "The flow stayed between its limits.",
+        Axis("time", "s"),
+        Axis("flow", "mL/h"),
+        (Series("", points, Shape.NONE, Pattern.SOLID),),
+        (
+            Line("upper limit", ((0.0, 62.0), (599.0, 62.0))),
+            Line("lower limit", ((0.0, 48.0), (599.0, 48.0)), LineRole.PRACTICE),
+        ),
+    )
+
+
+ALL = (output, deviations, leakage, monitor, long_line)

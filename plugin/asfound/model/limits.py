@@ -19,18 +19,39 @@ class Sense(StrEnum):
     WITHIN = "within"
     BETWEEN = "between"
     MONOTONIC = "monotonic"
+    ANSWER = "answer"
+    """A yes or no is asked for, not a number."""
 
 
 class LimitKind(StrEnum):
     """What sort of authority stands behind a limit."""
 
     IN_SERVICE = "in-service limit"
+    PRODUCT_STANDARD = "product standard"
+    """A requirement on the device as designed and made, held against it in service."""
     TYPE_TEST = "type test, reference only"
     MAKER = "maker"
     COMMON_PRACTICE = "common practice"
     EXEMPLAR = "exemplar"
     OWN_HISTORY = "own history"
     POLICY = "organisation's policy"
+    SUPERSEDED = "superseded, reference only"
+
+    @property
+    def reference_only(self) -> bool:
+        """Whether it stands there for comparison and gives no verdict."""
+        return self in {LimitKind.TYPE_TEST, LimitKind.SUPERSEDED}
+
+    @property
+    def needs_clause(self) -> bool:
+        """Whether it speaks for a published document, so that a clause must be named."""
+        return self in {
+            LimitKind.IN_SERVICE,
+            LimitKind.PRODUCT_STANDARD,
+            LimitKind.TYPE_TEST,
+            LimitKind.MAKER,
+            LimitKind.SUPERSEDED,
+        }
 
 
 class SourceStatus(StrEnum):
@@ -106,7 +127,12 @@ class Limit(Record):
     title: Text
     test: Slug
     """The protocol test it belongs to."""
+    also: tuple[Slug, ...] = ()
+    """Other tests whose readings are held against it as well: the same reading taken in another way."""
+    result: Text | None = None
+    """The derived result it judges (`linearity`, `port agreement`, `heating factor`); readings are then not judged."""
     quantity: Text
+    """What is measured, in the words of `asfound.measure.units.Quantity`, or `yes or no`."""
     sense: Sense
     strict: YesNo = False
     """Whether the bound itself is outside."""
@@ -117,8 +143,20 @@ class Limit(Record):
     """For between."""
     around: Text | None = None
     """For within: `setting`, `stated` or a characteristic."""
+    answer: Literal["yes", "no"] | None = None
+    """For answer: the one that meets the limit."""
     when: dict[str, tuple[Text, ...]] = {}
-    """Conditions under which it applies: name → values allowed. A name that is not recorded makes it not assessable."""
+    """Conditions under which it applies: name → values allowed. A name that is not recorded makes it not assessable.
+
+    A name is looked up among the conditions of the row, the constants of the sheet, the characteristics of the item.
+    Words are compared as words; a value with a unit (`200 Ω`) is compared as a number.
+    """
+    only: dict[str, tuple[Text, ...]] = {}
+    """As `when`, yet a name that is not recorded means that the limit is not asked at all: for rare kinds of device."""
+    unless: dict[str, tuple[Text, ...]] = {}
+    """Conditions under which it does not apply; a name that is not recorded does not hinder it."""
+    gives_way_to: tuple[Literal["stated value", "maker's limit"], ...] = ()
+    """What takes its place: a value the maker states for these conditions, or a limit of kind `maker` that applies."""
     highest_of: tuple[Text, ...] = ()
     """Conditions over which the highest reading is recorded and judged."""
     scale: Literal["nominal mains"] | None = None
@@ -128,12 +166,21 @@ class Limit(Record):
     exempt: Exempt | None = None
     permitted: Permitted | None = None
     clause: Text | None = None
+    document: Text | None = None
+    """Where it differs from the set's document: a limit taken over from the set that is extended."""
+    edition: Text | None = None
+    """Edition of that document."""
     kind: LimitKind
     status: SourceStatus
     verified_by: Text | None = None
     """Who held it against a bought copy, by role."""
     verified_on: Day | None = None
     note: Prose | None = None
+
+    @property
+    def tests(self) -> tuple[str, ...]:
+        """Every protocol test whose readings it judges."""
+        return (self.test, *self.also)
 
 
 class LimitSet(Record):
@@ -150,6 +197,11 @@ class LimitSet(Record):
     verified_by: Text | None = None
     """Needed by an overlay that loosens a limit."""
     limits: dict[Slug, Limit]
+
+    def authority(self, name: str) -> tuple[str, str]:
+        """Document and edition a limit of this set stands on. Raises KeyError for a name it does not hold."""
+        limit = self.limits[name]
+        return (limit.document, limit.edition or self.edition) if limit.document else (self.document, self.edition)
 
 
 class ChecklistLine(Record):
@@ -176,8 +228,11 @@ class Test(Record):
 
     title: Text
     quantity: Text
+    """What is measured, in the words of `asfound.measure.units.Quantity`, or `yes or no`."""
     unit: Text
-    """Unit in which results are shown."""
+    """Unit in which results are shown; `1` for a yes or no."""
+    answer: Literal["number", "yes or no"] = "number"
+    """What a cell of this test holds. A yes or no has no unit in the header."""
     units: tuple[Text, ...] = ()
     """Other units accepted, converted."""
     purpose: Text
@@ -196,7 +251,15 @@ class Test(Record):
     cannot_reach: Text | None = None
     """What people wrongly read into a pass."""
     results: tuple[
-        Literal["deviation", "linearity", "port agreement", "repeatability", "second instrument", "trip window"],
+        Literal[
+            "deviation",
+            "linearity",
+            "port agreement",
+            "repeatability",
+            "second instrument",
+            "trip window",
+            "heating factor",
+        ],
         ...,
     ] = ()
     chart: Literal["output against setting", "by condition", "trip window", "none"] = "none"
@@ -233,11 +296,27 @@ Greatest.model_rebuild()
 Sum.model_rebuild()
 
 
+class Caution(Record):
+    """A caution: what can hurt someone, spoil evidence or mislead a reader."""
+
+    title: Text
+    text: Prose
+    source: Text
+    status: SourceStatus
+
+
+class Cautions(Record):
+    """A file of cautions, by the name that protocols and pages use."""
+
+    cautions: dict[Slug, Caution]
+
+
 class Book(Record):
-    """Everything a case is held against: sets, protocols, instruments, settings."""
+    """Everything a case is held against: sets, protocols, and the cautions that go with them."""
 
     sets: dict[Slug, LimitSet]
     protocols: dict[Slug, Protocol]
+    cautions: dict[Slug, Caution] = {}
 
     def limit(self, set_name: str, name: str) -> Limit | None:
         """A limit by its set and name."""

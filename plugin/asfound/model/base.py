@@ -23,6 +23,7 @@ from pydantic import (
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
     Tag,
+    model_validator,
 )
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -183,6 +184,10 @@ class Moment(_FromText):
                 "the offset from UTC that the clock was on is needed",
                 "Add it after the time, as in 2026-03-09 15:12 -05:00.",
             )
+        if not "1900" <= day[:4] < "2200":
+            raise fault(
+                "time-unreadable", f"found the year {day[:4]}", "a year from 1900 to 2199 is needed", _MOMENT_MEND
+            )
         try:
             at = dt.datetime.fromisoformat(f"{day}T{clock}{seconds or ''}{zone.replace(chr(0x2212), '-')}")
         except ValueError as error:
@@ -296,14 +301,23 @@ class Duration(_FromText):
 class NotKnown(Record):
     """Why something is not known. Exactly one of the four."""
 
-    not_recorded: str | None = None
+    not_recorded: Text | None = None
     """Nobody wrote it down; why."""
-    not_applicable: str | None = None
+    not_applicable: Text | None = None
     """It does not exist for this thing; why."""
-    not_accessible: str | None = None
+    not_accessible: Text | None = None
     """It exists, but could not be reached; why."""
-    not_known: str | None = None
+    not_known: Text | None = None
     """Asked for and not known; why."""
+
+    @model_validator(mode="after")
+    def _one_reason(self) -> NotKnown:
+        given = [name for name in type(self).model_fields if getattr(self, name) is not None]
+        if len(given) != 1:
+            found = "no reason stands here" if not given else f"{len(given)} reasons stand here: {', '.join(given)}"
+            mend = "Give one of not_recorded, not_applicable, not_accessible, not_known, and say why after the colon."
+            raise fault("reason-not-single", found, "exactly one reason is needed", mend)
+        return self
 
     @property
     def words(self) -> str:

@@ -19,12 +19,21 @@ from asfound.problems import Span
 
 @dataclass(frozen=True, slots=True)
 class FileFact:
-    """A file as it lies in the case folder. `media` is sniffed from its bytes, not taken from its name."""
+    """A file of the case folder.
+
+    path      below the case folder, with `/`
+    size      bytes of its canonical form: YAML and CSV outside `evidence/` with LF line ends, all else as it lies there
+    sha256    digest of the same bytes
+    media     sniffed from its bytes, not taken from its name
+    other_line_ends  for text among the evidence: digests of the same text with LF and with CR LF line ends, where
+              they differ from `sha256`; tells a file that only a checkout changed from one that was edited
+    """
 
     path: str
     size: int
     sha256: str
     media: str = ""
+    other_line_ends: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

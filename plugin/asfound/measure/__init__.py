@@ -40,8 +40,6 @@ from asfound.measure.budget import (
 )
 from asfound.measure.decide import (
     Decision,
-    DecisionRule,
-    Outcome,
     conformance,
     decide,
     decide_value,
@@ -109,6 +107,8 @@ from asfound.measure.units import (
     unit,
     units_of,
 )
+from asfound.model.verdict import Outcome
+from asfound.model.work import DecisionRule
 
 __all__ = [
     "INFINITE",

@@ -11,7 +11,6 @@ exactly the distance w is still conditional.
 """
 
 # U and u are two different quantities in JCGM 100, and k, r, y are its own letters.
-# ruff: noqa: N803
 
 from __future__ import annotations
 
@@ -19,9 +18,10 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_EVEN, Context, Decimal
-from enum import StrEnum
 
 from asfound.model.number import Value, ValueKind
+from asfound.model.verdict import Outcome
+from asfound.model.work import DecisionRule
 
 # Readings and limits have at most 30 digits and exponents within 30: their differences fit in this.
 _EXACT = Context(prec=120, rounding=ROUND_HALF_EVEN)
@@ -29,24 +29,6 @@ _SQRT_HALF = math.sqrt(0.5)
 _ZERO, _ONE = Decimal(0), Decimal(1)
 _NO_DOUBT = "The doubt of the reading is not known, and the guard band cannot be laid without it."
 _erfc = math.erfc
-
-
-class Outcome(StrEnum):
-    """The words of a verdict."""
-
-    PASS = "pass"
-    CONDITIONAL_PASS = "conditional pass"
-    CONDITIONAL_FAIL = "conditional fail"
-    FAIL = "fail"
-    NO_REQUIREMENT = "no requirement"
-    NOT_ASSESSABLE = "not assessable"
-
-
-class DecisionRule(StrEnum):
-    """How doubt enters the decision; chosen in the plan, before measuring."""
-
-    SIMPLE = "simple-acceptance"
-    GUARD_BAND = "guard-band"
 
 
 @dataclass(frozen=True, slots=True)

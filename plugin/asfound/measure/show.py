@@ -7,7 +7,6 @@ somebody typed keeps its digits: none is added, since nobody read it.
 """
 
 # U is the symbol of expanded uncertainty in JCGM 100; u is another quantity.
-# ruff: noqa: N803
 
 from __future__ import annotations
 

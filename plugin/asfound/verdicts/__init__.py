@@ -1,0 +1,55 @@
+"""Floor 3½: from readings and limits to verdicts, derived results and coverage. Pure: reads and writes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from asfound.model.bench import Instrument
+from asfound.model.case import Case
+from asfound.model.limits import Book, Limit, Test
+from asfound.model.verdict import Coverage, Result, Verdict
+from asfound.verdicts.coverage import cover
+from asfound.verdicts.judge import candidates, judge_sheet, prepare
+from asfound.verdicts.results import derive
+
+__all__ = ["Computed", "compute"]
+
+
+@dataclass(frozen=True, slots=True)
+class Computed:
+    """Everything computed from the readings of a case."""
+
+    verdicts: tuple[Verdict, ...] = ()
+    results: tuple[Result, ...] = ()
+    coverage: tuple[Coverage, ...] = ()
+    limits: Mapping[str, Limit] | None = None
+    """The limits that spoke, by `set/name`."""
+
+
+def compute(case: Case, book: Book, tests: Mapping[str, Test], instruments: Mapping[str, Instrument]) -> Computed:
+    """Verdicts, results and coverage of a case.
+
+    `tests` are the protocol tests in reach of the plan, by name. A case without a plan has nothing to compute:
+    what a reading is held against is chosen before it is taken.
+    """
+    plan = case.plan
+    if plan is None:
+        return Computed()
+    works = {name: work for name in case.sheets if (work := prepare(name, case, tests, instruments)) is not None}
+    verdicts: list[Verdict] = []
+    used: dict[str, Limit] = {}
+    for work in works.values():
+        planned = work.sheet.test
+        limits = candidates(book.sets, plan, planned)
+        for verdict in judge_sheet(work, limits, plan, planned):
+            verdicts.append(verdict)
+            if verdict.limit is not None:
+                used[verdict.limit.id] = book.sets[verdict.limit.set].limits[verdict.limit.name]
+    results = [result for work in works.values() for result in derive(work, works)]
+    by_reading: dict[str, list[Verdict]] = {}
+    for verdict in verdicts:
+        for ref in dict.fromkeys((verdict.subject, *verdict.members)):
+            by_reading.setdefault(ref, []).append(verdict)
+    grids = [cover(case, name, tests.get(name.partition("--")[0]), by_reading) for name in plan.tests]
+    return Computed(tuple(verdicts), tuple(results), tuple(grid for grid in grids if grid is not None), used)

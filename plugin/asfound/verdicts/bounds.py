@@ -1,0 +1,173 @@
+"""From a limit as written to the numbers a reading is compared with."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import Decimal
+
+from asfound.measure.units import Unit, unit
+from asfound.model.limits import Bound, Fixed, Greatest, LeakagePower, Limit, Percent, Sense, Sum
+from asfound.model.work import Reading
+from asfound.verdicts.context import AFFIRMED, Setting, Unknown, amount_in, same, words
+
+HUNDRED = Decimal(100)
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """Lower and upper bound in the verdict's unit, and how they came about, in words."""
+
+    lower: Decimal | None
+    upper: Decimal | None
+    steps: tuple[str, ...] = ()
+
+
+class Exempted(Exception):
+    """The document asks nothing here; the message says why, as a clause."""
+
+
+def applies(limit: Limit, setting: Setting, reading: Reading) -> bool | None:
+    """Whether a limit speaks to a reading. None where a condition it depends on is not on record."""
+    unsure = False
+    for name, allowed in limit.when.items():
+        found = setting.known(reading, name)
+        if found is None:
+            unsure = True
+        elif not any(same(found, one) for one in allowed):
+            return False
+    return None if unsure else True
+
+
+def unrecorded(limit: Limit, setting: Setting, reading: Reading) -> tuple[str, ...]:
+    """Names of the conditions a limit depends on that are not on record."""
+    return tuple(name for name in limit.when if setting.known(reading, name) is None)
+
+
+def fixed(limit: Limit) -> bool:
+    """Whether the bounds are the same for every reading of a sheet."""
+    parts = [part for part in (limit.bound, limit.low, limit.high) if part is not None]
+    return limit.around is None and limit.exempt is None and all(isinstance(part, Fixed) for part in parts)
+
+
+def resolve(limit: Limit, setting: Setting, reading: Reading, test: str, to: Unit) -> Resolved:
+    """The bounds for one reading.
+
+    Raises Unknown where something they depend on is not on record, Exempted where nothing is asked.
+    """
+    if limit.exempt is not None:
+        _exempt(limit, setting, reading)
+    at = _At(setting, reading, test, to)
+    if limit.sense is Sense.AT_MOST and limit.bound is not None:
+        value, steps = at.bound(limit.bound)
+        return Resolved(None, value, steps)
+    if limit.sense is Sense.AT_LEAST and limit.bound is not None:
+        value, steps = at.bound(limit.bound)
+        return Resolved(value, None, steps)
+    if limit.sense is Sense.WITHIN and limit.bound is not None and limit.around is not None:
+        centre, said = at.named(limit.around)
+        half, steps = at.bound(limit.bound)
+        return Resolved(centre - half, centre + half, (said, *steps))
+    if limit.sense is Sense.BETWEEN and limit.low is not None and limit.high is not None:
+        low, first = at.bound(limit.low)
+        high, second = at.bound(limit.high)
+        return Resolved(low, high, (*first, *second))
+    raise Unknown(f"the limit {limit.title!r} is not complete: it lacks its bound")
+
+
+def _exempt(limit: Limit, setting: Setting, reading: Reading) -> None:
+    exempt = limit.exempt
+    assert exempt is not None
+    whole = setting.known(reading, exempt.of)
+    if whole is None:
+        raise Unknown(f"{words(exempt.of)} is not recorded, and the document asks nothing below a share of it")
+    typed = whole.strip().partition(" ")[2].strip()
+    known = unit(typed) if typed else None
+    if known is None:
+        raise Unknown(f'{words(exempt.of)} is recorded as "{whole}", without a unit this program knows')
+    top = setting.amount(reading, exempt.of, known)
+    share = setting.amount(reading, exempt.condition, known)
+    if share * HUNDRED <= top * exempt.at_or_below_percent:
+        raise Exempted(
+            f"{words(exempt.condition)} is at or below {exempt.at_or_below_percent} % of {words(exempt.of)}, {whole}"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _At:
+    setting: Setting
+    reading: Reading
+    test: str
+    to: Unit
+
+    def bound(self, bound: Bound) -> tuple[Decimal, tuple[str, ...]]:
+        if isinstance(bound, Fixed):
+            return amount_in(bound.value, self.to, "the bound"), ()
+        if isinstance(bound, Percent):
+            whole, said = self.named(bound.of)
+            part = whole * bound.percent / HUNDRED
+            return part, (said, f"{bound.percent} % of it is {part.normalize():f} {self.to.symbol}")
+        if isinstance(bound, LeakagePower):
+            return self._leakage(bound)
+        if isinstance(bound, Greatest):
+            made = [self.bound(one) for one in bound.among]
+            value, steps = max(made, key=lambda one: one[0])
+            return value, (*steps, "whichever is greater")
+        assert isinstance(bound, Sum)
+        parts = [self.bound(one) for one in bound.terms]
+        return sum((value for value, _ in parts), Decimal(0)), tuple(step for _, steps in parts for step in steps)
+
+    def named(self, name: str) -> tuple[Decimal, str]:
+        """Something known by name, in the verdict's unit, and a clause that says it."""
+        if name == "stated":
+            stated = self.setting.stated(self.reading, self.test)
+            value = amount_in(stated.value, self.to, "the maker's stated value")
+            return value, f"the maker states {stated.value.text} at these conditions ({stated.source})"
+        value = self.setting.amount(self.reading, name, self.to)
+        return value, f"{words(name)} is {value.normalize():f} {self.to.symbol}"
+
+    def _leakage(self, bound: LeakagePower) -> tuple[Decimal, tuple[str, ...]]:
+        watt, ohm, ampere = _need("W"), _need("ohm"), _need("A")
+        power = self.setting.amount(self.reading, bound.of, watt)
+        load = amount_in(bound.load, ohm, "the load")
+        current = math.sqrt(float(power) * float(bound.percent) / 100.0 / float(load))
+        text = Decimal(f"{current:.9e}")
+        value = amount_in_unit(text, ampere, self.to)
+        return value, (
+            f"{bound.percent} % of {words(bound.of)} ({power.normalize():f} W) in {bound.load.text} "
+            f"is {value.normalize():f} {self.to.symbol}",
+        )
+
+
+def amount_in_unit(value: Decimal, from_: Unit, to: Unit) -> Decimal:
+    """A computed value in another unit of the same quantity. Raises Unknown for a unit of another quantity."""
+    from asfound.measure.units import OtherQuantityError, convert
+
+    try:
+        return convert(value, from_, to)
+    except OtherQuantityError as error:
+        raise Unknown(str(error)) from None
+
+
+def _need(symbol: str) -> Unit:
+    found = unit(symbol)
+    assert found is not None, symbol
+    return found
+
+
+def permitted(limit: Limit, setting: Setting, reading: Reading, value: Decimal, to: Unit) -> tuple[bool, str]:
+    """Whether a value beyond the bound is permitted with evidence, and the reason either way (empty: not foreseen)."""
+    if limit.permitted is None:
+        return False, ""
+    top = amount_in(limit.permitted.up_to, to, "the second bound")
+    if value > top:
+        return False, f"it is also beyond {limit.permitted.up_to.text}, up to which evidence could permit it"
+    lacking = [
+        words(name)
+        for name in limit.permitted.needs
+        if (setting.known(reading, name) or "").strip().casefold() not in AFFIRMED
+    ]
+    if lacking:
+        return False, f"up to {limit.permitted.up_to.text} it would be permitted with {' and '.join(lacking)} on record"
+    needs = " and ".join(words(name) for name in limit.permitted.needs)
+    return True, f"beyond the bound, and permitted up to {limit.permitted.up_to.text} because {needs} are on record"

@@ -1,0 +1,144 @@
+"""What is known at a reading: the conditions of its row, of its sheet, of the item and what was fitted to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
+
+from asfound.measure.units import OtherQuantityError, Unit, convert, unit
+from asfound.model.base import Amount
+from asfound.model.number import Fault, read_decimal
+from asfound.model.things import Item, StatedValue
+from asfound.model.work import Reading, ReadingSheet, Sheet
+
+AFFIRMED = frozenset({"yes", "true"})
+
+
+class Unknown(ValueError):
+    """Something a limit asks for is not on record; the message says what, as a clause."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """All that is constant while one sheet is read. Rows add their own conditions."""
+
+    name: str
+    sheet: Sheet
+    units: Mapping[str, str]
+    item: Item | None
+    accessories: tuple[Item, ...]
+
+    @classmethod
+    def of(cls, name: str, sheet: Sheet, rows: ReadingSheet, items: Mapping[str, Item]) -> Setting:
+        """The setting of a sheet."""
+        fitted = tuple(items[ref] for ref in sheet.accessories if ref in items)
+        return cls(name, sheet, rows.units, items.get(sheet.item), fitted)
+
+    def constant(self, name: str) -> str | None:
+        """A condition that does not vary within the sheet: from the sheet, the item, then what was fitted."""
+        sheet = self.sheet
+        if name in sheet.constants:
+            return sheet.constants[name]
+        if name == "moment":
+            return str(sheet.moment)
+        if name == "supply" and sheet.supply is not None:
+            return sheet.supply.kind
+        for thing in (self.item, *self.accessories):
+            if thing is not None and name in thing.characteristics:
+                return thing.characteristics[name]
+        return None
+
+    def known(self, reading: Reading, name: str) -> str | None:
+        """A condition at one reading, as typed; None where it is not on record."""
+        text = reading.conditions.get(name)
+        if text:
+            return text
+        return self.constant(name)
+
+    def amount(self, reading: Reading, name: str, to: Unit) -> Decimal:
+        """A condition as a number in a unit. Raises Unknown with the reason."""
+        text = self.known(reading, name)
+        if text is None:
+            raise Unknown(f"{words(name)} is not recorded")
+        column = self.units.get(name, "") if reading.conditions.get(name) else ""
+        return number_in(text, column, to, words(name))
+
+    def stated(self, reading: Reading, test: str) -> StatedValue:
+        """The value the maker states for this test at these conditions. Raises Unknown where there is not just one."""
+        if self.item is None:
+            raise Unknown("the item is not on record")
+        found = [
+            value
+            for value in self.item.stated
+            if value.quantity == test
+            and all(same(self.known(reading, name), wanted) for name, wanted in value.when.items())
+        ]
+        if not found:
+            raise Unknown("no value stated by the maker is on record for these conditions")
+        # The most particular one speaks: a value for this mode and load before one for the mode alone.
+        most = max(len(value.when) for value in found)
+        best = [value for value in found if len(value.when) == most]
+        if len({value.value.text for value in best}) > 1:
+            raise Unknown("the maker's stated values on record contradict each other for these conditions")
+        return best[0]
+
+
+def words(name: str) -> str:
+    """`rated_output` → `the rated output`."""
+    return "the " + name.replace("_", " ").replace("-", " ")
+
+
+@lru_cache(maxsize=8192)
+def number_in(text: str, column_unit: str, to: Unit, what: str) -> Decimal:
+    """A number typed with its unit, or under a column with one, in the unit asked for. Raises Unknown."""
+    head, _, tail = text.strip().partition(" ")
+    typed = tail.strip() or column_unit
+    read = read_decimal(head)
+    if isinstance(read, Fault):
+        raise Unknown(f'{what} is recorded as "{text}", which is not a number')
+    if not typed:
+        raise Unknown(f'{what} is recorded as "{text}", without a unit')
+    from_ = unit(typed)
+    if from_ is None:
+        raise Unknown(f'{what} is recorded in "{typed}", a unit this program does not know')
+    try:
+        return convert(read, from_, to)
+    except OtherQuantityError:
+        raise Unknown(f"{what} is recorded in {typed}, which cannot be turned into {to.symbol}") from None
+
+
+def amount_in(amount: Amount, to: Unit, what: str) -> Decimal:
+    """A record's amount in the unit asked for. Raises Unknown."""
+    return number_in(f"{amount.value} {amount.unit}", "", to, what)
+
+
+@lru_cache(maxsize=16384)
+def same(found: str | None, wanted: str) -> bool:
+    """Whether a condition as typed is the one wanted: the same word, or the same amount in whatever unit."""
+    if found is None:
+        return False
+    if found.strip().casefold() == wanted.strip().casefold():
+        return True
+    one, two = _amount(found), _amount(wanted)
+    if one is None or two is None:
+        return False
+    if one[1] is None or two[1] is None:
+        # A column may carry the unit: 90 under `setting [W]` is 90 W.
+        return one[0] == two[0]
+    try:
+        return convert(one[0], one[1], two[1]) == two[0]
+    except OtherQuantityError:
+        return False
+
+
+def _amount(text: str) -> tuple[Decimal, Unit | None] | None:
+    head, _, tail = text.strip().partition(" ")
+    read = read_decimal(head)
+    if isinstance(read, Fault):
+        return None
+    if not tail.strip():
+        return read, None
+    known = unit(tail.strip())
+    return None if known is None else (read, known)

@@ -1,0 +1,352 @@
+"""Hold every reading against every limit that speaks to it.
+
+One verdict per reading (or per group whose highest counts, or per series) and limit. A reading to which no limit of
+the plan's sets speaks gets *no requirement*; one that a limit would speak to, if only something were on record, gets
+*not assessable* and the reason. Nothing is guessed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from asfound.measure.decide import Decision, decide_value, decider
+from asfound.measure.units import OtherQuantityError, Unit, convert, unit
+from asfound.model.bench import Instrument
+from asfound.model.case import Case
+from asfound.model.limits import Limit, LimitKind, LimitSet, Sense, Test
+from asfound.model.number import Value, ValueKind
+from asfound.model.verdict import LimitRef, Outcome, Verdict
+from asfound.model.work import DecisionRule, Plan, Reading, Sheet
+from asfound.verdicts.bounds import Exempted, Resolved, applies, permitted, resolve, unrecorded
+from asfound.verdicts.context import Setting, Unknown, amount_in, words
+from asfound.verdicts.doubts import RangeInUnit, doubt_of, quick_doubt, range_for, ranges_in
+
+Decider = Callable[[Decimal, float | None], tuple[Outcome, float | None]]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A reading in the unit of its verdict."""
+
+    reading: Reading
+    value: Value
+    y: Decimal | None
+    U: float | None
+    k: float
+    steps: tuple[str, ...]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetWork:
+    """A sheet, ready to be judged."""
+
+    name: str
+    sheet: Sheet
+    test: Test
+    to: Unit
+    setting: Setting
+    measured: tuple[Measured, ...]
+
+
+def candidates(sets: Mapping[str, LimitSet], plan: Plan, planned: str) -> tuple[tuple[LimitRef, Limit], ...]:
+    """The limits of the plan's sets that belong to a planned test, in the plan's order of sets."""
+    base = planned.partition("--")[0]
+    chosen = plan.tests[planned].limits if planned in plan.tests else None
+    found = []
+    for set_name in plan.limit_sets:
+        one = sets.get(set_name)
+        if one is None:
+            continue
+        for name, limit in one.limits.items():
+            if limit.test == base and (chosen is None or name in chosen):
+                found.append((limit_ref(one, name, limit), limit))
+    return tuple(found)
+
+
+def limit_ref(one: LimitSet, name: str, limit: Limit) -> LimitRef:
+    """The citation of a limit."""
+    return LimitRef(one.set, name, one.document, one.edition, limit.clause or "", limit.kind, limit.status)
+
+
+def prepare(
+    name: str, case: Case, tests: Mapping[str, Test], instruments: Mapping[str, Instrument]
+) -> SheetWork | None:
+    """Convert a sheet's standing readings and give each its doubt. None where test or unit is not known."""
+    sheet = case.sheets[name]
+    rows = case.readings.get(name)
+    test = tests.get(sheet.test.partition("--")[0])
+    to = unit(test.unit) if test else None
+    if rows is None or test is None or to is None:
+        return None
+    setting = Setting.of(name, sheet, rows, case.items)
+    ranges = ranges_in(instruments.get(sheet.instrument), sheet.function, to)
+    standing = [row for row in rows.rows if not row.void]
+    groups = _repeats(standing, to)
+    measured = tuple(_measure(row, to, ranges, groups) for row in standing)
+    return SheetWork(name, sheet, test, to, setting, measured)
+
+
+def _conditions(reading: Reading) -> tuple[str, ...]:
+    return tuple(reading.conditions.values())
+
+
+def _repeats(rows: Sequence[Reading], to: Unit) -> dict[tuple[str, ...], list[float]]:
+    """Values read more than once under the same conditions."""
+    groups: dict[tuple[str, ...], list[float]] = {}
+    for row in rows:
+        if row.value.kind is ValueKind.NUMBER:
+            number = _converted(row, to)
+            if number is not None:
+                groups.setdefault(_conditions(row), []).append(float(number))
+    return {key: values for key, values in groups.items() if len(values) > 1}
+
+
+def _converted(row: Reading, to: Unit) -> Decimal | None:
+    number = row.value.number
+    if number is None:
+        return None
+    if row.unit == to.symbol:
+        return number
+    from_ = unit(row.unit)
+    try:
+        return None if from_ is None else convert(number, from_, to)
+    except OtherQuantityError:
+        return None
+
+
+def _measure(
+    row: Reading, to: Unit, ranges: Sequence[RangeInUnit], groups: Mapping[tuple[str, ...], list[float]]
+) -> Measured:
+    value = row.value
+    y = _converted(row, to)
+    if value.number is not None and value.kind is not ValueKind.COUNT and y is None:
+        return Measured(
+            row, value, None, None, 2.0, (), f'it is in "{row.unit}", which cannot be turned into {to.symbol}'
+        )
+    if y is None or value.kind is ValueKind.COUNT:
+        return Measured(row, value, None, None, 2.0, ())
+    steps = () if row.unit == to.symbol or unit(row.unit) is to else (f"{value.text} {row.unit} is {y:f} {to.symbol}",)
+    repeats = groups.get(_conditions(row), ())
+    if repeats:
+        doubt = doubt_of(y, ranges, repeats)
+        if doubt is None:
+            return Measured(row, value, y, None, 2.0, steps)
+        return Measured(row, value, y, six(doubt.expanded), six(doubt.k), steps)
+    chosen = range_for(y, ranges)
+    return Measured(row, value, y, None if chosen is None else six(quick_doubt(float(y), chosen)), 2.0, steps)
+
+
+def six(number: float) -> float:
+    """Six significant digits: the form in which doubts and chances are kept, shown and decided with."""
+    return float(f"{number:.6g}")
+
+
+def judge_sheet(
+    work: SheetWork, limits: Sequence[tuple[LimitRef, Limit]], plan: Plan, planned: str
+) -> Iterator[Verdict]:
+    """Every verdict of a sheet."""
+    rule = plan.decision_rule
+    spoken: set[str] = set()
+    unsure: dict[str, set[str]] = {}
+    for ref, limit in limits:
+        judge = _Judge(work, ref, limit, rule, Decimal(plan.guard_factor), planned)
+        for verdict in judge.verdicts():
+            spoken.update((verdict.subject, *verdict.members))
+            yield verdict
+        for row, names in judge.unsure.items():
+            unsure.setdefault(row, set()).update(names)
+    for one in work.measured:
+        row = one.reading.id
+        if row in spoken:
+            continue
+        if row in unsure:
+            lacking = " and ".join(words(name) for name in sorted(unsure[row]))
+            outcome, why = Outcome.NOT_ASSESSABLE, f"{lacking} is not recorded, and the limits differ by it"
+        else:
+            subject = "reading" if limits else "test"
+            outcome, why = Outcome.NO_REQUIREMENT, f"no limit of the plan's sets speaks to this {subject}"
+        yield _without(work, one, planned, rule, outcome, why)
+
+
+def _without(work: SheetWork, one: Measured, planned: str, rule: DecisionRule, outcome: Outcome, why: str) -> Verdict:
+    return Verdict(
+        one.reading.id, (one.reading.id,), planned, work.sheet.item, None, outcome, one.y, work.to.symbol,
+        one.U, one.k, None, None, False, None, None, str(rule), why, one.steps,
+    )  # fmt: skip
+
+
+class _Judge:
+    """One limit against one sheet. Bounds are resolved once per combination of conditions."""
+
+    def __init__(
+        self, work: SheetWork, ref: LimitRef, limit: Limit, rule: DecisionRule, r: Decimal, planned: str
+    ) -> None:
+        self.work, self.ref, self.limit, self.rule, self.r, self.planned = work, ref, limit, rule, r, planned
+        self.base = planned.partition("--")[0]
+        self.unsure: dict[str, tuple[str, ...]] = {}
+        self._bounds: dict[tuple[str, ...], Resolved | Unknown | Exempted | None] = {}
+        self._deciders: dict[tuple[Decimal | None, Decimal | None, float], Decider] = {}
+
+    def verdicts(self) -> Iterator[Verdict]:
+        limit = self.limit
+        mine = [one for one in self.work.measured if self._speaks(one.reading)]
+        if not mine:
+            return
+        if limit.kind is LimitKind.TYPE_TEST:
+            for one in mine:
+                yield self._plain(one, Outcome.NO_REQUIREMENT, "a type test for design, given for reference only")
+        elif limit.sense is Sense.MONOTONIC:
+            from asfound.verdicts.series import monotonic
+
+            yield from monotonic(self.work, mine, self.ref, limit, self.planned)
+        elif limit.highest_of:
+            yield from self._highest(mine)
+        else:
+            for one in mine:
+                yield self._single(one, (one.reading.id,))
+
+    def _speaks(self, reading: Reading) -> bool:
+        verdict = applies(self.limit, self.work.setting, reading) if self.limit.when else True
+        if verdict is None:
+            self.unsure[reading.id] = unrecorded(self.limit, self.work.setting, reading)
+        return verdict is True
+
+    def _resolved(self, reading: Reading) -> Resolved | Unknown | Exempted:
+        key = _conditions(reading)
+        found = self._bounds.get(key)
+        if found is None:
+            try:
+                found = resolve(
+                    self.limit, self.work.setting, reading, self.work.sheet.test.partition("--")[0], self.work.to
+                )
+            except (Unknown, Exempted) as reason:
+                found = reason
+            self._bounds[key] = found
+        return found
+
+    def _highest(self, mine: Sequence[Measured]) -> Iterator[Verdict]:
+        groups: dict[tuple[str, ...], list[Measured]] = {}
+        for one in mine:
+            key = tuple(text for name, text in one.reading.conditions.items() if name not in self.limit.highest_of)
+            groups.setdefault(key, []).append(one)
+        for group in groups.values():
+            numbers = [one for one in group if one.y is not None]
+            top = max(numbers, key=lambda one: one.y or Decimal(0)) if numbers else group[0]
+            verdict = self._single(top, tuple(one.reading.id for one in group))
+            yield verdict
+
+    def _single(self, one: Measured, members: tuple[str, ...]) -> Verdict:
+        bounds = self._resolved(one.reading)
+        if isinstance(bounds, Exempted):
+            return self._plain(one, Outcome.NO_REQUIREMENT, str(bounds), members)
+        if isinstance(bounds, Unknown):
+            return self._plain(one, Outcome.NOT_ASSESSABLE, str(bounds), members)
+        if one.why:
+            return self._plain(one, Outcome.NOT_ASSESSABLE, one.why, members)
+        y, U, steps = one.y, one.U, one.steps
+        if self.limit.scale is not None and y is not None:
+            scaled = _scaled(y, U, self.work.sheet)
+            if isinstance(scaled, str):
+                return self._plain(one, Outcome.NOT_ASSESSABLE, scaled, members)
+            y, U, step = scaled
+            steps = (*steps, step)
+        if one.value.kind is ValueKind.NUMBER and y is not None and self.limit.permitted is None:
+            return self._quick(one, y, U, bounds, members, steps)
+        value = one.value if y is None else Value(one.value.text, one.value.kind, y)
+        decision = decide_value(
+            value, None if U is None else Decimal(repr(U)), one.k, lower=bounds.lower, upper=bounds.upper,
+            strict_lower=self.limit.strict, strict_upper=self.limit.strict, rule=self.rule, r=self.r,
+        )  # fmt: skip
+        return self._from(one, decision, y, U, bounds, members, steps)
+
+    def _quick(
+        self,
+        one: Measured,
+        y: Decimal,
+        U: float | None,
+        bounds: Resolved,
+        members: tuple[str, ...],
+        steps: tuple[str, ...],
+    ) -> Verdict:
+        lower, upper = bounds.lower, bounds.upper
+        key = (lower, upper, one.k)
+        row = self._deciders.get(key)
+        if row is None:
+            row = decider(
+                lower=lower, upper=upper, strict_lower=self.limit.strict, strict_upper=self.limit.strict,
+                rule=self.rule, k=one.k, r=self.r,
+            )  # fmt: skip
+            self._deciders[key] = row
+        outcome, chance = row(y, U)
+        below = None if lower is None else y - lower
+        above = None if upper is None else upper - y
+        margin = above if below is None or (above is not None and above < below) else below
+        why = "" if U is not None or outcome is not Outcome.NOT_ASSESSABLE else NO_DOUBT
+        return Verdict(
+            one.reading.id, members, self.planned, self.work.sheet.item, self.ref, outcome, y, self.work.to.symbol,
+            U, one.k, lower, upper, self.limit.strict, None if chance is None else six(chance), margin,
+            self.rule, why, steps + bounds.steps,
+        )  # fmt: skip
+
+    def _from(
+        self,
+        one: Measured,
+        decision: Decision,
+        y: Decimal | None,
+        U: float | None,
+        bounds: Resolved,
+        members: tuple[str, ...],
+        steps: tuple[str, ...],
+    ) -> Verdict:
+        outcome, why = decision.outcome, decision.why
+        if self.limit.permitted is not None and outcome in {Outcome.FAIL, Outcome.CONDITIONAL_FAIL} and y is not None:
+            allowed, reason = permitted(self.limit, self.work.setting, one.reading, y, self.work.to)
+            outcome, why = (Outcome.CONDITIONAL_PASS if allowed else outcome), reason or why
+        return Verdict(
+            one.reading.id, members, self.planned, self.work.sheet.item, self.ref, outcome, y, self.work.to.symbol,
+            U, one.k, bounds.lower, bounds.upper, self.limit.strict,
+            None if decision.chance is None else six(decision.chance), decision.margin, self.rule, why,
+            steps + bounds.steps,
+        )  # fmt: skip
+
+    def _plain(self, one: Measured, outcome: Outcome, why: str, members: tuple[str, ...] = ()) -> Verdict:
+        return Verdict(
+            one.reading.id, members or (one.reading.id,), self.planned, self.work.sheet.item, self.ref, outcome, one.y,
+            self.work.to.symbol, one.U, one.k, None, None, self.limit.strict, None, None, self.rule, why, one.steps,
+        )  # fmt: skip
+
+
+NO_DOUBT = "The doubt of the reading is not known, and the guard band cannot be laid without it."
+
+
+def _scaled(y: Decimal, U: float | None, sheet: Sheet) -> tuple[Decimal, float | None, str] | str:
+    """A leakage scaled to nominal mains: I · U_nominal / U_measured (IEC 62353:2014, 5.3.4; from memory)."""
+    supply = sheet.supply
+    if supply is None or supply.voltage is None or supply.nominal is None:
+        return (
+            "the supply voltage at the test, or the nominal voltage, is not recorded, and the reading is scaled by them"
+        )
+    volt = unit("V")
+    assert volt is not None
+    try:
+        at, nominal = (
+            amount_in(supply.voltage, volt, "the supply voltage"),
+            amount_in(supply.nominal, volt, "the nominal voltage"),
+        )
+    except Unknown as reason:
+        return str(reason)
+    if at <= 0:
+        return "the supply voltage at the test is recorded as zero or less"
+    factor = nominal / at
+    scaled = (y * nominal / at).normalize()
+    return (
+        scaled,
+        None if U is None else six(U * float(factor)),
+        (f"scaled from {at.normalize():f} V to the nominal {nominal.normalize():f} V"),
+    )
+
+
+__all__ = ["Measured", "SheetWork", "candidates", "judge_sheet", "limit_ref", "prepare", "six"]

@@ -1,0 +1,250 @@
+"""Results derived from readings: computed here, never typed.
+
+Each kind answers one question a reader asks of a series and says it in one sentence. Doubts that two readings of
+one instrument share drop out of their difference; what does not drop out is stated where it is used.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from asfound.measure.agreement import en_agrees, en_number, ports_agree, repeatability
+from asfound.measure.fits import halvings, linearity, percent_deviation
+from asfound.measure.show import show_measured, show_number, show_percent, with_unit
+from asfound.measure.units import unit
+from asfound.model.number import ValueKind
+from asfound.model.verdict import Outcome, Result
+from asfound.verdicts.context import Unknown
+from asfound.verdicts.judge import Measured, SheetWork, six
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A reading with the step it was taken at."""
+
+    step: Decimal
+    one: Measured
+    others: tuple[tuple[str, str], ...]
+    """The other conditions, which name the series."""
+
+
+def points(work: SheetWork, over: str = "setting") -> dict[tuple[tuple[str, str], ...], list[Point]]:
+    """Series of a sheet: readings with a number, by their conditions other than `over`, in order of the step."""
+    series: dict[tuple[tuple[str, str], ...], list[Point]] = {}
+    for one in work.measured:
+        if one.y is None:
+            continue
+        try:
+            step = work.setting.amount(one.reading, over, work.to)
+        except Unknown:
+            continue  # a setting in another quantity (an alarm limit for a current) is no reference for the reading
+        others = tuple((name, text) for name, text in one.reading.conditions.items() if name != over)
+        series.setdefault(others, []).append(Point(step, one, others))
+    return {key: sorted(found, key=lambda point: point.step) for key, found in series.items()}
+
+
+def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    """Every derived result the protocol's test asks for, of one sheet."""
+    for kind in work.test.results:
+        made = list(_MAKERS[kind](work, works))
+        for number, result in enumerate(made, start=1):
+            ident = f"Y-{work.name.removeprefix('S-')}-{kind.replace(' ', '-')}"
+            yield Result(
+                ident if len(made) == 1 else f"{ident}-{number}", result.kind, work.name, result.title, result.value,
+                result.unit, result.doubt, result.of, result.text, result.outcome, result.numbers,
+            )  # fmt: skip
+
+
+def _series_name(others: Sequence[tuple[str, str]], sheet: SheetWork) -> str:
+    named = [f"{name.replace('_', ' ')} {text}" for name, text in others if text]
+    return ", ".join(named) or sheet.sheet.test.replace("-", " ")
+
+
+def _made(
+    kind: str,
+    work: SheetWork,
+    title: str,
+    value: Decimal | None,
+    symbol: str,
+    of: Sequence[Measured],
+    text: str,
+    *,
+    doubt: float | None = None,
+    outcome: Outcome | None = None,
+    numbers: Sequence[tuple[str, str]] = (),
+) -> Result:
+    refs = tuple(dict.fromkeys(one.reading.id for one in of))
+    return Result("", kind, work.name, title, value, symbol, doubt, refs, text, outcome, tuple(numbers))
+
+
+def _deviation(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    for others, series in points(work).items():
+        rows = []
+        for point in series:
+            assert point.one.y is not None
+            part = percent_deviation(point.one.y, point.step)
+            if part is not None:
+                rows.append((point, part))
+        if not rows:
+            continue
+        worst, part = max(rows, key=lambda row: abs(row[1]))
+        name = _series_name(others, work)
+        numbers = [(f"{at.step:f} ({at.one.reading.id})", show_percent(value, signed=True)) for at, value in rows]
+        yield _made(
+            "deviation", work, f"Deviation from the setting, {name}", _places(part, 2), "%",
+            [point.one for point, _ in rows],
+            f"The reading that strays furthest from its setting does so by {show_percent(part, signed=True)}, "
+            f"at {worst.step}.",
+            numbers=numbers,
+        )  # fmt: skip
+
+
+def _linearity(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    for others, series in points(work).items():
+        steps = [float(point.step) for point in series]
+        if len(set(steps)) < 2 or not any(steps):
+            continue
+        found = linearity(steps, [float(point.one.y or 0) for point in series])
+        if found.worst is None:
+            continue
+        stray = found.deviations[found.worst]
+        assert stray is not None
+        halves = halvings([point.step for point in series], [point.one.y or Decimal(0) for point in series])
+        numbers = [("slope through the origin", f"{found.slope:.4f}")]
+        numbers += [
+            (f"{series[half.full].step} against {series[half.half].step}", show_percent(half.deviation, signed=True))
+            for half in halves
+        ]
+        said = f"The reading furthest from a straight line through zero strays {show_percent(abs(stray))} from it."
+        yield _made(
+            "linearity", work, f"Proportion to the setting, {_series_name(others, work)}",
+            _places(Decimal(repr(stray)), 2), "%", [point.one for point in series], said, numbers=numbers,
+        )  # fmt: skip
+
+
+def _port_agreement(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    groups: dict[tuple[tuple[str, str], ...], dict[str, list[Measured]]] = {}
+    for one in work.measured:
+        port = work.setting.known(one.reading, "port")
+        if one.y is None or port is None:
+            continue
+        key = tuple((name, text) for name, text in one.reading.conditions.items() if name != "port")
+        groups.setdefault(key, {}).setdefault(port, []).append(one)
+    rows = []
+    used: list[Measured] = []
+    for key, ports in groups.items():
+        if len(ports) < 2:
+            continue
+        means = {name: (math.fsum(float(m.y or 0) for m in got) / len(got), None) for name, got in ports.items()}
+        used += [m for got in ports.values() for m in got]
+        for pair in ports_agree(means):
+            if pair.percent is not None:
+                rows.append((abs(pair.percent), pair, key))
+    if not rows:
+        return
+    worst, pair, key = max(rows, key=lambda row: row[0])
+    yield _made(
+        "port agreement", work, "Port against port", _places(Decimal(repr(pair.percent)), 2), "%", used,
+        f"Ports of one function differ by {show_percent(worst)} at most, {pair.first} against {pair.second} "
+        f"at {_series_name(key, work)}.",
+        numbers=[(f"{p.first} against {p.second}, {_series_name(k, work)}", show_percent(p.percent or 0.0, signed=True))
+                 for _, p, k in rows],
+    )  # fmt: skip
+
+
+def _repeatability(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    groups: dict[tuple[tuple[str, str], ...], list[Measured]] = {}
+    for one in work.measured:
+        if one.y is not None:
+            groups.setdefault(tuple(one.reading.conditions.items()), []).append(one)
+    symbol = unit(work.test.unit)
+    for key, group in groups.items():
+        if len(group) < 2:
+            continue
+        found = repeatability([float(one.y or 0) for one in group])
+        s = Decimal(f"{found.s:.3g}")
+        exact = sum((one.y or Decimal(0) for one in group), Decimal(0)) / len(group)
+        mean = show_measured(exact, None if found.s == 0 else 2 * found.s / math.sqrt(found.n), symbol)
+        text = (
+            f"{found.n} readings under the same conditions have the mean {mean.split(chr(0xA0) + chr(0xB1))[0]} "
+            f"and a standard deviation of {with_unit(show_number(s), symbol)}."
+        )
+        yield _made(
+            "repeatability", work, f"Repeats, {_series_name(key, work)}", s, work.test.unit, group, text,
+            numbers=[("bounds of s, 95 %", f"{found.s_low:.3g} to {found.s_high:.3g}")],
+        )  # fmt: skip
+
+
+def _second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    other = works.get(work.sheet.repeats_of or "")
+    if other is None or other.sheet.instrument == work.sheet.instrument or other.to is not work.to:
+        return
+    theirs: dict[tuple[tuple[str, str], ...], list[Measured]] = {}
+    for one in other.measured:
+        theirs.setdefault(_key(one, other), []).append(one)
+    rows = []
+    for one in work.measured:
+        for first in theirs.get(_key(one, work), ())[:1]:
+            if one.y is None or first.y is None or not one.U or not first.U:
+                continue
+            rows.append((en_number(float(one.y), one.U, float(first.y), first.U), one, first))
+    if not rows:
+        return
+    en, one, first = max(rows, key=lambda row: abs(row[0]))
+    agree = en_agrees(en)
+    said = "agree within their doubts" if agree else "do not agree within their doubts"
+    yield _made(
+        "second instrument", work, "Two instruments compared", Decimal(f"{en:.4g}"), "1",
+        [m for _, a, b in rows for m in (a, b)],
+        f"{work.sheet.instrument} and {other.sheet.instrument} {said}: the largest En number "
+        f"is {abs(en):.2f} in size, where 1 is the bound.",
+        outcome=Outcome.PASS if agree else Outcome.FAIL,
+        numbers=[(f"{a.reading.id} against {b.reading.id}", f"{value:.2f}") for value, a, b in rows],
+    )  # fmt: skip
+
+
+def _key(one: Measured, work: SheetWork) -> tuple[tuple[str, str], ...]:
+    names = work.test.conditions
+    return tuple((name, work.setting.known(one.reading, name) or "") for name in names)
+
+
+def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    """The values at which a monitor trips when the quantity rises and when it falls, and the window between."""
+    ways: dict[str, list[Measured]] = {}
+    for one in work.measured:
+        way = work.setting.known(one.reading, "direction")
+        if one.y is not None and way is not None and one.value.kind is ValueKind.NUMBER:
+            ways.setdefault(way, []).append(one)
+    if not ways:
+        return
+    symbol = unit(work.test.unit)
+    named = []
+    for way, group in sorted(ways.items()):
+        values = [one.y or Decimal(0) for one in group]
+        low, high = with_unit(show_number(min(values)), symbol), with_unit(show_number(max(values)), symbol)
+        named.append((way, low if low == high else f"{low} to {high}"))
+    said = " and ".join(f"at {value} when {way}" for way, value in named)
+    yield _made(
+        "trip window", work, "Where the monitor trips", None, work.test.unit,
+        [one for group in ways.values() for one in group], f"The monitor trips {said}.", numbers=named,
+    )  # fmt: skip
+
+
+def _places(value: Decimal, places: int) -> Decimal:
+    return value.quantize(Decimal(1).scaleb(-places))
+
+
+Maker = Callable[[SheetWork, Mapping[str, SheetWork]], Iterator[Result]]
+_MAKERS: dict[str, Maker] = {
+    "deviation": _deviation,
+    "linearity": _linearity,
+    "port agreement": _port_agreement,
+    "repeatability": _repeatability,
+    "second instrument": _second_instrument,
+    "trip window": _trip_window,
+}
+
+__all__ = ["Point", "derive", "points", "six"]

@@ -1,0 +1,52 @@
+"""Verdicts on a whole series: output that must not rise when the setting is lowered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from asfound.model.limits import Limit
+from asfound.model.number import Fault, read_decimal
+from asfound.model.verdict import LimitRef, Outcome, Verdict
+
+if TYPE_CHECKING:
+    from asfound.verdicts.judge import Measured, SheetWork
+
+
+def monotonic(
+    work: SheetWork, mine: Sequence[Measured], ref: LimitRef, limit: Limit, planned: str
+) -> Iterator[Verdict]:
+    """One verdict per series: the smallest rise from one setting to the next higher must not be negative.
+
+    Decided by simple acceptance whatever the plan says: both readings come from one instrument, so most of their
+    doubt is common and drops out of the difference; what remains is not known well enough for a guard band.
+    """
+    over = limit.series_over or "setting"
+    groups: dict[tuple[str, ...], list[tuple[Decimal, Measured]]] = {}
+    for one in mine:
+        step = read_decimal((work.setting.known(one.reading, over) or "").partition(" ")[0])
+        if isinstance(step, Fault) or one.y is None:
+            continue
+        key = tuple(text for name, text in one.reading.conditions.items() if name != over)
+        groups.setdefault(key, []).append((step, one))
+    for group in groups.values():
+        ordered = sorted(group, key=lambda pair: pair[0])
+        steps = sorted({step for step, _ in ordered})
+        if len(steps) < 2:
+            continue
+        means = {step: _mean([one.y for at, one in ordered if at == step and one.y is not None]) for step in steps}
+        rises = [(means[high] - means[low], low, high) for low, high in pairwise(steps)]
+        smallest, low, high = min(rises)
+        subject = next(one for step, one in ordered if step == high)
+        outcome = Outcome.PASS if smallest >= 0 else Outcome.FAIL
+        yield Verdict(
+            subject.reading.id, tuple(one.reading.id for _, one in ordered), planned, work.sheet.item, ref, outcome,
+            smallest, work.to.symbol, None, None, Decimal(0), None, False, None, smallest, "simple acceptance",
+            "", (f"smallest change from one {over} to the next, from {low} to {high}",),
+        )  # fmt: skip
+
+
+def _mean(values: Sequence[Decimal]) -> Decimal:
+    return sum(values, Decimal(0)) / len(values)

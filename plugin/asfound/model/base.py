@@ -71,20 +71,24 @@ Prose = Annotated[str, BeforeValidator(_text), Field(min_length=1, json_schema_e
 """Markdown without HTML or images. `[R-output-3]` links a record, `[=R-output-3]` prints its value and unit."""
 
 ID_PATTERN = r"^[A-Z]-[a-z0-9]+(-[a-z0-9]+)*$"
-Ref = Annotated[str, BeforeValidator(_text), Field(pattern=ID_PATTERN)]
+Ref = Annotated[str, BeforeValidator(_text), Field(pattern=ID_PATTERN, json_schema_extra={"format": "record"})]
 """The id of a record: a capital, a hyphen, then small letters and digits (`I-3`, `R-output-12`)."""
 
 Refs = tuple[Ref, ...]
 
 ROLE_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
-Role = Annotated[str, BeforeValidator(_text), Field(pattern=ROLE_PATTERN)]
+Role = Annotated[str, BeforeValidator(_text), Field(pattern=ROLE_PATTERN, json_schema_extra={"format": "role"})]
 """A person, by role: a key of `people` in case.yml. Never a name."""
 
 Slug = Annotated[str, BeforeValidator(_text), Field(pattern=ROLE_PATTERN)]
 """Small letters, digits and hyphens."""
 
 
-TestName = Annotated[str, BeforeValidator(_text), Field(pattern=r"^[a-z0-9]+(-{1,2}[a-z0-9]+)*$")]
+TestName = Annotated[
+    str,
+    BeforeValidator(_text),
+    Field(pattern=r"^[a-z0-9]+(-{1,2}[a-z0-9]+)*$", json_schema_extra={"format": "planned test"}),
+]
 """A protocol's test name; a second use of the same test adds `--` and a word: `output-power--swap`."""
 
 

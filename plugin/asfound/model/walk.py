@@ -1,0 +1,201 @@
+"""Every citation, role, time and text of a record, found from the record's own field types.
+
+A rule that asks something of *all* citations must not keep a list of fields: a field added tomorrow would
+escape it. So the kind of each value is read from the annotation of its field (`Ref`, `Role`, `Prose`,
+`Moment`...), and for the rows of CSV files, which are plain dataclasses, from one table here.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import types
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from asfound.model.base import Moment
+from asfound.model.case import Case
+from asfound.model.reasoning import Conclusion
+from asfound.model.testimony import TimelineRow
+from asfound.model.things import CustodyLine, InspectionRow
+from asfound.model.work import Reading
+
+Path = tuple[str | int, ...]
+
+
+class SpotKind(StrEnum):
+    """What a value is, for whoever looks for all of one sort."""
+
+    REF = "record"
+    ROLE = "role"
+    TEST = "planned test"
+    PROSE = "prose"
+    TEXT = "text"
+    TIME = "time"
+    DAY = "day"
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One value of a record.
+
+    where  id of the record, or the name of the file for a file that is one record
+    path   from the record to the value, by the names used in the file
+    model  name of the record's type that holds the field (`Finding`, `Need`, `CustodyLine`)
+    field  name of that field
+    kind   what the value is
+    value  the text, or the `Moment`, or the date
+    """
+
+    where: str
+    path: Path
+    model: str
+    field: str
+    kind: SpotKind
+    value: Any
+
+
+ROW_FIELDS: Mapping[type, Mapping[str, SpotKind]] = {
+    CustodyLine: {
+        "items": SpotKind.REF, "evidence": SpotKind.REF,
+        "released_by": SpotKind.ROLE, "received_by": SpotKind.ROLE,
+        "signed_out": SpotKind.ROLE, "signed_in": SpotKind.ROLE,
+        "released_at": SpotKind.TIME, "received_at": SpotKind.TIME,
+        "from_place": SpotKind.TEXT, "to_place": SpotKind.TEXT, "purpose": SpotKind.TEXT,
+        "condition": SpotKind.TEXT, "note": SpotKind.TEXT,
+    },
+    InspectionRow: {
+        "item": SpotKind.REF, "evidence": SpotKind.REF, "by": SpotKind.ROLE, "at": SpotKind.TIME,
+        "place": SpotKind.TEXT, "what": SpotKind.TEXT, "why": SpotKind.TEXT,
+    },
+    TimelineRow: {
+        "clock": SpotKind.REF, "source": SpotKind.REF, "by": SpotKind.ROLE, "at": SpotKind.TIME,
+        "event": SpotKind.TEXT,
+    },
+    Reading: {
+        "repeat_of": SpotKind.REF, "at": SpotKind.TIME, "note": SpotKind.TEXT, "void": SpotKind.TEXT,
+    },
+}  # fmt: skip
+"""What the columns of the CSV files hold."""
+
+
+def _format(metadata: tuple[Any, ...]) -> str:
+    for entry in metadata:
+        if isinstance(entry, FieldInfo):
+            inner = _format(tuple(entry.metadata))
+            if inner:
+                return inner
+            extra = entry.json_schema_extra
+            if isinstance(extra, dict) and "format" in extra:
+                return str(extra["format"])
+    return ""
+
+
+_KIND_OF_FORMAT = {kind.value: kind for kind in (SpotKind.REF, SpotKind.ROLE, SpotKind.TEST, SpotKind.PROSE)}
+
+
+@cache
+def _fields(model: type[BaseModel]) -> tuple[tuple[str, str, Any], ...]:
+    """Name, name in the file, and annotation with its metadata put back."""
+    found = []
+    for name, info in model.model_fields.items():
+        annotation: Any = info.annotation
+        extra = info.json_schema_extra
+        if info.metadata or isinstance(extra, dict):
+            # pydantic hoists the metadata of the outermost Annotated into the field itself.
+            annotation = Annotated[annotation, info]
+        found.append((name, info.alias or name, annotation))
+    return tuple(found)
+
+
+def walk(record: Any, where: str, path: Path = ()) -> Iterator[Spot]:
+    """Every citation, role, planned test, text and time of one record, in the order of its fields."""
+    if isinstance(record, BaseModel):
+        model = type(record)
+        for name, alias, annotation in _fields(model):
+            value = getattr(record, name)
+            if value is not None:
+                yield from _value(value, annotation, where, (*path, alias), model.__name__, name)
+        return
+    columns = ROW_FIELDS.get(type(record))
+    if columns is None:
+        raise TypeError(f"{type(record).__name__} is no record of a case")
+    for name, kind in columns.items():
+        value = getattr(record, name)
+        values = value if isinstance(value, tuple) else (value,)
+        for one in values:
+            if one not in ("", None):
+                yield Spot(where, (name,), type(record).__name__, name, kind, one)
+
+
+def _value(
+    value: Any, annotation: Any, where: str, path: Path, model: str, field: str, kind: SpotKind = SpotKind.TEXT
+) -> Iterator[Spot]:
+    while get_origin(annotation) is Annotated:
+        annotation, *metadata = get_args(annotation)
+        kind = _KIND_OF_FORMAT.get(_format(tuple(metadata)), kind)
+    if isinstance(value, BaseModel):
+        yield from walk(value, where, path)
+    elif isinstance(value, Moment):
+        yield Spot(where, path, model, field, SpotKind.TIME, value)
+    elif isinstance(value, dt.date):
+        yield Spot(where, path, model, field, SpotKind.DAY, value)
+    elif isinstance(value, tuple):
+        inner = _argument(annotation, tuple, 0)
+        for index, one in enumerate(value):
+            yield from _value(one, inner, where, (*path, index), model, field)
+    elif isinstance(value, dict):
+        key, inner = _argument(annotation, dict, 0), _argument(annotation, dict, 1)
+        for name, one in value.items():
+            yield from (spot for spot in _value(name, key, where, (*path, name), model, field) if _told(spot))
+            yield from _value(one, inner, where, (*path, name), model, field)
+    elif isinstance(value, str) and not isinstance(value, StrEnum):
+        if get_origin(annotation) in {Union, types.UnionType}:
+            # Of the members, the one that takes a text says what the text is.
+            member = next((one for one in get_args(annotation) if _takes_text(one)), None)
+            if member is not None:
+                yield from _value(value, member, where, path, model, field, kind)
+        elif get_origin(annotation) is not Literal:
+            yield Spot(where, path, model, field, kind, value)
+
+
+def _told(spot: Spot) -> bool:
+    """Keys of a mapping count where they name a planned test or a record elsewhere; a role's key defines it."""
+    return spot.kind is SpotKind.REF
+
+
+def _takes_text(annotation: Any) -> bool:
+    while get_origin(annotation) is Annotated:
+        annotation = get_args(annotation)[0]
+    return annotation is str
+
+
+def _argument(annotation: Any, origin: type, index: int) -> Any:
+    if get_origin(annotation) in {Union, types.UnionType}:
+        for member in get_args(annotation):
+            plain = get_args(member)[0] if get_origin(member) is Annotated else member
+            if get_origin(plain) is origin:
+                annotation = plain
+                break
+    arguments = get_args(annotation)
+    return arguments[index] if index < len(arguments) else Any
+
+
+def walk_case(case: Case) -> Iterator[Spot]:
+    """Every spot of a case: its single files first, then its records by id, then its rows."""
+    yield from walk(case.head, "case.yml")
+    if case.injury is not None:
+        yield from walk(case.injury, "injury.yml")
+    if case.scene is not None:
+        yield from walk(case.scene.model_copy(update={"settings": {}, "connections": {}}), "scene.yml")
+    if case.plan is not None:
+        yield from walk(case.plan.model_copy(update={"tests": {}}), "plan.yml")
+    if isinstance(case.conclusion, Conclusion):
+        yield from walk(case.conclusion, "conclusion.yml")
+    for ref, record in case.records.items():
+        yield from walk(record, ref)

@@ -1,0 +1,126 @@
+"""Texts of a case, cut into sentences and clauses that still know which records they cite."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from asfound.model.case import Path
+from asfound.model.facts import Facts
+from asfound.model.prose import Node, read_prose
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A text and where it stands.
+
+    where     id of its record, or the name of a file of the case
+    path      from there to the field
+    name      what to call it in a sentence: `F-2`, `the mechanism`
+    rests_on  records the text's author lists below it
+    """
+
+    where: str
+    path: Path
+    name: str
+    text: str
+    rests_on: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """Part of a sentence. `text` has its citations taken out; `refs` are those citations, in order."""
+
+    text: str
+    refs: tuple[str, ...]
+
+
+def findings(facts: Facts) -> Iterator[Said]:
+    """The texts of the findings."""
+    for ref, finding in facts.case.findings.items():
+        yield Said(ref, ("text",), ref, finding.text, finding.rests_on)
+        if finding.note is not None:
+            yield Said(ref, ("note",), ref, finding.note, finding.rests_on)
+
+
+def opinions(facts: Facts) -> Iterator[Said]:
+    """The texts of the conclusion."""
+    conclusion, file = facts.case.conclusion, "conclusion.yml"
+    if conclusion is None:
+        return
+    for name in ("mechanism", "reason"):
+        part = getattr(conclusion, name)
+        yield Said(file, (name, "text"), f"the {name}", part.text, part.rests_on)
+    for number, fact in enumerate(conclusion.carried_by):
+        yield Said(file, ("carried_by", number, "text"), f"carrying fact {number + 1}", fact.text, fact.rests_on)
+    for number, point in enumerate(conclusion.stays_open):
+        yield Said(file, ("stays_open", number, "text"), f"open point {number + 1}", point.text, point.rests_on)
+    for name in ("limits_of_work", "would_settle"):
+        text = getattr(conclusion, name)
+        if text is not None:
+            yield Said(file, (name,), name.replace("_", " "), text, ())
+
+
+def said(facts: Facts) -> Iterator[Said]:
+    """The texts of findings and conclusion."""
+    yield from findings(facts)
+    yield from opinions(facts)
+
+
+# Private-use characters: no keyboard has them, so a citation inside running text cannot be mistaken.
+_MARK = re.compile("\ue000([^\ue001]*)\ue001")
+_SENTENCE = re.compile('(?<=[.!?])["”’)]*\\s+(?=["“(]?[A-Z\ue000])|\\n+')
+_CLAUSE = re.compile(r"[;:]\s|,? \b(?:but|while|whereas|although)\b |, and ")
+_QUOTED = re.compile(r'“[^”]*”|"[^"]*"|‘[^’\n]{2,}’')
+
+
+def _flat(nodes: Iterable[Node], quotes: bool) -> Iterator[str]:
+    for node in nodes:
+        if node.kind in {"cite", "value"}:
+            yield f"\ue000{node.text}\ue001"
+        elif node.kind == "break":
+            yield "\n"
+        elif node.kind == "text" or (quotes and node.kind in {"mono", "code"}):
+            yield node.text
+        elif node.kind == "quote" and not quotes:
+            yield "\n"
+        yield from _flat(node.children if quotes or node.kind != "quote" else (), quotes)
+        if node.kind in {"paragraph", "entry"}:
+            yield "\n"
+
+
+def sentences(text: str, quotes: bool = False) -> tuple[str, ...]:
+    """Sentences, with their citations marked.
+
+    Quoted passages and code are somebody's words, not the author's; they drop out unless `quotes` is true.
+    """
+    flat = "".join(_flat(read_prose(text).nodes, quotes))
+    if not quotes:
+        flat = _QUOTED.sub(" ", flat)
+    return tuple(part.strip() for part in _SENTENCE.split(flat) if part.strip())
+
+
+def _clause(marked: str) -> Clause:
+    refs = tuple(dict.fromkeys(_MARK.findall(marked)))
+    return Clause(re.sub(r"\s+", " ", _MARK.sub(" ", marked)).strip(), refs)
+
+
+def whole_sentences(text: str, quotes: bool = False) -> tuple[Clause, ...]:
+    """Sentences as clauses."""
+    return tuple(_clause(sentence) for sentence in sentences(text, quotes))
+
+
+def clauses(text: str, quotes: bool = False) -> tuple[Clause, ...]:
+    """Sentences cut at semicolons, colons, *but*, *while*, *whereas*, *although* and *, and*."""
+    return tuple(
+        _clause(part) for sentence in sentences(text, quotes) for part in _CLAUSE.split(sentence) if part.strip()
+    )
+
+
+def named(refs: Iterable[str], most: int = 6) -> str:
+    """`R-a-1, R-a-2 and 3 more`: at most `most` names."""
+    names = list(refs)
+    if len(names) <= most:
+        return " and ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"

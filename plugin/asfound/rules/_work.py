@@ -1,0 +1,138 @@
+"""Sheets, their readings and the instrument they came from, joined for the rules that look at them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from difflib import get_close_matches
+
+from asfound.measure.units import OtherQuantityError, Unit, convert, unit
+from asfound.model.bench import Function, Range
+from asfound.model.facts import Facts
+from asfound.model.limits import Test
+from asfound.model.number import Fault, ValueKind, read_decimal
+from asfound.model.verdict import Outcome, Verdict
+from asfound.model.work import Reading, ReadingSheet, Sheet
+
+JUDGED = frozenset({Outcome.PASS, Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL, Outcome.FAIL})
+_ANSWERS_NOTHING = frozenset({ValueKind.BLANK, ValueKind.NOT_MEASURED, ValueKind.NOT_OBTAINABLE})
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """A sheet with the protocol's test behind it and its readings that stand."""
+
+    name: str
+    sheet: Sheet
+    test: Test | None
+    table: ReadingSheet | None
+    rows: tuple[Reading, ...]
+
+    @property
+    def protocol_name(self) -> str:
+        """`output-power--swap` is the protocol's `output-power`."""
+        return self.sheet.test.partition("--")[0]
+
+
+def works(facts: Facts) -> Iterator[Work]:
+    """Every sheet, in the order of the file."""
+    for name, sheet in facts.case.sheets.items():
+        yield Work(
+            name,
+            sheet,
+            facts.protocol_test(sheet.test),
+            facts.case.readings.get(name),
+            facts.case.standing(name),
+        )
+
+
+def answered(rows: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Readings that say something: neither blank nor a reason for not measuring."""
+    return tuple(row for row in rows if row.value.kind not in _ANSWERS_NOTHING)
+
+
+def sheet_of(facts: Facts) -> dict[str, str]:
+    """Reading id → sheet id."""
+    return {row.id: name for name, table in facts.case.readings.items() for row in table.rows}
+
+
+def conditions(facts: Facts, work: Work, row: Reading | None = None) -> dict[str, str]:
+    """What is on record about the conditions: of the item and what was fitted, of the sheet, of the row."""
+    found: dict[str, str] = {}
+    for ref in (*reversed(work.sheet.accessories), work.sheet.item):
+        item = facts.case.items.get(ref)
+        if item is not None:
+            found.update(item.characteristics)
+    found["moment"] = str(work.sheet.moment)
+    if work.sheet.supply is not None:
+        found["supply"] = work.sheet.supply.kind
+    found.update(work.sheet.constants)
+    if row is not None:
+        found.update({name: text for name, text in row.conditions.items() if text})
+    return found
+
+
+def varied(work: Work, row: Reading) -> dict[str, str]:
+    """The conditions of the sheet and of the row."""
+    return {**work.sheet.constants, **{name: text for name, text in row.conditions.items() if text}}
+
+
+def in_unit(value: Decimal, from_: str, to: str | Unit) -> Decimal | None:
+    """A value in another unit; None where a unit is not known or measures something else."""
+    one, two = unit(from_), to if isinstance(to, Unit) else unit(to)
+    if one is None or two is None:
+        return None
+    try:
+        return convert(value, one, two)
+    except OtherQuantityError:
+        return None
+
+
+def quantity(text: str, column_unit: str = "") -> tuple[Decimal, Unit] | None:
+    """`90 W`, or `90` under a column in W, as a number and its unit; None for anything else."""
+    head, _, tail = text.strip().partition(" ")
+    number, known = read_decimal(head), unit(tail.strip() or column_unit)
+    return None if isinstance(number, Fault) or known is None else (number, known)
+
+
+def function_of(facts: Facts, sheet: Sheet) -> Function | None:
+    """The function of the instrument a sheet was read with, where both are in the register."""
+    instrument = facts.instruments.get(sheet.instrument)
+    return None if instrument is None else instrument.functions.get(sheet.function)
+
+
+def range_of(function: Function, value: Decimal, typed: str) -> Range | None:
+    """The narrowest range of a function that holds a value; None where none does."""
+    holding: list[tuple[Decimal, int]] = []
+    for number, one in enumerate(function.ranges):
+        there = in_unit(value, typed, one.to.unit)
+        low = in_unit(one.from_.value, one.from_.unit, one.to.unit)
+        if there is None or low is None:
+            continue
+        # An unsigned range is quoted for magnitudes: the sign then tells the direction only.
+        size = abs(there) if low >= 0 else there
+        if low <= size <= one.to.value:
+            base = in_unit(one.to.value, one.to.unit, function.ranges[0].to.unit)
+            holding.append((one.to.value if base is None else base, number))
+    return function.ranges[min(holding)[1]] if holding else None
+
+
+def nearest_bound(verdict: Verdict) -> Decimal | None:
+    """The bound a compared value is nearest to."""
+    if verdict.value is None:
+        return None
+    value = verdict.value
+    bounds = [bound for bound in (verdict.lower, verdict.upper) if bound is not None]
+    return min(bounds, key=lambda bound: abs(bound - value)) if bounds else None
+
+
+def did_you_mean(text: str, names: Iterable[str]) -> str:
+    """`, perhaps meant as "x"` where a name is close, else nothing."""
+    close = get_close_matches(text, sorted(names), n=1, cutoff=0.6)
+    return f', perhaps meant as "{close[0]}"' if close else ""
+
+
+def stands(facts: Facts, name: str) -> bool:
+    """Whether a file of the case is there, readable or not. What is there has problems of its own."""
+    return facts.places.at(facts.file(name)).line > 0

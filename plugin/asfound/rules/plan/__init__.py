@@ -1,0 +1,1 @@
+"""Rules about the plan: written first, followed, and covered."""

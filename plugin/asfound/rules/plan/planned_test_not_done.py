@@ -1,0 +1,49 @@
+"""A planned test was done, or the plan says why not.
+
+Fails: `gel-print` stands in the plan; no sheet of it holds a reading, and there is no `not_done`.
+Passes: the same with `not_done: the pad's gel had dried before it reached the bench`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from asfound.model.facts import Facts
+from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._work import answered
+
+ENTRY = Entry(
+    name="planned-test-not-done",
+    family=Family.COMPLETENESS,
+    level=Level.REJECT,
+    title="Every planned test has readings, or a reason why it was not done.",
+    reason="A test that was planned and vanished looks like a result that was not wanted.",
+    source="ISO/IEC 17025:2017, 7.8.2.1 n (deviations from the method)",
+    status="confirmed",
+    mend="Enter the readings, or write not_done with the reason below the planned test.",
+    rows=("R43",),
+)
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """Planned tests with neither a standing reading nor `not_done`."""
+    if facts.case.plan is None:
+        return
+    for name, planned in facts.case.plan.tests.items():
+        if planned.not_done is not None:
+            continue
+        sheets = [sheet for sheet, _ in facts.case.sheets_of(name)]
+        rows = [row for sheet in sheets for row in facts.case.standing(sheet)]
+        if rows and (answered(tuple(rows)) or all(row.value.why for row in rows)):
+            continue
+        if not sheets:
+            found = f"the planned test {name} has no sheet"
+        elif rows:
+            found = f"the planned test {name} has {len(rows)} blank readings and no value"
+        elif any(sheet in facts.case.readings for sheet in sheets):
+            found = f"the planned test {name} has no reading that stands"
+        else:
+            found = f"the planned test {name} has a sheet and no file of readings"
+        yield facts.problem(
+            ENTRY, f"P-{name}", found=found, needed="its readings, or the reason why it was not done, are needed"
+        )

@@ -143,3 +143,12 @@ def read_dossier(text: str) -> Dossier:
         known = ", ".join(str(number) for number in sorted(READERS))
         raise ValueError(f"the dossier has format {version!r}; this program reads {known}")
     return reader(data)
+
+
+def limits_json(limits: dict[str, Limit], protocols: dict[str, Protocol]) -> str:
+    """The limits that spoke and the protocols in reach, in the form their digest is taken of."""
+    data = {
+        "limits": {name: limit.model_dump(mode="json") for name, limit in limits.items()},
+        "protocols": {name: protocol.model_dump(mode="json") for name, protocol in protocols.items()},
+    }
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)

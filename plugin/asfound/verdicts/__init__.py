@@ -11,6 +11,7 @@ from asfound.model.limits import Book, Limit, Test
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.verdicts.coverage import cover
 from asfound.verdicts.judge import candidates, judge_sheet, prepare
+from asfound.verdicts.of_results import judge_result
 from asfound.verdicts.results import derive
 
 __all__ = ["Computed", "compute"]
@@ -46,7 +47,17 @@ def compute(case: Case, book: Book, tests: Mapping[str, Test], instruments: Mapp
             verdicts.append(verdict)
             if verdict.limit is not None:
                 used[verdict.limit.id] = book.sets[verdict.limit.set].limits[verdict.limit.name]
-    results = [result for work in works.values() for result in derive(work, works)]
+    results: list[Result] = []
+    for work in works.values():
+        made = [
+            judge_result(result, work, candidates(book.sets, plan, work.sheet.test)) for result in derive(work, works)
+        ]
+        results += [result for result, _ in made]
+        for _, spoken in made:
+            for verdict in spoken:
+                verdicts.append(verdict)
+                assert verdict.limit is not None
+                used[verdict.limit.id] = book.sets[verdict.limit.set].limits[verdict.limit.name]
     by_reading: dict[str, list[Verdict]] = {}
     for verdict in verdicts:
         for ref in dict.fromkeys((verdict.subject, *verdict.members)):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -27,8 +28,17 @@ class Exempted(Exception):
     """The document asks nothing here; the message says why, as a clause."""
 
 
-def applies(limit: Limit, setting: Setting, reading: Reading) -> bool | None:
+def applies(limit: Limit, setting: Setting, reading: Reading, test: str, makers: Sequence[Limit] = ()) -> bool | None:
     """Whether a limit speaks to a reading. None where a condition it depends on is not on record."""
+    if not (limit.when or limit.only or limit.unless or limit.gives_way_to):
+        return True
+    for name, allowed in limit.only.items():
+        found = setting.known(reading, name)
+        if found is None or not any(same(found, one) for one in allowed):
+            return False
+    for name, allowed in limit.unless.items():
+        if any(same(setting.known(reading, name), one) for one in allowed):
+            return False
     unsure = False
     for name, allowed in limit.when.items():
         found = setting.known(reading, name)
@@ -36,18 +46,28 @@ def applies(limit: Limit, setting: Setting, reading: Reading) -> bool | None:
             unsure = True
         elif not any(same(found, one) for one in allowed):
             return False
-    return None if unsure else True
+    if unsure:
+        return None
+    return not _gives_way(limit, setting, reading, test, makers)
+
+
+def _gives_way(limit: Limit, setting: Setting, reading: Reading, test: str, makers: Sequence[Limit]) -> bool:
+    if "maker's limit" in limit.gives_way_to and any(
+        other is not limit and applies(other, setting, reading, test) for other in makers
+    ):
+        return True
+    if "stated value" not in limit.gives_way_to:
+        return False
+    try:
+        setting.stated(reading, test)
+    except Unknown:
+        return False
+    return True
 
 
 def unrecorded(limit: Limit, setting: Setting, reading: Reading) -> tuple[str, ...]:
     """Names of the conditions a limit depends on that are not on record."""
     return tuple(name for name in limit.when if setting.known(reading, name) is None)
-
-
-def fixed(limit: Limit) -> bool:
-    """Whether the bounds are the same for every reading of a sheet."""
-    parts = [part for part in (limit.bound, limit.low, limit.high) if part is not None]
-    return limit.around is None and limit.exempt is None and all(isinstance(part, Fixed) for part in parts)
 
 
 def resolve(limit: Limit, setting: Setting, reading: Reading, test: str, to: Unit) -> Resolved:

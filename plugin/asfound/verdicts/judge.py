@@ -61,14 +61,15 @@ def candidates(sets: Mapping[str, LimitSet], plan: Plan, planned: str) -> tuple[
         if one is None:
             continue
         for name, limit in one.limits.items():
-            if limit.test == base and (chosen is None or name in chosen):
+            if base in limit.tests and (chosen is None or name in chosen):
                 found.append((limit_ref(one, name, limit), limit))
     return tuple(found)
 
 
 def limit_ref(one: LimitSet, name: str, limit: Limit) -> LimitRef:
     """The citation of a limit."""
-    return LimitRef(one.set, name, one.document, one.edition, limit.clause or "", limit.kind, limit.status)
+    document, edition = one.authority(name)
+    return LimitRef(one.set, name, document, edition, limit.clause or "", limit.kind, limit.status)
 
 
 def prepare(
@@ -151,8 +152,11 @@ def judge_sheet(
     rule = plan.decision_rule
     spoken: set[str] = set()
     unsure: dict[str, set[str]] = {}
+    makers = [limit for _, limit in limits if limit.kind is LimitKind.MAKER and limit.result is None]
     for ref, limit in limits:
-        judge = _Judge(work, ref, limit, rule, Decimal(plan.guard_factor), planned)
+        if limit.result is not None:
+            continue  # speaks of a derived result, not of readings
+        judge = _Judge(work, ref, limit, rule, Decimal(plan.guard_factor), planned, makers)
         for verdict in judge.verdicts():
             spoken.update((verdict.subject, *verdict.members))
             yield verdict
@@ -182,10 +186,18 @@ class _Judge:
     """One limit against one sheet. Bounds are resolved once per combination of conditions."""
 
     def __init__(
-        self, work: SheetWork, ref: LimitRef, limit: Limit, rule: DecisionRule, r: Decimal, planned: str
+        self,
+        work: SheetWork,
+        ref: LimitRef,
+        limit: Limit,
+        rule: DecisionRule,
+        r: Decimal,
+        planned: str,
+        makers: Sequence[Limit],
     ) -> None:
         self.work, self.ref, self.limit, self.rule, self.r, self.planned = work, ref, limit, rule, r, planned
         self.base = planned.partition("--")[0]
+        self.makers = makers
         self.unsure: dict[str, tuple[str, ...]] = {}
         self._bounds: dict[tuple[str, ...], Resolved | Unknown | Exempted | None] = {}
         self._deciders: dict[tuple[Decimal | None, Decimal | None, float], Decider] = {}
@@ -195,9 +207,12 @@ class _Judge:
         mine = [one for one in self.work.measured if self._speaks(one.reading)]
         if not mine:
             return
-        if limit.kind is LimitKind.TYPE_TEST:
+        if limit.kind.reference_only:
             for one in mine:
-                yield self._plain(one, Outcome.NO_REQUIREMENT, "a type test for design, given for reference only")
+                yield self._plain(one, Outcome.NO_REQUIREMENT, f"given for comparison only: {limit.kind}")
+        elif limit.sense is Sense.ANSWER:
+            for one in mine:
+                yield self._answered(one)
         elif limit.sense is Sense.MONOTONIC:
             from asfound.verdicts.series import monotonic
 
@@ -209,10 +224,18 @@ class _Judge:
                 yield self._single(one, (one.reading.id,))
 
     def _speaks(self, reading: Reading) -> bool:
-        verdict = applies(self.limit, self.work.setting, reading) if self.limit.when else True
+        verdict = applies(self.limit, self.work.setting, reading, self.base, self.makers)
         if verdict is None:
             self.unsure[reading.id] = unrecorded(self.limit, self.work.setting, reading)
         return verdict is True
+
+    def _answered(self, one: Measured) -> Verdict:
+        if one.value.kind not in {ValueKind.YES, ValueKind.NO}:
+            return self._plain(
+                one, Outcome.NOT_ASSESSABLE, f'a yes or no is asked for, and "{one.value.text}" stands here'
+            )
+        met = one.value.kind == self.limit.answer
+        return self._plain(one, Outcome.PASS if met else Outcome.FAIL, f"the limit asks for {self.limit.answer}")
 
     def _resolved(self, reading: Reading) -> Resolved | Unknown | Exempted:
         key = _conditions(reading)

@@ -1,0 +1,5 @@
+"""`python -m asfound`."""
+
+from asfound.cli import main
+
+main()

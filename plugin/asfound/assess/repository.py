@@ -1,0 +1,56 @@
+"""The repository around a case: its root, the organisation's files, the book of limits and protocols."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from asfound import intake, limits
+from asfound.assess.faults import book_problems
+from asfound.intake import BenchReading
+from asfound.model.limits import Book
+from asfound.problems import Problem
+
+MARKS = (".asfound", ".git", "mkdocs.yml")
+
+
+@dataclass(frozen=True)
+class Repository:
+    """What all cases of a repository share. `problems` are those of the organisation's own files."""
+
+    root: Path
+    bench: BenchReading
+    book: Book
+    problems: tuple[Problem, ...]
+
+
+def find_root(start: Path) -> Path:
+    """The nearest folder, from `start` upwards, that holds `.asfound`, `.git` or `mkdocs.yml`; else `start`."""
+    start = start.resolve()
+    for folder in (start, *start.parents):
+        if any((folder / mark).exists() for mark in MARKS):
+            return folder
+    return start
+
+
+def find_cases(root: Path, below: str = "cases") -> tuple[Path, ...]:
+    """The case folders of a repository: those below `cases/` that hold a case.yml, sorted."""
+    home = root / below
+    if not home.is_dir():
+        return ()
+    return tuple(sorted(head.parent for head in home.glob("**/case.yml") if _visible(head.relative_to(home))))
+
+
+def _visible(path: Path) -> bool:
+    # A case never lies within another's evidence, nor in a hidden folder.
+    return "evidence" not in path.parts and not any(part.startswith(".") for part in path.parts)
+
+
+def open_repository(root: Path) -> Repository:
+    """Read what all cases share. Never raises on what people wrote."""
+    bench = intake.read_bench(root)
+    packaged = limits.packaged()
+    book, faults = limits.build_book(
+        packaged.sets, packaged.protocols, bench.limit_sets, bench.protocols, cautions=packaged.cautions
+    )
+    return Repository(root, bench, book, (*bench.problems, *book_problems(faults, bench)))

@@ -1,0 +1,139 @@
+"""From a folder to a frozen Dossier."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from importlib import metadata
+from pathlib import Path
+
+from asfound import intake, rules, seal, verdicts
+from asfound.assess.catalogue import CASE_TWICE
+from asfound.assess.repository import Repository, open_repository
+from asfound.model.bench import Instrument
+from asfound.model.case import Case, Places
+from asfound.model.dossier import Core, Digests, Dossier, MadeWith, SetHead, limits_json
+from asfound.model.facts import Facts
+from asfound.model.limits import Limit, Protocol, Test
+from asfound.problems import Level, Problem, Span
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """A case folder, assessed. `dossier` is None where case.yml could not be read; `problems` always holds all."""
+
+    folder: str
+    dossier: Dossier | None
+    problems: tuple[Problem, ...]
+
+    def count(self, level: Level) -> int:
+        """How many problems weigh so much."""
+        return sum(1 for problem in self.problems if problem.level is level)
+
+
+def assess_case(root: Path, folder: Path, on: dt.date, repository: Repository | None = None) -> Assessment:
+    """Read and assess one case. Never raises on what people wrote."""
+    shared = repository or open_repository(root)
+    reading = intake.read_case(shared.root, folder, shared.bench)
+    name = folder.resolve().relative_to(shared.root.resolve()).as_posix()
+    if reading.case is None:
+        return Assessment(name, None, _sorted(reading.problems))
+    dossier = assess(reading.case, reading.places, shared, on, reading.problems)
+    return Assessment(name, dossier, dossier.core.problems)
+
+
+def assess_cases(root: Path, folders: Iterable[Path], on: dt.date) -> tuple[Assessment, ...]:
+    """Assess many cases of one repository, and see that no two bear one identity."""
+    shared = open_repository(root)
+    found = [assess_case(root, folder, on, shared) for folder in folders]
+    if shared.problems:
+        found.insert(0, Assessment(".asfound", None, _sorted(shared.problems)))
+    return tuple(_unique(found))
+
+
+def _unique(found: list[Assessment]) -> Iterable[Assessment]:
+    first: dict[str, Assessment] = {}
+    for one in found:
+        if one.dossier is None:
+            yield one
+            continue
+        ident = one.dossier.id
+        other = first.setdefault(ident, one)
+        if other is one:
+            yield one
+            continue
+        problem = Problem(
+            CASE_TWICE.name, Level.REJECT, Span(f"{one.folder}/case.yml", 1, 1),
+            f'the case "{ident}" also stands in {other.folder}', "an identity of its own is needed", CASE_TWICE.mend,
+        )  # fmt: skip
+        core = replace(one.dossier.core, problems=_sorted((*one.problems, problem)))
+        yield Assessment(one.folder, replace(one.dossier, core=core), core.problems)
+
+
+def assess(case: Case, places: Places, shared: Repository, on: dt.date, read: Iterable[Problem] = ()) -> Dossier:
+    """Compute, ask the rules, freeze: a pure function of what was read, the book, and `on`."""
+    bare = Facts(case, places, shared.book, shared.bench.instruments, shared.bench.settings, on)
+    tests: dict[str, Test] = {}
+    for protocol in bare.protocols:
+        for name, test in protocol.tests.items():
+            tests.setdefault(name, test)
+    computed = verdicts.compute(case, shared.book, tests, shared.bench.instruments)
+    facts = replace(
+        bare,
+        verdicts=computed.verdicts,
+        results=computed.results,
+        coverage=computed.coverage,
+        limits=computed.limits,
+    )
+    problems = _sorted((*read, *rules.run(facts)))
+    used = dict(sorted((computed.limits or {}).items()))
+    protocols = {protocol.protocol: protocol for protocol in facts.protocols}
+    instruments = _used_instruments(case, shared.bench.instruments)
+    core = Core(
+        on=on,
+        case=case,
+        organisation=shared.bench.settings,
+        instruments=instruments,
+        protocols=protocols,
+        sets=_set_heads(case, shared),
+        limits=used,
+        verdicts=computed.verdicts,
+        results=computed.results,
+        coverage=computed.coverage,
+        problems=problems,
+        digests=Digests(seal.case_digest(case.files.values()), _limits_digest(used, protocols)),
+        places=_places(places, instruments, case),
+    )
+    return Dossier(core, made_with=made_with())
+
+
+def _sorted(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    return tuple(sorted(dict.fromkeys(problems), key=lambda problem: problem.key))
+
+
+def _used_instruments(case: Case, known: Mapping[str, Instrument]) -> dict[str, Instrument]:
+    names = sorted({sheet.instrument for sheet in case.sheets.values()})
+    return {name: known[name] for name in names if name in known}
+
+
+def _set_heads(case: Case, shared: Repository) -> dict[str, SetHead]:
+    chosen = case.plan.limit_sets if case.plan else ()
+    sets = [shared.book.sets[name] for name in chosen if name in shared.book.sets]
+    return {one.set: SetHead(one.set, one.title, one.document, one.edition, one.jurisdiction) for one in sets}
+
+
+def _limits_digest(used: Mapping[str, Limit], protocols: Mapping[str, Protocol]) -> str:
+    return seal.limits_digest(limits_json(used, protocols))
+
+
+def _places(places: Places, instruments: Mapping[str, Instrument], case: Case) -> dict[str, Span]:
+    kept = set(case.records) | set(instruments)
+    return {ref: span for ref, span in sorted(places.all().items()) if ref in kept}
+
+
+def made_with() -> MadeWith:
+    """Versions that had a say in a result."""
+    return MadeWith(
+        asfound=metadata.version("asfound"), tzdata=metadata.version("tzdata"), holidays=metadata.version("holidays")
+    )

@@ -1,0 +1,111 @@
+"""`asfound check`."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import sys
+from importlib.metadata import version
+from pathlib import Path
+
+import click
+
+from asfound import assess, emit
+from asfound.assess import Assessment
+from asfound.problems import Level, Problem
+
+_STYLE = {Level.REJECT: "bold red", Level.WARN: "yellow", Level.NEEDED: "cyan", Level.NOTE: "dim"}
+
+
+def run_check(cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None) -> int:
+    """Check and print; the exit code."""
+    day = read_day(on)
+    home = Path(root) if root else assess.find_root(Path.cwd())
+    if not home.is_dir():
+        raise click.UsageError(f"there is no folder {home}")
+    folders = [chosen for name in cases for chosen in choose(home, name)] if cases else list(assess.find_cases(home))
+    if not folders:
+        raise click.UsageError(
+            f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
+            "Name one, or run this where the cases are"
+        )
+    found = assess.assess_cases(home, dict.fromkeys(folders), day)
+    form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
+    everything = [problem for one in found for problem in one.problems]
+    if form == "json":
+        said = emit.as_json({one.folder: one.problems for one in found}, day.isoformat(), version("asfound"))
+        click.echo(said, nl=False)
+    else:
+        _print(found)
+        if form == "github":
+            for line in emit.github(everything):
+                click.echo(line)
+    heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
+    return 1 if any(problem.level in heavy for problem in everything) else 0
+
+
+def read_day(on: str | None) -> dt.date:
+    """The day of assessment. Raises UsageError on a date nobody can read."""
+    if on is None:
+        return dt.date.today()
+    try:
+        return dt.date.fromisoformat(on)
+    except ValueError:
+        raise click.UsageError(f'--on holds "{on}"; a date such as 2026-03-19 is needed') from None
+
+
+def choose(root: Path, name: str) -> list[Path]:
+    """The folder a CASE argument names: a path, or the identity of a case below cases/."""
+    path = Path(name)
+    for candidate in (path, root / name):
+        if (candidate / "case.yml").is_file():
+            folder = candidate.resolve()
+            if not folder.is_relative_to(root.resolve()):
+                raise click.UsageError(f"{name} lies outside the repository {_shown(root)}; name it with --root")
+            return [folder]
+        if candidate.name == "case.yml" and candidate.is_file():
+            return [candidate.resolve().parent]
+    for folder in assess.find_cases(root):
+        if folder.name == name or _identity(folder) == name:
+            return [folder]
+    raise click.UsageError(f'there is no case "{name}": no such folder with a case.yml, and no case with that identity')
+
+
+def _identity(folder: Path) -> str:
+    for line in (folder / "case.yml").read_text("utf-8", errors="replace").splitlines():
+        if line.startswith("case:"):
+            return line.partition(":")[2].split("#")[0].strip().strip("\"'")
+    return ""
+
+
+def _shown(path: Path) -> str:
+    try:
+        return path.resolve().relative_to(Path.cwd()).as_posix() or "."
+    except ValueError:
+        return str(path)
+
+
+def _print(found: tuple[Assessment, ...]) -> None:
+    """Everything to standard output, plain where it is not a terminal."""
+    from rich.console import Console
+    from rich.text import Text
+
+    console = Console(soft_wrap=True, highlight=False, emoji=False, markup=False, file=sys.stdout)
+    for one in found:
+        for problem, said in emit.text(one.problems):
+            console.print(_styled(problem, said, Text))
+        console.print(f"{one.folder}: {_closing(one)}.")
+
+
+def _styled(problem: Problem, said: str, text: type) -> object:
+    line = text(said)
+    start = len(str(problem.span)) + 1
+    line.stylize(_STYLE[problem.level], start, start + len(str(problem.level)))
+    return line
+
+
+def _closing(one: Assessment) -> str:
+    said = emit.summary(one.problems)
+    if one.dossier is not None and one.dossier.core.case.open:
+        return f"open, {said}"
+    return said

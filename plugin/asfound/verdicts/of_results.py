@@ -1,0 +1,70 @@
+"""Hold derived results against the limits that speak of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from asfound.measure.decide import decide
+from asfound.measure.units import OtherQuantityError, convert, unit
+from asfound.model.limits import Limit
+from asfound.model.verdict import LimitRef, Outcome, Result, Verdict
+from asfound.model.work import DecisionRule
+from asfound.verdicts.bounds import Exempted, applies, resolve
+from asfound.verdicts.context import Unknown
+from asfound.verdicts.judge import SheetWork
+
+
+def judge_result(
+    result: Result, work: SheetWork, limits: Sequence[tuple[LimitRef, Limit]]
+) -> tuple[Result, tuple[Verdict, ...]]:
+    """A result with its outcome, and its verdicts.
+
+    By simple acceptance, without a chance: the readings behind a result share most of their doubt, and what is left
+    of it is not known well enough for a guard band. A result's outcome is the heaviest of its verdicts.
+    """
+    to = unit(result.unit)
+    if result.value is None or to is None:
+        return result, ()
+    first = next(one.reading for one in work.measured if one.reading.id in result.of)
+    base = work.sheet.test.partition("--")[0]
+    spoken = []
+    for ref, limit in limits:
+        if limit.result != result.kind or not applies(limit, work.setting, first, base):
+            continue
+        value, outcome, why, lower, upper, margin = result.value, Outcome.NOT_ASSESSABLE, "", None, None, None
+        if limit.kind.reference_only:
+            outcome, why = Outcome.NO_REQUIREMENT, f"given for comparison only: {limit.kind}"
+        else:
+            try:
+                bounds = resolve(limit, work.setting, first, base, to)
+                value = convert(result.value, to, to)
+                made = decide(
+                    value, None, lower=bounds.lower, upper=bounds.upper, strict_lower=limit.strict,
+                    strict_upper=limit.strict, rule=DecisionRule.SIMPLE,
+                )  # fmt: skip
+                outcome, lower, upper, margin = made.outcome, bounds.lower, bounds.upper, made.margin
+            except Exempted as reason:
+                outcome, why = Outcome.NO_REQUIREMENT, str(reason)
+            except (Unknown, OtherQuantityError) as reason:
+                why = str(reason)
+        k = None if result.doubt is None else 2.0
+        verdict = Verdict(
+            result.id, (), work.sheet.test, work.sheet.item, ref, outcome, value, to.symbol, result.doubt, k,
+            lower, upper, limit.strict, None, margin, str(DecisionRule.SIMPLE), why, (result.text,),
+        )  # fmt: skip
+        spoken.append(verdict)
+    if not spoken:
+        return result, ()
+    worst = max((verdict.outcome for verdict in spoken), key=_WEIGHT.__getitem__)
+    return replace(result, outcome=worst), tuple(spoken)
+
+
+_WEIGHT = {
+    Outcome.NO_REQUIREMENT: 0,
+    Outcome.PASS: 1,
+    Outcome.NOT_ASSESSABLE: 2,
+    Outcome.CONDITIONAL_PASS: 3,
+    Outcome.CONDITIONAL_FAIL: 4,
+    Outcome.FAIL: 5,
+}

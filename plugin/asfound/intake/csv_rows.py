@@ -55,6 +55,10 @@ def read_csv(path: str, data: bytes) -> CsvTable:
     return table
 
 
+def _like_row(line: str, commas: int) -> bool:
+    return commas > 0 and line.count(",") == commas and ", " not in line
+
+
 class _Reading:
     """One table being read; the table and the problems come out of it."""
 
@@ -165,17 +169,21 @@ class _Reading:
         return records
 
     def _find_swallowed(self, records: list[list[str]]) -> None:
+        """Warn of cells that hold what looks like rows: the mark of two quotes left open far apart.
+
+        A swallowed row has a row's commas and no space after them; the last line of the cell is a row up to the cell
+        in which the second quote stands, which must be this one, or the record would be ragged.
+        """
         width = len(next((record for record in records if record), []))
-        if width < 3:
-            return
         found: dict[int, tuple[int, int]] = {}
         starts = self.table.starts or []
         for number, record in enumerate(records):
-            if starts[number + 1] - starts[number] < 3:
-                continue  # no whole line lies inside a cell
+            if starts[number + 1] - starts[number] < 2:
+                continue
             for cell, text in enumerate(record):
                 if "\n" in text:
-                    rows = sum(line.count(",") == width - 1 for line in text.split("\n")[1:-1])
+                    *inside, last = text.split("\n")[1:]
+                    rows = sum(_like_row(line, width - 1) for line in inside) + _like_row(last, cell)
                     if rows:
                         found[number] = (cell, rows)
 

@@ -223,7 +223,7 @@ def _look_beyond(path: str, text: str) -> _Beyond:
                 note(
                     "yaml-tag",
                     event,
-                    f"the value carries the tag “{crop(tag)}”",
+                    f"the value carries the tag “{crop(tag.replace('tag:yaml.org,2002:', '!!', 1))}”",
                     "a value without a tag is needed",
                 )
         else:

@@ -19,19 +19,17 @@ def explain(path: str, text: str, error: yaml.YAMLError, aliased: bool) -> Probl
     mark = getattr(error, "problem_mark", None)
     begun = getattr(error, "context_mark", None)
     at = (mark.line, mark.column) if mark is not None else (0, 0)
-    return _Fault(path, text.split("\n"), said, at, (begun.line, begun.column) if begun is not None else None).problem(
-        aliased
-    )
+    start = (begun.line, begun.column) if begun is not None else None
+    return _Fault(path, text, said, at, start).problem(aliased)
 
 
 class _Fault:
     """One fault with the lines it stands in. Lines and columns count from 0 inside, from 1 in what is said."""
 
-    def __init__(
-        self, path: str, lines: list[str], said: str, at: tuple[int, int], begun: tuple[int, int] | None
-    ) -> None:
+    def __init__(self, path: str, text: str, said: str, at: tuple[int, int], begun: tuple[int, int] | None) -> None:
         self.path = path
-        self.lines = [line.removesuffix("\r") for line in lines]
+        self.text = text
+        self.lines = [line.removesuffix("\r") for line in text.split("\n")]
         self.said = said
         self.at = at
         self.begun = begun
@@ -63,6 +61,7 @@ class _Fault:
             ("did not find expected ',' or", self.bracket),
             ("block sequence entries are not allowed", self.list_on_line),
             ("cannot start any token", self.reserved),
+            ("mapping keys are not allowed", self.reserved),
             ("found unknown escape", self.escape),
             ("hexdecimal", self.escape),
             ("Unicode character escape", self.escape),
@@ -132,6 +131,9 @@ class _Fault:
                 "Close the quote.",
                 (row, column),
             )
+        if line[column : column + 1] == "-":
+            found = f"no space stands after the dash of “{crop(line[column:].strip())}”"
+            return self.syntax(found, "a dash and a space are needed", "Put a space after the dash.", (row, column))
         return self.syntax(
             f"“{crop(line[column:].strip())}” is neither a name with a colon nor an entry of a list",
             "a colon and a space after the name are needed",
@@ -149,6 +151,15 @@ class _Fault:
 
     def not_in_line(self) -> Problem:
         if self.before.rstrip(" ").endswith(("'", '"')):
+            if (opened := self.opened_above()) is not None:
+                below = self.at[0] - opened[0]
+                return self.syntax(
+                    "the quote opened here is not closed on its line; the next one stands "
+                    + ("1 line below" if below == 1 else f"{below} lines below"),
+                    "a closing quote is needed",
+                    "Close the quote; if the text is meant to run on, look at the quotes where it ends.",
+                    opened,
+                )
             return self.syntax(
                 f"“{crop(self.line[self.at[1] :].strip())}” follows a closing quote",
                 "nothing but a comment may follow it",
@@ -160,11 +171,13 @@ class _Fault:
                 "nothing but a comment may follow it",
                 "Put the whole value in quotes.",
             )
+        if self.char == ":":
+            return self.say("yaml-key-not-text", "there is no name before the colon", "a name in text is needed")
         if self.char == "-":
             return self.syntax(
-                "an entry of a list stands among names",
+                "this entry of a list is in line with none above, and names go on here",
                 "a name with a colon is needed",
-                "Indent the list below its name.",
+                "Give all entries of a list the same indent, below its name.",
             )
         return self.indent()
 
@@ -244,9 +257,22 @@ class _Fault:
         )
 
     def directive(self) -> Problem:
-        return self.syntax(
-            "a line with “%” asks for another kind of YAML", "no such line is needed", "Delete the line."
-        )
+        found = "a line with “%” asks for another kind of YAML"
+        return self.syntax(found, "no such line is needed", "Delete the line.", (self.at[0], 0))
+
+    def opened_above(self) -> tuple[int, int] | None:
+        """Where the quoted text that ends just before the fault begins, if that is on an earlier line."""
+        begin = None
+        try:
+            for token in yaml.scan(self.text, yaml.CSafeLoader):
+                here = (token.start_mark.line, token.start_mark.column)
+                if here >= self.at:
+                    break
+                if isinstance(token, yaml.ScalarToken):
+                    begin = here if token.end_mark.line == self.at[0] else None
+        except yaml.YAMLError:
+            pass  # the fault itself; what came before it is known
+        return begin if begin is not None and begin[0] < self.at[0] else None
 
     def above(self) -> int | None:
         """The nearest line above that says something."""

@@ -1,21 +1,46 @@
-"""Floor 5: files to text with places. Reads; writes nothing; refuses with a place and a cure."""
+"""Floor 5: files to text with places, and text to records. Reads; writes nothing; refuses with a place and a cure."""
 
+from asfound.intake.bench import BenchReading, LimitFiles, read_bench, read_limit_files
+from asfound.intake.case import CaseReading, file_fact, read_case
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.files import CaseFile, CaseFiles, FileBytes, bound, media_words, read_bytes, sniff, walk_case
-from asfound.intake.words import ENTRIES, refuse, shown, suggest
+from asfound.intake.readings import SheetRows, read_readings
+from asfound.intake.record_entries import ENTRIES as RECORD_ENTRIES
+from asfound.intake.records import Partial, read_partial, read_record
+from asfound.intake.rows import read_custody, read_inspection, read_timeline
+from asfound.intake.words import ENTRIES as TEXT_ENTRIES
+from asfound.intake.words import refuse, shown, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
+
+ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES)
+"""Every rule that reading can answer with."""
 
 __all__ = [
     "ENTRIES",
+    "BenchReading",
     "CaseFile",
     "CaseFiles",
+    "CaseReading",
     "CsvTable",
     "FileBytes",
+    "LimitFiles",
+    "Partial",
+    "SheetRows",
     "YamlDocument",
     "bound",
+    "file_fact",
     "media_words",
+    "read_bench",
     "read_bytes",
+    "read_case",
     "read_csv",
+    "read_custody",
+    "read_inspection",
+    "read_limit_files",
+    "read_partial",
+    "read_readings",
+    "read_record",
+    "read_timeline",
     "read_yaml",
     "refuse",
     "shown",

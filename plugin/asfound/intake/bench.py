@@ -1,0 +1,168 @@
+"""What the organisation brings: its instruments, settings, limits and protocols, from `.asfound/`."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path as Folder
+from typing import TypeVar
+
+from asfound.intake.files import read_bytes, walk_case
+from asfound.intake.records import places, read_partial, read_record, say, stands
+from asfound.intake.rows import is_id
+from asfound.intake.words import crop
+from asfound.intake.yaml_nodes import YamlDocument, read_yaml
+from asfound.model.base import Record
+from asfound.model.bench import Instrument, Settings
+from asfound.model.case import Path
+from asfound.model.layout import BENCH
+from asfound.model.limits import LimitSet, Protocol
+from asfound.problems import Problem, Span
+
+M = TypeVar("M", bound=Record)
+
+
+@dataclass(frozen=True)
+class BenchReading:
+    """The organisation's own files, read. Paths are from the root of the repository.
+
+    instruments  by id; one that could not be read is left out, with its problem among `problems`
+    settings     those that are ours to choose; the usual ones where nothing is said
+    limit_sets   by path of their file
+    protocols    by path of their file
+    places       path of file → path of value → (line, column)
+    refs         id of instrument → file and path
+    problems     everything wrong with these files, sorted
+    """
+
+    instruments: dict[str, Instrument] = field(default_factory=dict)
+    settings: Settings = field(default_factory=Settings)
+    limit_sets: dict[str, LimitSet] = field(default_factory=dict)
+    protocols: dict[str, Protocol] = field(default_factory=dict)
+    places: dict[str, Mapping[Path, tuple[int, int]]] = field(default_factory=dict)
+    refs: dict[str, tuple[str, Path]] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+
+    def at(self, file: str, *path: str | int) -> Span:
+        """The place of a value in one of these files, or of its nearest parent that stands there."""
+        known = self.places.get(file, {})
+        for length in range(len(path), 0, -1):
+            if path[:length] in known:
+                return Span(file, *known[path[:length]])
+        return Span(file, 1, 1) if known else Span(file)
+
+
+@dataclass(frozen=True)
+class LimitFiles:
+    """Limit sets and protocols read from files, by path, with the places of their values."""
+
+    limit_sets: dict[str, LimitSet]
+    protocols: dict[str, Protocol]
+    places: dict[str, Mapping[Path, tuple[int, int]]]
+    problems: tuple[Problem, ...]
+
+
+def read_bench(root: Folder) -> BenchReading:
+    """Read `.asfound/` of a repository. Raises for nothing that people wrote; it need not be there."""
+    if not os.path.lexists(root / BENCH):
+        return BenchReading()
+    walked = walk_case(root, root / BENCH)
+    out = BenchReading()
+    problems = list(walked.problems)
+    documents: list[tuple[str, YamlDocument]] = []
+    for path in walked.paths:
+        if path in ("instruments.yml", "settings.yml") or (_folder(path) and path.endswith((".yml", ".yaml"))):
+            taken = read_bytes(root, walked.at(path))
+            problems += taken.problems
+            if taken.data is not None:
+                documents.append((path, read_yaml(walked.at(path), taken.data)))
+    settings = out.settings
+    for path, document in documents:
+        problems += document.problems
+        out.places[document.path] = places(document)
+        if not document.readable or document.data is None:
+            continue
+        if path == "instruments.yml":
+            problems += _instruments(document, out.instruments, out.refs)
+        elif path == "settings.yml":
+            partial = read_partial(Settings, document)
+            problems += partial.problems
+            settings = partial.record or settings
+        else:
+            problems += _limit_file(document, _folder(path), out.limit_sets, out.protocols)
+    return BenchReading(
+        out.instruments, settings, out.limit_sets, out.protocols, out.places, out.refs, _ordered(problems)
+    )
+
+
+def read_limit_files(files: Iterable[tuple[str, bytes]]) -> LimitFiles:
+    """Limit sets and protocols from (path, bytes); the folder `limits`, `sets` or `protocols` says which is which."""
+    out = LimitFiles({}, {}, {}, ())
+    problems: list[Problem] = []
+    for path, data in files:
+        document = read_yaml(path, data)
+        problems += document.problems
+        out.places[path] = places(document)
+        if document.readable:
+            problems += _limit_file(document, _folder(path), out.limit_sets, out.protocols)
+    return LimitFiles(out.limit_sets, out.protocols, out.places, _ordered(problems))
+
+
+def _limit_file(
+    document: YamlDocument, folder: str, sets: dict[str, LimitSet], protocols: dict[str, Protocol]
+) -> tuple[Problem, ...]:
+    if folder == "protocols":
+        return _whole(Protocol, document, protocols)
+    return _whole(LimitSet, document, sets)
+
+
+def _whole(model: type[M], document: YamlDocument, into: dict[str, M]) -> tuple[Problem, ...]:
+    """A file that is used whole or not at all: a limit set with a limit left out would let readings pass unjudged."""
+    partial = read_partial(model, document)
+    if partial.record is not None and not partial.dropped:
+        into[document.path] = partial.record
+    return partial.problems
+
+
+def _instruments(
+    document: YamlDocument, into: dict[str, Instrument], refs: dict[str, tuple[str, Path]]
+) -> list[Problem]:
+    data = document.data
+    if not isinstance(data, dict):
+        span = Span(document.path, *document.place(()))
+        return [
+            say(
+                "shape-wrong",
+                span,
+                stands(data),
+                "instruments under their ids are needed",
+                "Begin each with M-1: and so on.",
+            )
+        ]
+    problems: list[Problem] = []
+    for key in data:
+        if key == "$schema":
+            continue
+        if not is_id(key) or key[0] != "M":
+            span = Span(document.path, *document.key_places[(key,)])
+            rule = "id-letter-wrong" if is_id(key) else "id-malformed"
+            problems.append(say(rule, span, f"found “{crop(key)}”", "an id such as M-1 is needed"))
+            continue
+        refs[key] = (document.path, (key,))
+        record, found = read_record(Instrument, document, (key,), key)
+        problems += found
+        if record is not None:
+            into[key] = record
+    return problems
+
+
+def _folder(path: str) -> str:
+    """`limits` or `protocols` for a file directly in a folder of that name, else empty."""
+    parts = path.split("/")
+    folder = parts[-2] if len(parts) > 1 else ""
+    return {"limits": "limits", "sets": "limits", "protocols": "protocols"}.get(folder, "")
+
+
+def _ordered(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    return tuple(sorted(dict.fromkeys(problems), key=lambda problem: problem.key))

@@ -1,0 +1,435 @@
+"""A case folder to a case: every file read, every record built, every fault told in one run.
+
+A record that cannot be read is left out and its id kept in `Case.broken`, so that what cites it is not blamed too.
+Where a file that is one record (`plan.yml`) cannot be read at all, its own name stands there; where a file may not be
+read (a link, a pointer to a file that is not there), its path does.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path as Folder
+from typing import Any
+
+from asfound.intake.bench import BenchReading
+from asfound.intake.csv_rows import CsvTable, read_csv
+from asfound.intake.files import CaseFiles, read_bytes, sniff, walk_case
+from asfound.intake.readings import SheetRows, read_readings
+from asfound.intake.records import places, read_partial, read_record, say, stands
+from asfound.intake.rows import Rows, is_id, is_slug, read_custody, read_inspection, read_timeline
+from asfound.intake.words import crop, refuse, suggest
+from asfound.intake.yaml_nodes import YamlDocument, read_yaml
+from asfound.model.base import Record
+from asfound.model.case import Case, FileFact, Path, Places
+from asfound.model.event import CaseHead
+from asfound.model.ids import KINDS
+from asfound.model.layout import KEYED, SINGLE, TABLES, Keyed, Single, canonical, kept_raw, part_of_case
+from asfound.model.work import Gates
+from asfound.problems import Level, Problem, Span
+
+# Without these nobody knows which case it is, or which rules it must be asked.
+_HEAD = frozenset(("case", "title", "event", "harmed", "stage"))
+_CHUNK = 1 << 20
+_README = frozenset(("README.md", "readme.md"))
+
+
+@dataclass(frozen=True)
+class CaseReading:
+    """A case folder, read.
+
+    case      None where case.yml is missing or does not say which case it is
+    places    where every record and field stands, the organisation's instruments with them
+    problems  everything wrong with the files of this case, sorted
+    """
+
+    case: Case | None
+    places: Places
+    problems: tuple[Problem, ...]
+
+
+def read_case(root: Folder, folder: Folder, bench: BenchReading) -> CaseReading:
+    """Read one case folder of a repository. Raises for nothing that people wrote; reads nothing outside the folder."""
+    return _Reader(root, walk_case(root, folder), bench).read()
+
+
+class RowPlaces(Mapping[str, Span]):
+    """Places of the rows of tables; a span is made when it is asked for, since there may be a hundred thousand."""
+
+    def __init__(self) -> None:
+        self._tables: list[tuple[str, Mapping[str, int]]] = []
+
+    def add(self, path: str, lines: Mapping[str, int]) -> None:
+        """The rows of one more table."""
+        self._tables.append((path, lines))
+
+    def __getitem__(self, ref: str) -> Span:
+        for path, lines in self._tables:
+            line = lines.get(ref)
+            if line is not None:
+                return Span(path, line)
+        raise KeyError(ref)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(dict.fromkeys(ref for _, lines in self._tables for ref in lines))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
+@dataclass
+class _Reader:
+    """One case while it is read."""
+
+    root: Folder
+    walked: CaseFiles
+    bench: BenchReading
+    problems: list[Problem] = field(default_factory=list)
+    broken: list[str] = field(default_factory=list)
+    facts: dict[str, FileFact] = field(default_factory=dict)
+    files: dict[str, Mapping[Path, tuple[int, int]]] = field(default_factory=dict)
+    refs: dict[str, tuple[str, Path]] = field(default_factory=dict)
+    rows: RowPlaces = field(default_factory=RowPlaces)
+
+    def read(self) -> CaseReading:
+        self.problems += self.walked.problems
+        self.broken += self._refused()
+        self.files.update(self.bench.places)
+        self.refs.update(self.bench.refs)
+        singles: dict[str, Record | None] = {}
+        keyed: dict[str, dict[str, Any]] = {}
+        tables: dict[str, CsvTable] = {}
+        for file in self.walked.files:
+            path = file.path
+            if not part_of_case(path):
+                continue
+            data = self._take(path)
+            if data is None:
+                continue
+            if path in SINGLE:
+                singles[path] = self._single(path, data, SINGLE[path])
+            elif path in KEYED:
+                keyed[path] = self._keyed(path, data, KEYED[path])
+            else:
+                tables[path] = read_csv(self.walked.at(path), data)
+        custody = self._table(tables, "custody.csv", read_custody)
+        inspection = self._table(tables, "inspection.csv", read_inspection)
+        timeline = self._table(tables, "timeline.csv", read_timeline)
+        readings = self._readings(tables, keyed.get("sheets.yml", {}))
+        case = self._case(singles, keyed, custody, inspection, timeline, readings)
+        found = Places(self.files, self.refs, self.rows)
+        return CaseReading(case, found, tuple(sorted(dict.fromkeys(self.problems), key=lambda problem: problem.key)))
+
+    def _case(
+        self,
+        singles: dict[str, Any],
+        keyed: dict[str, dict[str, Any]],
+        custody: Rows[Any],
+        inspection: Rows[Any],
+        timeline: Rows[Any],
+        readings: dict[str, SheetRows],
+    ) -> Case | None:
+        head = singles.get("case.yml")
+        if not isinstance(head, CaseHead):
+            self._no_head("case.yml" in self.facts)
+            return None
+        return Case(
+            folder=self.walked.folder,
+            head=head,
+            injury=singles.get("injury.yml"),
+            items=keyed.get("items.yml", {}),
+            custody=tuple(custody.rows),
+            scene=singles.get("scene.yml"),
+            room=keyed.get("room.yml", {}),
+            service=keyed.get("service.yml", {}),
+            inspection=tuple(inspection.rows),
+            gates=singles.get("gates.yml") or Gates(),
+            plan=singles.get("plan.yml"),
+            sheets=keyed.get("sheets.yml", {}),
+            readings={rows.sheet.sheet: rows.sheet for rows in readings.values() if rows.sheet is not None},
+            evidence=keyed.get("evidence.yml", {}),
+            statements=keyed.get("statements.yml", {}),
+            clocks=keyed.get("clocks.yml", {}),
+            timeline=tuple(timeline.rows),
+            findings=keyed.get("findings.yml", {}),
+            explanations=keyed.get("explanations.yml", {}),
+            conclusion=singles.get("conclusion.yml"),
+            exceptions=keyed.get("exceptions.yml", {}),
+            duties=keyed.get("duties.yml", {}),
+            notices=keyed.get("notices.yml", {}),
+            files=self.facts,
+            broken=tuple(sorted(set(self.broken))),
+        )
+
+    def _no_head(self, stands_there: bool) -> None:
+        path = self.walked.at("case.yml")
+        walked = {problem.rule for problem in self.walked.problems}
+        if not stands_there and not walked & {"case-folder-missing", "file-outside"} and "case.yml" not in self.broken:
+            self.problems.append(
+                say("file-missing", Span(path), "there is no case.yml", "the head of the case is needed")
+            )
+        self.problems.append(
+            say(
+                "case-unreadable",
+                Span(path),
+                "the rules could not be asked, since this does not say which case it is",
+                "case, title, event, harmed and stage that can be read are needed",
+            )
+        )
+
+    # Files
+
+    def _refused(self) -> list[str]:
+        """Paths of files that stand there and may not be read."""
+        prefix = f"{self.walked.folder}/" if self.walked.folder else ""
+        paths = {problem.span.path for problem in self.walked.problems if problem.level is Level.REJECT}
+        return [path.removeprefix(prefix) for path in sorted(paths) if path.startswith(prefix) and path != prefix]
+
+    def _take(self, path: str) -> bytes | None:
+        """Note the facts of a file; its bytes where it is one that is read, else None."""
+        full = self.walked.at(path)
+        known = path in SINGLE or path in KEYED or path in TABLES or _readings_name(path) is not None
+        if not known and not path.startswith("evidence/"):
+            self._unexpected(path)
+        if kept_raw(path):
+            try:
+                self.facts[path] = file_fact(self.root.joinpath(*full.split("/")), path)
+            except OSError as error:
+                self.problems.append(_gone(full, error))
+                self.broken.append(path)
+            return None
+        taken = read_bytes(self.root, full)
+        self.problems += taken.problems
+        if taken.data is None:
+            self.broken.append(path)
+            return None
+        plain = canonical(path, taken.data)
+        self.facts[path] = FileFact(path, len(plain), hashlib.sha256(plain).hexdigest(), sniff(plain))
+        return taken.data if known else None
+
+    def _unexpected(self, path: str) -> None:
+        name = path.rpartition("/")[2]
+        if path in _README:
+            return
+        span = Span(self.walked.at(path))
+        if path.startswith("readings/") and path.endswith(".csv"):
+            found = f"“{crop(name.removesuffix('.csv'))}” cannot be the name of a sheet, so the file is not read"
+            self.problems.append(say("file-unexpected", span, found, "small letters, digits and hyphens are needed"))
+            return
+        stem, known = name.rpartition(".")[0], [*SINGLE, *KEYED, *TABLES]
+        meant = suggest(name, known) or next((other for other in known if other.partition(".")[0] == stem), None)
+        if meant is not None and meant not in {file.path for file in self.walked.files}:
+            found, needed = "this file is not read", f"the name “{meant}” is perhaps meant"
+        else:
+            found, needed = (
+                "this file belongs to no part of a case and is not read",
+                "the name of a file of the case is needed",
+            )
+        self.problems.append(say("file-unexpected", span, found, needed))
+
+    # YAML
+
+    def _document(self, path: str, data: bytes) -> YamlDocument:
+        document = read_yaml(self.walked.at(path), data)
+        self.problems += document.problems
+        self.files[document.path] = places(document)
+        return document
+
+    def _single(self, path: str, data: bytes, kind: Single) -> Record | None:
+        document = self._document(path, data)
+        if not document.readable:
+            self.broken.append(path)
+            return None
+        empty = document.data is None
+        if empty and path != "case.yml":
+            return None
+        partial = read_partial(kind.model, document, _HEAD if path == "case.yml" else frozenset())
+        self.problems += partial.problems
+        record = partial.record
+        for name, letter in kind.nested:
+            record = self._nested(document, name, letter, record, partial.dropped)
+        if record is None:
+            self.broken.append(path)
+        return record
+
+    def _nested(
+        self, document: YamlDocument, name: str, letter: str, record: Record | None, dropped: tuple[Path, ...]
+    ) -> Record | None:
+        """Register the records of a mapping within a file; those whose id has a wrong letter are taken out again."""
+        typed = document.data.get(name) if isinstance(document.data, dict) else None
+        if not isinstance(typed, dict):
+            return record
+        out = {path[1] for path in dropped if len(path) == 2 and path[0] == name}
+        whole = record is None or (name,) in dropped
+        wrong = set()
+        for key in typed:
+            ref = f"P-{key}" if letter == "P" else key
+            if letter and letter != "P" and is_id(key) and key[0] != letter:
+                self._wrong_letter(document, (name, key), key, letter)
+                wrong.add(key)
+            elif letter:
+                self._register(document, (name, key), ref)
+            if whole or key in out or key in wrong:
+                self.broken.append(ref)
+        if record is None or not wrong:
+            return record
+        kept = {key: value for key, value in getattr(record, name).items() if key not in wrong}
+        return record.model_copy(update={name: kept})
+
+    def _keyed(self, path: str, data: bytes, kind: Keyed) -> dict[str, Record]:
+        document = self._document(path, data)
+        records: dict[str, Record] = {}
+        if not document.readable:
+            self.broken.append(path)
+        if document.data is None:
+            return records
+        if not isinstance(document.data, dict):
+            example = f"Write each under its id: {kind.letter}-1, a colon, and its fields below, two spaces further in."
+            span = Span(document.path, *document.place(()))
+            self.problems.append(
+                say("shape-wrong", span, stands(document.data), "records under their ids are needed", example)
+            )
+            self.broken.append(path)
+            return records
+        for key in document.data:
+            if key == "$schema":
+                continue
+            if not is_id(key):
+                self._not_an_id(document, key, kind.letter)
+                continue
+            if key[0] != kind.letter:
+                self._wrong_letter(document, (key,), key, kind.letter)
+                self.broken.append(key)
+                continue
+            record, problems = read_record(kind.model, document, (key,), key)
+            self.problems += problems
+            self._register(document, (key,), key)
+            if record is None:
+                self.broken.append(key)
+            else:
+                records[key] = record
+        return records
+
+    def _not_an_id(self, document: YamlDocument, key: str, letter: str) -> None:
+        span = Span(document.path, *document.key_places[(key,)])
+        tail = "-".join(part for part in key.lower().replace("_", "-").replace(" ", "-").split("-") if part)
+        tail = tail.removeprefix(f"{letter.lower()}-")
+        meant = f"{letter}-{tail}"
+        mend = f"Write {meant}, if that is meant." if is_id(meant) and len(meant) <= 40 else ""
+        needed = f"an id such as {letter}-1 is needed"
+        self.problems.append(say("id-malformed", span, f"found “{crop(key)}”", needed, mend))
+
+    def _wrong_letter(self, document: YamlDocument, path: Path, key: str, letter: str) -> None:
+        span = Span(document.path, *document.key_places[path])
+        kind, home = KINDS.get(key[0], ("", ""))
+        found = (
+            f"the id {crop(key)} is that of {_article(kind)}, which stands in {home}"
+            if home
+            else f"found “{crop(key)}”"
+        )
+        self.problems.append(
+            say("id-letter-wrong", span, found, f"an id that begins with {letter} is needed here", subject=key)
+        )
+
+    def _register(self, document: YamlDocument, path: Path, ref: str) -> None:
+        self.refs[ref] = (document.path, path)
+
+    # Tables
+
+    def _table(self, tables: dict[str, CsvTable], path: str, read: Any) -> Rows[Any]:
+        table = tables.get(path)
+        if table is None:
+            return Rows()
+        rows: Rows[Any] = read(table)
+        self.problems += table.problems
+        self.problems += rows.problems
+        self.broken += rows.broken
+        if not table.readable:
+            self.broken.append(path)
+        self.rows.add(table.path, rows.lines)
+        return rows
+
+    def _readings(self, tables: dict[str, CsvTable], sheets: dict[str, Any]) -> dict[str, SheetRows]:
+        found: dict[str, SheetRows] = {}
+        for path, table in tables.items():
+            name = _readings_name(path)
+            if name is None:
+                continue
+            rows = read_readings(table, name)
+            self.problems += table.problems
+            self.problems += rows.problems
+            self.broken += rows.broken
+            if rows.sheet is None:
+                self.broken.append(path)
+            sheet = f"S-{name}"
+            unread = sheet in self.broken or "sheets.yml" in self.broken
+            if sheet not in sheets and not unread:
+                meant = suggest(sheet, sheets)
+                needed = f"a sheet {sheet} in sheets.yml is needed" + (f" ({meant} is perhaps meant)" if meant else "")
+                self.problems.append(
+                    say("sheet-missing", Span(table.path), "these readings belong to no sheet", needed)
+                )
+            self._across(rows, table.path)
+            self.rows.add(table.path, rows.lines)
+            found[path] = rows
+        return found
+
+    def _across(self, rows: SheetRows, path: str) -> None:
+        """Ids that stand in another file too: `out` row `a-1` and `out-a` row `1` are both R-out-a-1."""
+        for ref in rows.lines:
+            other = self.rows.get(ref)
+            if other is not None:
+                found = f"the id {crop(ref)} stands in {other} already"
+                span = Span(path, rows.lines[ref])
+                needed = "an id that stands once is needed"
+                self.problems.append(say("duplicate-id", span, found, needed, subject=ref, related=[other]))
+
+
+def file_fact(place: Folder, path: str) -> FileFact:
+    """Size, digest and kind of a file whose bytes count as they are. Raises OSError where it cannot be read.
+
+    Read in pieces; for text the digests with other line ends are taken on the way.
+    """
+    whole, plain, paired = hashlib.sha256(), hashlib.sha256(), hashlib.sha256()
+    size = 0
+    media = ""
+    held = b""
+    with place.open("rb") as file:
+        while chunk := file.read(_CHUNK):
+            if not size:
+                media = sniff(chunk)
+            size += len(chunk)
+            whole.update(chunk)
+            if not media.startswith("text/"):
+                continue
+            # A CR at the end of a piece may belong to a CR LF that the next piece completes.
+            held += chunk
+            cut = len(held) - 1 if held.endswith(b"\r") else len(held)
+            piece, held = held[:cut].replace(b"\r\n", b"\n"), held[cut:]
+            plain.update(piece)
+            paired.update(piece.replace(b"\n", b"\r\n"))
+    if not size:
+        media = sniff(b"")
+    plain.update(held)
+    paired.update(held)
+    sha = whole.hexdigest()
+    others = {plain.hexdigest(), paired.hexdigest()} - {sha} if media.startswith("text/") else set()
+    return FileFact(path, size, sha, media, tuple(sorted(others)))
+
+
+def _gone(path: str, error: OSError) -> Problem:
+    why = (error.strerror or "the system refused").lower()
+    return refuse("file-unreadable", path, (0, 0), f"it cannot be read ({why})", "a file that can be read is needed")
+
+
+def _readings_name(path: str) -> str | None:
+    """`output` for `readings/output.csv`; None for any other file."""
+    if not path.startswith("readings/") or not path.endswith(".csv"):
+        return None
+    name = path.removeprefix("readings/").removesuffix(".csv")
+    return name if is_slug(name) else None
+
+
+def _article(words: str) -> str:
+    return f"an {words}" if words[:1] in "aeiou" else f"a {words}"

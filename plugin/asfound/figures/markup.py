@@ -11,12 +11,12 @@ from collections.abc import Callable
 
 from .palette import PAPER, SITE, Palette
 from .parts import esc
-from .plotly_spec import interactive, to_json
+from .plotly_spec import WIDTH, interactive, to_json
 from .spec import Chart
 from .svg import draw
 from .table import Table, rows
 
-WIDE, NARROW = 760, 380
+NARROW = 380
 
 
 def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
@@ -29,7 +29,7 @@ def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
     key = esc(chart.id)
     return (
         f'<figure class="af-chart" id="{key}" data-af-chart="{key}">'
-        f'<div class="af-still af-only-wide">{draw(chart, SITE, WIDE)}</div>'
+        f'<div class="af-still af-only-wide">{draw(chart, SITE, WIDTH)}</div>'
         f'<div class="af-still af-only-narrow">{draw(chart, SITE, NARROW)}</div>'
         f"<template>{esc(to_json(_addressed(chart, link)))}</template>"
         f"{caption(chart, extra)}{table(chart, link)}</figure>"
@@ -39,7 +39,7 @@ def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
 def still(chart: Chart, link: Callable[[str], str], palette: Palette = PAPER) -> str:
     """The figure without anything that runs, for a page that is handed over as one file."""
     key = esc(chart.id)
-    drawing = draw(chart, palette, WIDE)
+    drawing = draw(chart, palette, WIDTH)
     return f'<figure class="af-chart" id="{key}">{drawing}{caption(chart)}{table(chart, link)}</figure>'
 
 

@@ -92,6 +92,13 @@ def flag(point: Point) -> str:
     return "" if point.outcome in QUIET else point.outcome
 
 
+def tone(point: Point) -> str:
+    """The name of the colour that repeats what the verdict word says."""
+    if point.excluded:
+        return "soft"
+    return "bad" if point.outcome in ("fail", "conditional fail") else "ink"
+
+
 def marker(point: Point, kind: Shape, x: float, y: float, palette: Palette) -> str:
     """A reading: filled, in the warning colour where it is outside a limit, hollow and crossed where it is
     void."""

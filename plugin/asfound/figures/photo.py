@@ -9,11 +9,13 @@ from __future__ import annotations
 
 import hashlib
 import io
+import math
 import re
 import warnings
 from dataclasses import dataclass
+from datetime import datetime
 
-from PIL import ExifTags, Image, ImageCms, ImageOps, UnidentifiedImageError
+from PIL import ExifTags, Image, ImageOps, UnidentifiedImageError
 
 FORMATS = ("JPEG", "PNG", "TIFF", "WEBP")
 """The picture formats that are read. Drawings with script in them, pages and documents are not pictures."""
@@ -119,7 +121,8 @@ def _encode(image: Image.Image, longest: int) -> Derivative:
     upright = ImageOps.exif_transpose(image)
     upright.load()
     few = upright.getcolors(FEW_COLOURS) is not None or upright.mode in ("1", "P")
-    flat = _flat(upright)
+    flat, stretched = _flat(upright)
+    notes += stretched
     if profile:
         flat, said = _to_srgb(flat, upright.mode, profile)
         notes += said
@@ -138,19 +141,22 @@ def _encode(image: Image.Image, longest: int) -> Derivative:
     return Derivative(made, *clean.size, kind, hashlib.sha256(made).hexdigest(), " ".join(notes))
 
 
-def _flat(image: Image.Image) -> Image.Image:
+def _flat(image: Image.Image) -> tuple[Image.Image, list[str]]:
     """Eight bits a channel, no transparency: what was clear becomes white."""
-    if image.mode in ("I", "F") or image.mode.startswith("I;"):
+    if image.mode.startswith("I;16"):
+        return image.convert("I").convert("F").point(lambda v: v * (255.0 / 65535.0) + 0.5).convert("L"), []
+    if image.mode in ("I", "F"):
         low, high = image.getextrema()
-        if not isinstance(low, int | float) or not isinstance(high, int | float):
-            raise ValueError("a single-channel picture was expected")
+        if not isinstance(low, int | float) or not isinstance(high, int | float) or not math.isfinite(high - low):
+            raise ValueError("a single channel of finite numbers was expected")
         span = (high - low) or 1
-        return image.convert("F").point(lambda v: (v - low) * (255.0 / span)).convert("L")
+        grey = image.convert("F").point(lambda v: v * (255.0 / span) - low * 255.0 / span).convert("L")
+        return grey, ["Its range of grey was stretched to what a screen can show."]
     if image.mode in ("RGBA", "LA", "PA", "La", "RGBa") or "transparency" in image.info:
         clear = image.convert("RGBA")
         white = Image.new("RGBA", clear.size, "white")
-        return Image.alpha_composite(white, clear).convert("RGB")
-    return image if image.mode in ("L", "RGB") else image.convert("RGB")
+        return Image.alpha_composite(white, clear).convert("RGB"), []
+    return image if image.mode in ("L", "RGB") else image.convert("RGB"), []
 
 
 def _to_srgb(flat: Image.Image, mode: str, profile: bytes) -> tuple[Image.Image, list[str]]:
@@ -158,6 +164,8 @@ def _to_srgb(flat: Image.Image, mode: str, profile: bytes) -> tuple[Image.Image,
     nothing seen."""
     if flat.mode != "RGB" or mode not in ("RGB", "RGBA"):
         return flat, []
+    from PIL import ImageCms  # a tenth of a second to load, and few pictures need it
+
     try:
         source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
         changed = ImageCms.profileToProfile(flat, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
@@ -204,5 +212,9 @@ def _word(value: object) -> str:
 
 
 def _possible(stamp: re.Match[str]) -> bool:
-    _, month, day, hour, minute, second = (int(part) for part in stamp.groups())
-    return 1 <= month <= 12 and 1 <= day <= 31 and hour < 24 and minute < 60 and second < 61
+    """Whether the calendar and the clock know this time; a camera without one writes zeros or blanks."""
+    try:
+        datetime(*(int(part) for part in stamp.groups()))  # type: ignore[arg-type]
+    except ValueError:
+        return False
+    return True

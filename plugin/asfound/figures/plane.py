@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from .lettering import spread, text_width, wrap
-from .parts import DASH, SIZE, Room, flag, line_style, marker, polyline, segment, text
+from .parts import DASH, SIZE, Room, flag, line_style, marker, polyline, segment, text, tone
 from .scale import place
-from .sheet import Area, Map, Sheet
+from .sheet import Area, Label, Map, Sheet
 from .spec import Pattern, Point, Shape
 
 MANY = 150
@@ -27,9 +27,10 @@ def draw_plane(sheet: Sheet) -> float:
     right = sheet.width - (margin + 16 if margin else 12)
     top = 14.0 + 14 + strips
     area = Area(left, top, right, top + max(200.0, sheet.width * 0.42))
+    sheet.area = area
     x = place(sheet.x_ruler, area.left, area.right)
     y = place(sheet.y_ruler, area.bottom, area.top)
-    grid, labels = [], [text(0, 12, chart.y.title)]
+    grid, labels = [], [sheet.say(Label(chart.y.title, "soft", 0.0, 12.0, "start"))]
     for tick in sheet.y_ruler.ticks:
         at = y(tick.value)
         grid.append(f"M{area.left:.1f},{at:.1f}H{area.right:.1f}")
@@ -101,14 +102,23 @@ def _labels(sheet: Sheet, x: Map, y: Map, room: Room, spots: list[tuple[Point, f
             near = py + 9 if base > py else py - 9
             room.strokes.append([(px, near), (px, far)])
             sheet.out.append(segment(px, near, px, far, f' stroke="{sheet.palette.ink}"'))
-        sheet.group(sheet.halo(sheet.palette.ink, bold=True), [text(at, base, mark.text, anchor=anchor)])
+        sheet.group(
+            sheet.halo("ink", bold=True),
+            [
+                sheet.say(
+                    Label(mark.text, "ink", at, base, anchor, (px, py), mark.x, bold=True, lead=anchor == "middle")
+                )
+            ],
+        )
     for point, px, py in spots:
         words = f"{point.text}, {flag(point)}" if point.text else flag(point)
         places = [(11, 4.5, "start"), (-11, 4.5, "end"), (0, -13, "middle"), (0, 22, "middle")]
         places += [(12, -10, "start"), (12, 18, "start"), (-12, -10, "end"), (-12, 18, "end")]
         places += [(0, -30, "middle"), (0, 38, "middle"), (-14, -30, "end"), (-14, 38, "end")]
         at, base, anchor = room.label(px, py, words, places)
-        sheet.group(sheet.halo(sheet.tone(point)), [text(at, base, words, anchor=anchor)])
+        sheet.group(
+            sheet.halo(tone(point)), [sheet.say(Label(words, tone(point), at, base, anchor, (px, py), point.x))]
+        )
 
 
 def _end_labels(
@@ -130,11 +140,15 @@ def _end_labels(
     words, leads = [], []
     for (_, (ex, _)), block, target, at in zip(ends, blocks, wanted, places, strict=True):
         start = x(ex)
-        if abs(at - target) > 4 or start < area.right - 3:
+        lead = abs(at - target) > 4 or start < area.right - 14
+        if lead:
             room.strokes.append([(start + 3, target), (area.right + 6, at)])
             leads.append(f"M{start + 3:.1f},{target:.1f}L{area.right + 6:.1f},{at:.1f}")
         for i, line in enumerate(block):
-            words.append(text(area.right + 9, at + 4.5 + 16 * i, line))
+            label = Label(
+                line, "soft", area.right + 9, at + 4.5 + 16 * i, "start", (start, target), ex, lead=lead and not i
+            )
+            words.append(sheet.say(label))
             wide = text_width(line, SIZE)
             room.boxes.append((area.right + 4, at - 8 + 16 * i, area.right + 11 + wide, at + 9 + 16 * i))
     if leads:

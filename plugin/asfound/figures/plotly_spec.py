@@ -14,9 +14,16 @@ import math
 from typing import Any
 
 from .palette import COLOURS, LIGHT, Palette
-from .parts import LINE_LOOK, flag
-from .scale import Ruler, rulers
-from .spec import Axis, Band, Bound, Chart, Line, Pattern, Point, Scale, Series, Shape, Span, SpanRole
+from .parts import LINE_LOOK, SIZE, tone
+from .plane import MANY
+from .sheet import Label, Sheet
+from .spec import Band, Bound, Chart, Line, Pattern, Point, Scale, Series, Shape, Span, SpanRole
+from .svg import laid_out
+
+WIDTH = 760
+"""The live copy is laid out for this many CSS pixels, as the drawing for wide screens is."""
+
+_CLEAR = "rgba(0,0,0,0)"
 
 TRACES = frozenset({"scatter", "bar", "pie"})
 """The trace kinds of the shipped bundle."""
@@ -51,21 +58,24 @@ CONFIG: dict[str, Any] = {
 
 
 def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
-    """``data``, ``layout`` and ``config`` for plotly.js.
+    """``data``, ``layout`` and ``config`` for plotly.js, laid out as the drawing is, label for label.
 
-    ``layout.meta.colours`` maps every literal colour to its style variable.
+    ``layout.meta.colours`` maps every literal colour to its style variable. On a chart with rows the y axis counts the
+    pixels of the drawing, because rows differ in height.
     """
-    across, up = rulers(chart)
-    data = [trace for band in chart.bands for trace in _band(band, palette)]
-    data += [_line(line, palette) for line in chart.lines if line.points]
-    data += [_series(chart, series, palette) for series in chart.series if series.points]
+    sheet, height = laid_out(chart, palette, WIDTH)
+    area = sheet.area
+    data = [_band(band, palette) for band in chart.bands]
+    data += [_line(sheet, line) for line in chart.lines if line.points]
+    data += [_series(sheet, number, series) for number, series in enumerate(chart.series) if series.points]
     figure = {
         "config": CONFIG,
         "data": data,
         "layout": {
-            "annotations": _annotations(chart, across, up, palette),
+            "annotations": [_label(sheet, label) for label in sheet.labels],
             "dragmode": "zoom",
-            "font": {"color": palette.ink, "family": "Source Sans 3, sans-serif", "size": 13.5},
+            "font": {"color": palette.ink, "family": "Source Sans 3, sans-serif", "size": SIZE},
+            "height": round(height),
             "hoverlabel": {
                 "align": "left",
                 "bgcolor": palette.wash,
@@ -73,14 +83,20 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
                 "font": {"color": palette.ink},
             },
             "hovermode": "closest",
-            "margin": {"b": 56, "l": 56, "pad": 0, "r": 24 if chart.rows else 130, "t": 46 + 20 * len(chart.spans)},
+            "margin": {
+                "b": round(height - area.bottom, 1),
+                "l": round(area.left, 1),
+                "pad": 0,
+                "r": round(WIDTH - area.right, 1),
+                "t": round(area.top, 1),
+            },
             "meta": {"colours": {getattr(palette, name): f"--af-{name}" for name in COLOURS}},
-            "paper_bgcolor": "rgba(0,0,0,0)",
-            "plot_bgcolor": "rgba(0,0,0,0)",
-            "shapes": [_span(span, palette) for span in chart.spans],
+            "paper_bgcolor": _CLEAR,
+            "plot_bgcolor": _CLEAR,
+            "shapes": [shape for span in chart.spans for shape in _span(sheet, span)],
             "showlegend": False,
-            "xaxis": _axis(chart.x, across, palette, flat=True),
-            "yaxis": _axis(chart.y, up, palette, flat=False),
+            "xaxis": _x_axis(sheet),
+            "yaxis": _y_axis(sheet),
         },
     }
     check_traces(figure)
@@ -106,66 +122,82 @@ def _plain(text: str) -> str:
     return html.escape(text, quote=False)
 
 
-def _axis(axis: Axis, ruler: Ruler, palette: Palette, *, flat: bool) -> dict[str, Any]:
+def _x_axis(sheet: Sheet) -> dict[str, Any]:
+    ruler, palette = sheet.x_ruler, sheet.palette
     log = ruler.scale is Scale.LOG
     ends = [math.log10(ruler.low), math.log10(ruler.high)] if log else [ruler.low, ruler.high]
-    if axis.scale is Scale.CATEGORY:
-        ends.reverse()
-    look: dict[str, Any] = {
-        "automargin": True,
+    return {
         "color": palette.soft,
         "gridcolor": palette.rule,
         "linecolor": palette.ink,
         "range": ends,
-        "showgrid": not flat or axis.scale is not Scale.LINEAR,
-        "showline": flat,
+        "showgrid": sheet.chart.rows,
+        "showline": True,
+        "tickcolor": palette.ink,
         "tickmode": "array",
-        "ticks": "outside" if flat else "",
+        "ticks": "outside",
         "ticktext": [_plain(t.text) for t in ruler.ticks],
         "tickvals": [t.value for t in ruler.ticks],
         "type": "log" if log else "linear",
         "zeroline": False,
     }
-    if flat:
-        look["title"] = {"text": _plain(axis.title)}
+
+
+def _y_axis(sheet: Sheet) -> dict[str, Any]:
+    ruler, area = sheet.y_ruler, sheet.area
+    look: dict[str, Any] = {"color": sheet.palette.soft, "gridcolor": sheet.palette.rule, "zeroline": False}
+    if sheet.chart.rows:
+        # The names of the rows are labels of the drawing; the axis itself only carries the guide lines.
+        look |= {"fixedrange": True, "griddash": "dot", "range": [round(area.bottom, 1), round(area.top, 1)]}
+        look |= {"showticklabels": False, "tickmode": "array", "type": "linear"}
+        look["tickvals"] = [round(sheet.row_place(t.value, 0), 1) for t in ruler.ticks] if _single(sheet) else []
+        return look
+    log = ruler.scale is Scale.LOG
+    look["range"] = [math.log10(ruler.low), math.log10(ruler.high)] if log else [ruler.low, ruler.high]
+    look |= {"tickcolor": _CLEAR, "tickmode": "array", "ticks": "outside", "type": "log" if log else "linear"}
+    look |= {"ticktext": [_plain(t.text) for t in ruler.ticks], "tickvals": [t.value for t in ruler.ticks]}
     return look
 
 
-def _band(band: Band, palette: Palette) -> list[dict[str, Any]]:
+def _single(sheet: Sheet) -> bool:
+    return len(sheet.chart.series) < 2
+
+
+def _band(band: Band, palette: Palette) -> dict[str, Any]:
     edge = [*band.lower, *reversed(band.upper)]
-    return [
-        {
-            "fill": "toself",
-            "fillcolor": palette.mark,
-            "hoverinfo": "skip",
-            "line": {"width": 0},
-            "mode": "lines",
-            "opacity": 0.1,
-            "type": "scatter",
-            "x": [x for x, _ in edge],
-            "y": [y for _, y in edge],
-        }
-    ]
+    return {
+        "fill": "toself",
+        "fillcolor": palette.mark,
+        "hoverinfo": "skip",
+        "line": {"width": 0},
+        "mode": "lines",
+        "opacity": 0.1,
+        "type": "scatter",
+        "x": [x for x, _ in edge],
+        "y": [y for _, y in edge],
+    }
 
 
-def _line(line: Line, palette: Palette) -> dict[str, Any]:
+def _line(sheet: Sheet, line: Line) -> dict[str, Any]:
     colour, width, pattern = LINE_LOOK[line.role]
+    rows = sheet.chart.rows
+    middle = (len(sheet.chart.series) - 1) // 2
     return {
         "hoverinfo": "skip",
-        "line": {"color": getattr(palette, colour), "dash": _DASH[pattern], "width": width},
+        "line": {"color": getattr(sheet.palette, colour), "dash": _DASH[pattern], "width": width},
         "mode": "lines",
         "name": _plain(line.label),
         "type": "scatter",
         "x": [x for x, _ in line.points],
-        "y": [y for _, y in line.points],
+        "y": [round(sheet.row_place(y, middle), 1) if rows else y for _, y in line.points],
     }
 
 
-def _series(chart: Chart, series: Series, palette: Palette) -> dict[str, Any]:
-    points = series.points
+def _series(sheet: Sheet, number: int, series: Series) -> dict[str, Any]:
+    points, palette, rows = series.points, sheet.palette, sheet.chart.rows
     lined, dotted = series.pattern is not Pattern.NONE, series.shape is not Shape.NONE
-    number = next(i for i, s in enumerate(chart.series) if s is series)
-    dodge = (number - (len(chart.series) - 1) / 2) * 0.3 if chart.rows else 0.0
+    if lined and len(points) > MANY:
+        dotted = False
     trace: dict[str, Any] = {
         "customdata": [_told(series, point) for point in points],
         "hovertemplate": "%{customdata[0]}<extra></extra>",
@@ -174,36 +206,34 @@ def _series(chart: Chart, series: Series, palette: Palette) -> dict[str, Any]:
         "name": _plain(series.name),
         "type": "scatter",
         "x": [p.x for p in points],
-        "y": [p.y + dodge for p in points],
+        "y": [round(sheet.row_place(p.y, number), 1) if rows else p.y for p in points],
     }
     if dotted or not lined:
         trace["marker"] = {
-            "color": [_fill(p, palette) for p in points],
-            "line": {"color": [palette.soft if p.excluded else palette.ink for p in points], "width": 1.2},
-            "size": 9,
-            "symbol": [_symbol(series.shape, p) for p in points],
+            "color": [getattr(palette, tone(p)) for p in points],
+            "line": {"color": [getattr(palette, tone(p)) for p in points], "width": 1.2},
+            "size": 8,
+            "symbol": [_symbol(series.shape, p, rows=rows) for p in points],
         }
-    if any(p.doubt for p in points):
-        trace["error_x" if chart.rows else "error_y"] = {
-            "array": [p.doubt or 0 for p in points],
-            "color": palette.ink,
-            "thickness": 1.6,
-            "type": "data",
-            "width": 3,
-        }
+        if any(p.doubt for p in points):
+            trace["error_x" if rows else "error_y"] = {
+                "array": [p.doubt for p in points],
+                "color": palette.ink,
+                "thickness": 1.6,
+                "type": "data",
+                "width": 3,
+            }
     return trace
 
 
-def _symbol(shape: Shape, point: Point) -> str:
+def _symbol(shape: Shape, point: Point, *, rows: bool) -> str:
+    """Crossed where void, pointing to where the true value lies where only one side of it is known."""
     if point.excluded:
-        return "x-thin-open"
-    return _SYMBOL[shape] + ("-open" if point.bound is not Bound.EXACT else "")
-
-
-def _fill(point: Point, palette: Palette) -> str:
-    if point.excluded:
-        return palette.soft
-    return palette.bad if point.outcome in ("fail", "conditional fail") else palette.ink
+        return _SYMBOL[shape] + ("-open-dot" if shape is Shape.TRIANGLE else "-x-open")
+    if point.bound is Bound.EXACT:
+        return _SYMBOL[shape]
+    low, high = ("left", "right") if rows else ("down", "up")
+    return f"triangle-{low if point.bound is Bound.BELOW else high}-open"
 
 
 def _told(series: Series, point: Point) -> list[str]:
@@ -213,89 +243,59 @@ def _told(series: Series, point: Point) -> list[str]:
     return ["<br>".join(_plain(line) for line in lines if line), point.ref]
 
 
-def _span(span: Span, palette: Palette) -> dict[str, Any]:
+def _span(sheet: Sheet, span: Span) -> list[dict[str, Any]]:
     window = span.role is SpanRole.WINDOW
-    shape: dict[str, Any] = {
-        "fillcolor": palette.mark if window else palette.soft,
+    shade: dict[str, Any] = {
+        "fillcolor": sheet.palette.mark if window else sheet.palette.soft,
         "layer": "below",
         "line": {"width": 0},
-        "opacity": 0.12,
+        "opacity": 0.13,
         "type": "rect",
+        "x0": sheet.x_ruler.low if span.low is None else span.low,
+        "x1": sheet.x_ruler.high if span.high is None else span.high,
         "xref": "x",
         "y0": 0,
         "y1": 1,
         "yref": "paper",
     }
-    for key, value, edge in (("x0", span.low, 0), ("x1", span.high, 1)):
-        if value is None:
-            shape |= {key: edge, "xref": "x"}
-        else:
-            shape[key] = value
-    return shape
+    return [shade]
 
 
-def _annotations(chart: Chart, across: Ruler, up: Ruler, palette: Palette) -> list[dict[str, Any]]:
-    """Words inside the plot: line ends, regions, marked points, verdict words, rows without a reading."""
-
-    def at(ruler: Ruler, value: float) -> float:
-        return math.log10(value) if ruler.scale is Scale.LOG else value
-
-    def words(text: str, colour: str, **more: Any) -> dict[str, Any]:
-        return {"font": {"color": colour}, "showarrow": False, "text": _plain(text), **more}
-
-    out: list[dict[str, Any]] = []
-    if not chart.rows:
-        corner = {"x": 0, "xanchor": "left", "xref": "paper", "y": 1, "yanchor": "bottom", "yref": "paper"}
-        out.append(words(chart.y.title, palette.soft, **corner, yshift=22 * len(chart.spans) + 8))
-    for number, span in enumerate(chart.spans):
-        left = (
-            at(across, span.low)
-            if span.low is not None
-            else (across.low if across.scale is not Scale.LOG else math.log10(across.low))
-        )
-        place = {"x": left, "xanchor": "left", "y": 1, "yanchor": "bottom", "yref": "paper", "yshift": 22 * number + 2}
-        out.append(words(span.words, palette.soft, **place))
-    for line in chart.lines:
-        if not (line.points and line.label):
-            continue
-        if chart.rows:
-            x, y = min(line.points, key=lambda p: p[1])
-            place = {"x": at(across, x), "y": y, "yanchor": "bottom"}
-        else:
-            x, y = line.points[-1]
-            place = {"x": at(across, x), "xanchor": "left", "xshift": 6, "y": at(up, y)}
-        out.append(words(line.label, palette.mark if chart.rows else palette.soft, **place))
-    if len(chart.series) > 1 and not chart.rows:
-        for series in (s for s in chart.series if s.points and s.name):
-            last = series.points[-1]
-            place = {"x": at(across, last.x), "xanchor": "left", "xshift": 10, "y": at(up, last.y)}
-            out.append(words(series.name, palette.ink, **place))
-    for mark in chart.marks:
-        stem = {
-            "arrowcolor": palette.ink,
-            "arrowhead": 0,
-            "arrowwidth": 1,
-            "ax": 0,
-            "ay": 46,
-            "showarrow": True,
-            "standoff": 8,
-        }
-        out.append(words(mark.text, palette.ink, **{"x": at(across, mark.x), "y": at(up, mark.y), **stem}))
-    for series in chart.series:
-        for point in series.points:
-            if flag(point):
-                text = f"{point.text}, {flag(point)}" if point.text else flag(point)
-                colour = palette.soft if point.excluded else _fill(point, palette)
-                side = "right" if chart.rows and at(across, point.x) > _middle(across) else "left"
-                shift = {"xanchor": side, "xshift": -12 if side == "right" else 12}
-                out.append(words(text, colour, x=at(across, point.x), y=at(up, point.y), **shift))
-    for row in chart.words:
-        left = math.log10(across.low) if across.scale is Scale.LOG else across.low
-        out.append(words(row.said, palette.warn, x=left, xanchor="left", xshift=10, y=row.row))
+def _label(sheet: Sheet, label: Label) -> dict[str, Any]:
+    """A label of the drawing as an annotation: bound to its reading where it has one, else to the plot."""
+    area = sheet.area
+    level = label.base - SIZE * 0.34
+    text = _plain(label.words)
+    out: dict[str, Any] = {
+        "borderpad": 0,
+        "font": {"color": getattr(sheet.palette, label.tone)},
+        "showarrow": False,
+        "text": f"<b>{text}</b>" if label.bold else text,
+        "xanchor": {"start": "left", "middle": "center", "end": "right"}[label.anchor],
+        "yanchor": "middle",
+    }
+    if label.spot is None:
+        middle = label.anchor == "middle"
+        zero = (area.left + area.right) / 2 if middle else area.left
+        out |= {"x": 0.5 if middle else 0, "xref": "paper", "xshift": round(label.at - zero, 1)}
+        out |= {"y": 1, "yref": "paper", "yshift": round(area.top - level, 1)}
+        return out
+    px, py = label.spot
+    out["x"] = math.log10(label.x) if sheet.x_ruler.scale is Scale.LOG else label.x
+    if sheet.chart.rows or py <= area.top:
+        out |= {"y": 1, "yref": "paper"}
+        py = area.top
+    else:
+        # Pixels back to axis units, so that the label follows its reading when the view is changed.
+        ruler = sheet.y_ruler
+        share = (area.bottom - py) / (area.bottom - area.top)
+        low, high = (math.log10(v) if ruler.scale is Scale.LOG else v for v in (ruler.low, ruler.high))
+        out["y"] = round(low + share * (high - low), 6)
+    if label.lead:
+        lift = SIZE * 0.5 if label.anchor == "middle" else 0.0
+        out |= {"arrowcolor": sheet.palette.soft, "arrowhead": 0, "arrowwidth": 1, "showarrow": True, "standoff": 5}
+        out |= {"ax": round(label.at - px, 1), "ay": round(level - py + (lift if level < py else -lift), 1)}
+        out["yanchor"] = "middle" if not lift else "bottom" if level < py else "top"
+    else:
+        out |= {"xshift": round(label.at - px, 1), "yshift": round(py - level, 1)}
     return out
-
-
-def _middle(ruler: Ruler) -> float:
-    if ruler.scale is Scale.LOG:
-        return (math.log10(ruler.low) + math.log10(ruler.high)) / 2
-    return (ruler.low + ruler.high) / 2

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .lettering import text_width, wrap
-from .parts import SIZE, Room, flag, line_style, marker, polyline, shape, text
+from .parts import SIZE, Room, flag, line_style, marker, polyline, shape, tone
 from .scale import place
-from .sheet import Area, Map, Sheet
+from .sheet import Area, Label, Map, Sheet
 from .spec import Bound, Point, Series, Shape
 
 _LABEL_GAP = 20.0
 _LEAD = 17.0
+_DODGE = 19.0
 
 
 @dataclass(slots=True)
@@ -39,6 +40,8 @@ def draw_rows(sheet: Sheet) -> float:
     top = 8.0 + 22 * len(keys) + strips
     table = _table(sheet, top)
     area = Area(table.column + 14, top, sheet.width - 14, table.end)
+    sheet.area = Area(area.left + 8, area.top, area.right, area.bottom)
+    sheet.row_place = lambda at, series: table.y(at) + (series - (len(chart.series) - 1) / 2) * _DODGE
     x = place(sheet.x_ruler, area.left + 8, area.right)
     for i, line in enumerate(keys):
         _key(sheet, line, 14.0 + 22 * i)
@@ -49,7 +52,7 @@ def draw_rows(sheet: Sheet) -> float:
     guides = "".join(f"M{area.left:.1f},{c:.1f}H{area.right:.1f}" for c in table.centres)
     sheet.out.append(f'<path d="{guides}" fill="none" stroke="{palette.rule}" stroke-dasharray="1 3"/>')
     names = [
-        text(table.column, c + 4.5 + _LEAD * (i - (len(lines) - 1) / 2), line, anchor="end")
+        sheet.say(Label(line, "ink", table.column, c + 4.5 + _LEAD * (i - (len(lines) - 1) / 2), "end"))
         for c, lines in zip(table.centres, table.names, strict=True)
         for i, line in enumerate(lines)
     ]
@@ -58,8 +61,11 @@ def draw_rows(sheet: Sheet) -> float:
     _limits(sheet, area, x, table, room)
     sheet.x_axis(area, x)
     _readings(sheet, x, table, room)
-    gaps = [text(area.left + 12, table.y(w.row) + 4.5, _fit(sheet, w.said)) for w in chart.words]
-    sheet.group(sheet.halo(palette.warn), gaps)
+    gaps = [
+        sheet.say(Label(_fit(sheet, w.said), "warn", area.left + 12, table.y(w.row) + 4.5, "start"))
+        for w in chart.words
+    ]
+    sheet.group(sheet.halo("warn"), gaps)
     return area.bottom + sheet.x_axis_height()
 
 
@@ -105,7 +111,7 @@ def _key(sheet: Sheet, line: list[Series], base: float) -> None:
     for series in line:
         kind = Shape.CIRCLE if series.shape is Shape.NONE else series.shape
         sheet.out.append(f'<path d="{shape(kind, at, base - 4.5)}"/>')
-        sheet.out.append(text(at + 11, base, series.name))
+        sheet.out.append(sheet.say(Label(series.name, "ink", at + 11, base, "start")))
         at += text_width(series.name, SIZE) + 40
 
 
@@ -122,20 +128,18 @@ def _limits(sheet: Sheet, area: Area, x: Map, table: _Table, room: Room) -> None
             px, py = min(places, key=lambda p: p[1])
             tries = [(0.0, -5.0, "middle"), (-2.0, -5.0, "end"), (2.0, -5.0, "start"), (0.0, -20.0, "middle")]
             at, base, anchor = room.label(px, py, line.label, tries)
-            words.append(text(at, base, line.label, anchor=anchor))
-    sheet.group(sheet.halo(sheet.palette.mark), words)
+            words.append(sheet.say(Label(line.label, "mark", at, base, anchor, (px, py), line.points[0][0])))
+    sheet.group(sheet.halo("mark"), words)
 
 
 def _readings(sheet: Sheet, x: Map, table: _Table, room: Room) -> None:
-    count = len(sheet.chart.series)
     spots: list[tuple[Point, float, float]] = []
     bars: list[str] = []
     dots: list[str] = []
     for k, series in enumerate(sheet.chart.series):
-        offset = (k - (count - 1) / 2) * 19.0
         worst = {row: _worst(series, row) for row in range(len(table.centres))}
         for point in series.points:
-            px, py = x(point.x), table.y(point.y) + offset
+            px, py = x(point.x), sheet.row_place(point.y, k)
             bars.append(sheet.doubt(point, px, py, sheet.x_ruler, x, along_x=True))
             bars.append(sheet.arrow(point, px, py, along_x=True))
             kind = Shape.CIRCLE if series.shape is Shape.NONE else series.shape
@@ -148,12 +152,15 @@ def _readings(sheet: Sheet, x: Map, table: _Table, room: Room) -> None:
             if point is worst[int(point.y)] or flag(point):
                 spots.append((point, px, py))
     sheet.draw_marks(bars, dots)
-    marks = [(m.text, x(m.x), table.y(m.y)) for m in sheet.chart.marks]
-    for words, px, py in marks:
+    for mark in sheet.chart.marks:
+        words, px, py = mark.text, x(mark.x), table.y(mark.y)
         at, base, anchor = room.label(
             px, py, words, [(0.0, -12.0, "middle"), (0.0, 22.0, "middle"), (14.0, -10.0, "start")], bold=True
         )
-        sheet.group(sheet.halo(sheet.palette.ink, bold=True), [text(at, base, words, anchor=anchor)])
+        sheet.group(
+            sheet.halo("ink", bold=True),
+            [sheet.say(Label(words, "ink", at, base, anchor, (px, py), mark.x, bold=True))],
+        )
     for point, px, py in sorted(spots, key=lambda spot: (spot[2], spot[1])):
         words = _words(sheet, point)
         reach = 12 + (x(point.x + point.doubt) - px if point.doubt else 0.0)
@@ -168,7 +175,9 @@ def _readings(sheet: Sheet, x: Map, table: _Table, room: Room) -> None:
             tries += reversed(sides) if first else sides
         tries += [(0.0, -9.0, "middle"), (0.0, 19.0, "middle")]
         at, base, anchor = room.label(px, py, words, tries)
-        sheet.group(sheet.halo(sheet.tone(point)), [text(at, base, words, anchor=anchor)])
+        sheet.group(
+            sheet.halo(tone(point)), [sheet.say(Label(words, tone(point), at, base, anchor, (px, py), point.x))]
+        )
 
 
 def _words(sheet: Sheet, point: Point) -> str:

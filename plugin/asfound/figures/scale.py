@@ -70,7 +70,8 @@ def ruler(axis: Axis, numbers: Sequence[float], wanted: int = 5) -> Ruler:
         pad = abs(low) * 0.1 or 1.0
         low, high = (0.0, high + pad) if low == 0 or axis.from_zero else (low - pad, high + pad)
     if axis.ticks:
-        return Ruler(low, high, axis.ticks, axis.scale)
+        # A little air, so that a reading at the end of the axis is not cut in half.
+        return Ruler(low, high + 0.012 * (high - low), axis.ticks, axis.scale)
     step = nice_step(high - low, wanted)
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
     places = tuple(Tick(i * step, tick_text(i * step, step)) for i in range(first, last + 1))

@@ -25,14 +25,46 @@ class Area:
     bottom: float
 
 
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words of the drawing with their place, kept so that the live copy can set them exactly as the drawing does.
+
+    ``at`` and ``base`` are the pixels of the anchor and of the baseline, ``tone`` the name of the colour. ``spot`` is
+    the pixel place of the thing the words belong to, with ``x`` its place on the x axis; without it the words belong to
+    the sheet: to the left edge of the plot, or to its middle. ``lead`` asks for a stroke from the words to the spot.
+    """
+
+    words: str
+    tone: str
+    at: float
+    base: float
+    anchor: str
+    spot: tuple[float, float] | None = None
+    x: float = 0.0
+    bold: bool = False
+    lead: bool = False
+
+
 class Sheet:
-    """One drawing in the making: ``out`` collects its elements in order."""
+    """One drawing in the making: ``out`` collects its elements in order, ``labels`` its words.
+
+    ``area`` is the plotting area and ``row_place`` the pixel height of a reading in a row, given its series' number;
+    both are known once the chart is drawn.
+    """
 
     def __init__(self, chart: Chart, palette: Palette, width: float) -> None:
         self.chart, self.palette, self.width = chart, palette, width
         self.narrow = width < 520
         self.out: list[str] = []
+        self.labels: list[Label] = []
+        self.area = Area(0.0, 0.0, width, 0.0)
+        self.row_place: Callable[[float, int], float] = lambda at, series: at
         self.x_ruler, self.y_ruler = rulers(chart)
+
+    def say(self, label: Label) -> str:
+        """Keep a label and answer its text element."""
+        self.labels.append(label)
+        return text(label.at, label.base, label.words, anchor="" if label.anchor == "start" else label.anchor)
 
     def group(self, look: str, parts: list[str]) -> None:
         """Add parts that share a look."""
@@ -63,10 +95,13 @@ class Sheet:
             for line in lines:
                 wide = text_width(line, SIZE)
                 left = max(0.0, min(a, self.width - wide - 2))
-                words.append(text(left, base, line))
+                words.append(self.say(Label(line, "soft", left, base, "start", (a, area.top), self._edge(span.low))))
                 base += 17
             base += 5
         self.group(f'fill="{self.palette.soft}"', words)
+
+    def _edge(self, low: float | None) -> float:
+        return self.x_ruler.low if low is None else max(low, self.x_ruler.low)
 
     def x_axis(self, area: Area, x: Map) -> None:
         """Axis line, ticks that have room, and the title."""
@@ -87,26 +122,20 @@ class Sheet:
             middle = (area.left + area.right) / 2
             half = text_width(line, SIZE) / 2
             middle = max(half, min(middle, self.width - half))
-            labels.append(text(middle, base + 40 + 17 * i, line, anchor="middle"))
+            labels.append(self.say(Label(line, "soft", middle, base + 40 + 17 * i, "middle")))
         self.group(f'fill="{self.palette.soft}"', labels)
 
     def x_axis_height(self) -> float:
         """Room under the axis."""
         return 46.0 + 17 * (len(wrap(self.chart.x.title, SIZE, self.width - 8)) - 1)
 
-    def halo(self, colour: str, *, bold: bool = False) -> str:
+    def halo(self, tone: str, *, bold: bool = False) -> str:
         """A look for words inside the plot: a rim of paper keeps them readable on lines."""
         weight = ' font-weight="600"' if bold else ""
         return (
-            f'fill="{colour}" stroke="{self.palette.paper}" stroke-width="3.5" stroke-linejoin="round" '
-            f'paint-order="stroke"{weight}'
+            f'fill="{getattr(self.palette, tone)}" stroke="{self.palette.paper}" stroke-width="3.5" '
+            f'stroke-linejoin="round" paint-order="stroke"{weight}'
         )
-
-    def tone(self, point: Point) -> str:
-        """The colour that repeats what the verdict word says."""
-        if point.excluded:
-            return self.palette.soft
-        return self.palette.bad if point.outcome in ("fail", "conditional fail") else self.palette.ink
 
     def arrow(self, point: Point, x: float, y: float, *, along_x: bool) -> str:
         """An arrow towards where the true value lies, for a reading known only on one side."""

@@ -17,8 +17,7 @@ from .spec import Chart
 def draw(chart: Chart, palette: Palette, width: float = 760) -> str:
     """The chart as one SVG element, ``width`` CSS pixels wide; ids inside begin with the chart's id and
     the width."""
-    sheet = Sheet(chart, palette, width)
-    height = draw_rows(sheet) if chart.rows else draw_plane(sheet)
+    sheet, height = laid_out(chart, palette, width)
     key = f"{chart.id}-{width:.0f}"
     said = " ".join(t for t in (chart.result, chart.note) if t)
     head = (
@@ -28,3 +27,9 @@ def draw(chart: Chart, palette: Palette, width: float = 760) -> str:
         f'<desc id="{key}-d">{esc(said)}</desc>'
     )
     return head + "".join(sheet.out) + "</svg>"
+
+
+def laid_out(chart: Chart, palette: Palette, width: float) -> tuple[Sheet, float]:
+    """The drawing as parts with places, and its height; the live copy is set from the same places."""
+    sheet = Sheet(chart, palette, width)
+    return sheet, draw_rows(sheet) if chart.rows else draw_plane(sheet)

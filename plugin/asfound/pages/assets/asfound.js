@@ -1,0 +1,125 @@
+/* Charts that can be asked: on a wide screen the drawing of a chart is joined by a live copy of the same data.
+   The drawing stays in the page: it is what prints, what is read aloud, and what is left if anything here fails.
+   Nothing is fetched but the chart library that lies beside this file. */
+(function () {
+  "use strict";
+  if (window.afCharts) { window.afCharts(); return; }
+
+  var here = document.currentScript && document.currentScript.src;
+  var wide = window.matchMedia("(min-width: 821px)");
+  var dark = window.matchMedia("(prefers-color-scheme: dark)");
+  var library = null;
+  var watcher = null;
+
+  function load() {
+    if (window.Plotly) return Promise.resolve(window.Plotly);
+    if (!library) {
+      library = new Promise(function (done, fail) {
+        var tag = document.createElement("script");
+        tag.src = new URL("plotly-basic.min.js", here || document.baseURI).href;
+        tag.onload = function () { if (window.Plotly) done(window.Plotly); else fail(); };
+        tag.onerror = function () { fail(); };
+        document.head.appendChild(tag);
+      });
+      library.catch(function () {});
+    }
+    return library;
+  }
+
+  function copy(part, colours) {
+    if (typeof part === "string") return colours[part] || part;
+    if (Array.isArray(part)) return part.map(function (p) { return copy(p, colours); });
+    if (part && typeof part === "object") {
+      var out = {};
+      Object.keys(part).forEach(function (key) { out[key] = key === "meta" ? part[key] : copy(part[key], colours); });
+      return out;
+    }
+    return part;
+  }
+
+  /* The chart's data with the colours and the type that the page has now. */
+  function dressed(figure) {
+    var told = JSON.parse(figure.querySelector("template").content.textContent);
+    var style = getComputedStyle(figure);
+    var names = told.layout.meta.colours;
+    var colours = {};
+    Object.keys(names).forEach(function (literal) { colours[literal] = style.getPropertyValue(names[literal]).trim() || literal; });
+    var spec = copy(told, colours);
+    spec.layout.font.family = style.getPropertyValue("--af-sans").trim() || spec.layout.font.family;
+    return spec;
+  }
+
+  function follow(event) {
+    var told = event.points && event.points[0] && event.points[0].customdata;
+    if (told && told[1]) window.location.assign(told[1]);
+  }
+
+  function enhance(figure) {
+    if (figure.dataset.afState) return;
+    figure.dataset.afState = "loading";
+    var live = document.createElement("div");
+    load().then(function (Plotly) {
+      if (!figure.isConnected) return;
+      var spec = dressed(figure);
+      live.className = "af-live";
+      live.setAttribute("aria-hidden", "true");
+      figure.insertBefore(live, figure.firstChild);
+      return Plotly.newPlot(live, spec.data, spec.layout, spec.config).then(function () {
+        live.on("plotly_click", follow);
+        live.querySelectorAll("a,button,[tabindex]").forEach(function (tool) { tool.tabIndex = -1; });
+        figure.dataset.afState = "live";
+      });
+    }).catch(function () {
+      live.remove();
+      figure.dataset.afState = "still";
+    });
+  }
+
+  function recolour() {
+    if (!window.Plotly) return;
+    document.querySelectorAll('figure[data-af-state="live"]').forEach(function (figure) {
+      var spec = dressed(figure);
+      window.Plotly.react(figure.querySelector(".af-live"), spec.data, spec.layout, spec.config);
+    });
+  }
+
+  function mount() {
+    if (watcher) watcher.disconnect();
+    if (!wide.matches || !("IntersectionObserver" in window)) return;
+    watcher = new IntersectionObserver(function (seen) {
+      seen.forEach(function (entry) {
+        if (entry.isIntersecting) { watcher.unobserve(entry.target); enhance(entry.target); }
+      });
+    }, { rootMargin: "240px" });
+    document.querySelectorAll("figure[data-af-chart]").forEach(function (figure) {
+      if (!figure.dataset.afState) watcher.observe(figure);
+    });
+  }
+
+  function start() {
+    mount();
+    var look = { attributes: true, attributeFilter: ["data-md-color-scheme", "data-bs-theme"] };
+    var scheme = new MutationObserver(recolour);
+    scheme.observe(document.body, look);
+    scheme.observe(document.documentElement, look);
+    if (window.document$ && window.document$.subscribe) window.document$.subscribe(mount);
+  }
+
+  /* A folded table does not print, so it is opened for the time of printing. */
+  function fold(open) {
+    return function () {
+      document.querySelectorAll(".af details").forEach(function (d) {
+        if (open && !d.open) { d.open = true; d.dataset.afOpened = ""; }
+        if (!open && "afOpened" in d.dataset) { d.open = false; delete d.dataset.afOpened; }
+      });
+    };
+  }
+
+  window.afCharts = mount;
+  window.addEventListener("beforeprint", fold(true));
+  window.addEventListener("afterprint", fold(false));
+  dark.addEventListener("change", recolour);
+  wide.addEventListener("change", mount);
+  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", start);
+  else start();
+})();

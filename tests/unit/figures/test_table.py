@@ -1,0 +1,32 @@
+"""The table holds every reading of the chart, and nothing that was not given."""
+
+from __future__ import annotations
+
+import pytest
+
+from asfound.figures import rows
+
+from .examples import ALL, deviations, leakage, output
+
+
+@pytest.mark.parametrize("make", ALL)
+def test_every_record_of_the_chart_is_in_the_table(make) -> None:
+    chart = make()
+    table = rows(chart)
+    refs = [p.ref for s in chart.series for p in s.points] + [w.ref for w in chart.words]
+    assert sorted(r.ref for r in table.rows) == sorted(refs)
+    assert all(len(r.cells) == len(table.header) for r in table.rows)
+
+
+def test_rows_read_as_they_stand() -> None:
+    table = rows(leakage())
+    assert table.header == ("condition", "equipment leakage current", "doubt", "verdict", "record", "remark")
+    assert table.rows[2].cells == ("protective earth open", "512\u00a0µA", "18\u00a0µA", "fail", "R-leak-3", "")
+    gap = next(r for r in table.rows if r.cells[1] == "not measured")
+    assert gap.cells[-1] == "would have altered the suspect plug before the joint examination" and gap.ref == "S-2"
+    assert [r.cells[0] for r in table.rows][3:5] == ["protective earth open, polarity reversed"] * 2
+
+
+def test_columns_without_content_are_left_out() -> None:
+    assert "series" in rows(output()).header and "remark" in rows(output()).header
+    assert rows(deviations()).header == ("setting", "deviation from the setting", "doubt", "verdict", "record")

@@ -136,3 +136,8 @@ def did_you_mean(text: str, names: Iterable[str]) -> str:
 def stands(facts: Facts, name: str) -> bool:
     """Whether a file of the case is there, readable or not. What is there has problems of its own."""
     return facts.places.at(facts.file(name)).line > 0
+
+
+def percent(share: Decimal) -> str:
+    """A share as per cent without idle zeros: `0.10` → `10 %`."""
+    return f"{(share * 100).normalize():f} %"

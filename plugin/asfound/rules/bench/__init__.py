@@ -1,0 +1,1 @@
+"""Rules about instruments and the bench they were used at."""

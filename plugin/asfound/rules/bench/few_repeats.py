@@ -1,0 +1,114 @@
+"""A reading that carries the conclusion was repeated, and its repeats agree within its doubt.
+
+Fails: the conclusion rests on one reading that nobody repeated.
+Passes: three rows of the same conditions, whose spread is no wider than the doubt.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from asfound.model.facts import Facts
+from asfound.model.work import Reading
+from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._texts import named
+from asfound.rules._work import Work, answered, in_unit, varied, works
+
+ENTRY = Entry(
+    name="few-repeats",
+    family=Family.COMPLETENESS,
+    level=Level.WARN,
+    title="A reading that carries the conclusion is repeated, and the repeats agree within its doubt.",
+    reason="One reading cannot show its own scatter.",
+    source="ISO/IEC 17025:2017, 7.7.1; the number of repeats is a setting of ours",
+    status="from memory",
+    mend="Repeat the reading as rows of their own with repeat_of, or say in the limits of the work why it was not.",
+    rows=("R58",),
+)
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """For each sheet the conclusion rests on: the readings with too few repeats, then those that scatter."""
+    carrying = _carrying(facts)
+    every = list(works(facts))
+    wanted = facts.settings.repeats_wanted
+    for work in every:
+        few: list[str] = []
+        seen: set[frozenset[str]] = set()
+        for row in answered(work.rows):
+            if row.id not in carrying:
+                continue
+            alike = repeats(every, work, row)
+            if len(alike) < wanted:
+                few.append(row.id)
+                continue
+            group = frozenset(one.id for one in alike)
+            if group not in seen:
+                seen.add(group)
+                yield from _scatter(facts, row, alike)
+        if few:
+            yield facts.problem(
+                ENTRY,
+                few[0],
+                found=f"the conclusion rests on {named(few)}, read fewer than {wanted} times",
+                needed=f"{wanted} readings at the same conditions are needed where a conclusion rests on one",
+            )
+
+
+def _carrying(facts: Facts) -> frozenset[str]:
+    """Readings that the mechanism and the carrying facts rest on, by way of findings and derived results."""
+    conclusion = facts.case.conclusion
+    if conclusion is None:
+        return frozenset()
+    todo = [*conclusion.mechanism.rests_on, *(ref for one in conclusion.carried_by for ref in one.rests_on)]
+    seen: set[str] = set()
+    while todo:
+        ref = todo.pop()
+        if ref in seen:
+            continue
+        seen.add(ref)
+        if ref in facts.case.findings:
+            todo.extend(facts.case.findings[ref].rests_on)
+        elif ref in facts.result and len(facts.result[ref].of) <= facts.settings.repeats_wanted:
+            # A result over a longer series carries its own scatter; its single readings are not asked one by one.
+            todo.extend(facts.result[ref].of)
+    return frozenset(ref for ref in seen if ref in facts.case.reading)
+
+
+def repeats(every: list[Work], work: Work, row: Reading) -> tuple[Reading, ...]:
+    """Standing readings of the same test and conditions: of this sheet, of sheets that repeat it, and named repeats."""
+    root = row.repeat_of or row.id
+    same = varied(work, row)
+    found: list[Reading] = []
+    for other in every:
+        kin = other.name == work.name or other.sheet.repeats_of == work.name or work.sheet.repeats_of == other.name
+        for one in answered(other.rows):
+            if one.id == root or one.repeat_of == root or (kin and varied(other, one) == same):
+                found.append(one)
+    return tuple(found)
+
+
+def _scatter(facts: Facts, row: Reading, alike: tuple[Reading, ...]) -> Iterator[Problem]:
+    verdict = next((one for one in facts.verdicts_of.get(row.id, ()) if one.doubt is not None), None)
+    if verdict is None or verdict.doubt is None:
+        return
+    numbers = [
+        there
+        for one in alike
+        if one.value.is_number
+        and one.value.number is not None
+        and (there := in_unit(one.value.number, one.unit, verdict.unit)) is not None
+    ]
+    if len(numbers) < 2:
+        return
+    half = (max(numbers) - min(numbers)) / 2
+    if half > Decimal(str(verdict.doubt)):
+        yield facts.problem(
+            ENTRY,
+            row.id,
+            found=f"{len(numbers)} repeats of {row.id} spread by {half.normalize():f} {verdict.unit} to either side, "
+            f"more than its doubt of {verdict.doubt:g} {verdict.unit}",
+            needed="an account of the scatter is needed where a conclusion rests on the reading",
+            mend="Look for what varied (contact, warm-up, position), record it, and repeat.",
+        )

@@ -1,0 +1,59 @@
+"""The instrument of a sheet stands in the register, with the function used and a certificate.
+
+Fails: a sheet read with M-9, which the register does not hold; or with a function that M-2 does not list.
+Passes: M-2 with its function `resistance` and a calibration with certificate, date and due date.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from asfound.model.facts import Facts
+from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._work import did_you_mean
+
+ENTRY = Entry(
+    name="instrument-unknown",
+    family=Family.COMPLETENESS,
+    level=Level.REJECT,
+    title="Every instrument used stands in the register with the function used and a certificate.",
+    reason="A number is worth what the instrument behind it is worth, and that is what the certificate says.",
+    source="ISO/IEC 17025:2017, 6.4.13 a, b and e",
+    status="confirmed",
+    mend="Enter the instrument, its function and its calibration in .asfound/instruments.yml.",
+    rows=("R47",),
+)
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """One problem a sheet: the instrument, else its function, else its certificate."""
+    for name, sheet in facts.case.sheets.items():
+        ref = sheet.instrument
+        instrument = facts.instruments.get(ref)
+        if instrument is None:
+            if not facts.case.exists(ref) and facts.places.of(ref) is None:
+                yield facts.problem(
+                    ENTRY,
+                    name,
+                    "instrument",
+                    found=f'the sheet {name} was read with "{ref}", which is not in the register',
+                    needed="an instrument of the register is needed",
+                )
+            continue
+        if sheet.function not in instrument.functions:
+            hint = did_you_mean(sheet.function, instrument.functions)
+            yield facts.problem(
+                ENTRY,
+                name,
+                "function",
+                found=f'the sheet {name} uses the function "{sheet.function}" of {ref}{hint}',
+                needed="a function that the register lists for the instrument is needed",
+            )
+        if not instrument.calibrations:
+            yield facts.problem(
+                ENTRY,
+                name,
+                "instrument",
+                found=f"the register holds no calibration certificate for {ref}, with which {name} was read",
+                needed="a certificate with its number, date and due date is needed",
+            )

@@ -1,0 +1,68 @@
+"""A surprise is repeated with a second instrument or a second accessory before it is believed.
+
+Fails: a finding rests on a failing reading, and no sheet repeats it.
+Passes: a second sheet with `repeats_of` that sheet, another instrument or another accessory, and the same conditions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from asfound.model.facts import Facts
+from asfound.model.prose import read_prose
+from asfound.model.verdict import Outcome
+from asfound.model.work import Reading
+from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._texts import findings, named
+from asfound.rules._work import Work, answered, varied, works
+
+ENTRY = Entry(
+    name="surprise-not-repeated",
+    family=Family.COMPLETENESS,
+    level=Level.WARN,
+    title="A reading outside its limit that a finding rests on is repeated with a second instrument or accessory.",
+    reason="The first explanation of a surprising reading is the bench: a worn lead, an accessory, the instrument.",
+    source="common practice, no source",
+    status="common practice",
+    mend="Repeat the readings on a sheet of its own with repeats_of and another instrument or another accessory.",
+)
+
+BAD = frozenset({Outcome.FAIL, Outcome.CONDITIONAL_FAIL})
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """One problem a sheet, naming the readings."""
+    rested = {ref for one in findings(facts) for ref in (*one.rests_on, *read_prose(one.text).refs)}
+    rested |= {ref for name in rested & facts.result.keys() for ref in facts.result[name].of}
+    every = list(works(facts))
+    for work in every:
+        alone = [
+            row.id
+            for row in answered(work.rows)
+            if (row.id in rested or work.name in rested)
+            and any(one.subject == row.id and one.outcome in BAD for one in facts.verdicts_of.get(row.id, ()))
+            and not _repeated(every, work, row)
+        ]
+        if alone:
+            yield facts.problem(
+                ENTRY,
+                alone[0],
+                found=f"a finding rests on {named(alone)}, outside the limit, and no second instrument or accessory "
+                "was used",
+                needed="a repeat with another instrument or another accessory is needed",
+            )
+
+
+def _repeated(every: list[Work], work: Work, row: Reading) -> bool:
+    mine = varied(work, row)
+    for other in every:
+        if other.sheet.repeats_of != work.name and work.sheet.repeats_of != other.name:
+            continue
+        if other.sheet.instrument == work.sheet.instrument and other.sheet.accessories == work.sheet.accessories:
+            continue
+        for one in answered(other.rows):
+            theirs = varied(other, one)
+            # The second sheet may say more (which accessory), so it is compared where both speak.
+            if one.repeat_of == row.id or all(theirs.get(name, text) == text for name, text in mine.items()):
+                return True
+    return False

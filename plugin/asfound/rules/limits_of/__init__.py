@@ -1,0 +1,1 @@
+"""Rules about limits and the verdicts that rest on them."""

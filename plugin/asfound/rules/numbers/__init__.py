@@ -1,0 +1,1 @@
+"""Rules about values, units and the conditions they were read under."""

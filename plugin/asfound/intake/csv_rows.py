@@ -249,7 +249,8 @@ class _Reading:
             if not count:
                 continue
             alike = len(sample) > 1 and all(line.count(sign) == count for line in sample)
-            if width == 1 or (count >= width and alike):
+            ragged = len({line.count(",") for line in sample}) > 1
+            if width == 1 or (alike and (count >= width or ragged)):
                 return count, name
         return None
 

@@ -125,11 +125,15 @@ def read_bytes(root: Path, path: str, limit: int | None = None) -> FileBytes:
                 None, (_file_problem("file-link", path, "the path leads through a link", "a real file is needed"),)
             )
         flags = os.O_RDONLY | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
-        with open(os.open(place, flags), "rb") as file:  # noqa: PTH123 (a descriptor, not a path)
-            state = os.fstat(file.fileno())
+        descriptor = os.open(place, flags)
+        try:
+            state = os.fstat(descriptor)
             if not stat.S_ISREG(state.st_mode):
                 return FileBytes(None, (_not_regular(path, state.st_mode),))
-            data = file.read(most + 1)
+            with open(descriptor, "rb", closefd=False) as file:
+                data = file.read(most + 1)
+        finally:
+            os.close(descriptor)
     except (OSError, ValueError) as error:
         return FileBytes(None, (_unreadable(path, error),))
     if len(data) > most:
@@ -156,7 +160,7 @@ class _Walk:
             with os.scandir(place) as entries:
                 found = sorted(entries, key=lambda entry: os.fsencode(entry.name))
         except OSError as error:
-            self.problems.append(_unreadable(shown(self._prefix + path if path else self._name) or ".", error))
+            self.problems.append(_unreadable(shown((self._prefix + path).rstrip("/")) or ".", error))
             return
         self._twins(path, [entry.name for entry in found])
         for entry in found:

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from asfound.intake.sniff import LFS_POINTER, media_words, sniff
-from asfound.intake.words import LISTED, char_name, counted, refuse
+from asfound.intake.words import LISTED, char_name, counted, refuse, shown
 from asfound.problems import Problem
 
 # ASCII without tab, line feed and carriage return, which text may hold. A carriage return is looked at apart.
@@ -192,7 +192,7 @@ def _not_utf8(path: str, data: bytes, start: int) -> list[Problem]:
 
 def _wrong_byte(path: str, place: tuple[int, int], offset: int, byte: int, guess: str) -> Problem:
     if guess:
-        what = f"; the file is probably {guess}, where it stands for “{bytes([byte]).decode(_CODECS[guess])}”"
+        what = f"; the file is probably {guess}, where it stands for “{shown(bytes([byte]).decode(_CODECS[guess]))}”"
     else:
         what = "; which encoding the file has cannot be told"
     return refuse(

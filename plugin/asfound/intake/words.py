@@ -27,12 +27,15 @@ _LEAD = 0.02
 # not bury the other files.
 LISTED = 20
 
-_UNSEEN = re.compile(r"[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]")
-
 
 def shown(text: str) -> str:
-    """`text` with every character that cannot be seen written as `<U+202E>`, safe for a terminal and a page."""
-    return _UNSEEN.sub(lambda hit: f"<U+{ord(hit[0]):04X}>", text)
+    """`text` with every character that cannot be seen or told from a space written as `<U+202E>`.
+
+    Safe for a terminal, an annotation and one line.
+    """
+    if text.isprintable():
+        return text
+    return "".join(char if char.isprintable() else f"<U+{ord(char):04X}>" for char in text)
 
 
 def crop(text: str, width: int = 40) -> str:

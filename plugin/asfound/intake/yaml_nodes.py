@@ -302,9 +302,7 @@ class _Walk:
                 continue
             if self._seen is not None:
                 if id(key) in self._seen:
-                    self._say(
-                        "yaml-key-not-text", key, "an alias stands where a name is expected", "a name in text is needed"
-                    )
+                    self._aside(content, depth)
                     continue
                 self._seen[id(key)] = key
             if key.style == '"' and self._escapes:
@@ -337,10 +335,13 @@ class _Walk:
             )
         else:
             self._say("yaml-key-not-text", key, "there is no name before the colon", "a name in text is needed")
-        # What stands below a refused name is examined too, but not taken.
+        self._aside(content, depth)
+
+    def _aside(self, node: Node, depth: int) -> None:
+        """What stands below a refused name is examined too, but not taken."""
         aside = _Walk(self._path, self._text, False)
         aside._seen = self._seen
-        aside.value(content, (), depth)
+        aside.value(node, (), depth)
         self.problems += aside.problems
 
     def _say(self, rule: str, node: Node, found: str, needed: str) -> None:

@@ -20,6 +20,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from asfound.assess import assess_case
+from asfound.assess.repository import open_repository
 from asfound.problems import Level, Problem
 
 BASE = Path(__file__).parent / "base"
@@ -73,7 +74,8 @@ class Copy:
 
     def problems(self, on: dt.date = ON) -> tuple[Problem, ...]:
         """What the whole check says of this copy."""
-        return tuple(assess_case(self.root, Path(CASE), on).problems)
+        shared = open_repository(self.root)
+        return (*shared.problems, *assess_case(self.root, self.root / CASE, on, shared).problems)
 
 
 def run_with(

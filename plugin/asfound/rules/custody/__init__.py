@@ -1,0 +1,1 @@
+"""Rules about things: which there are, who held them when, under which seal."""

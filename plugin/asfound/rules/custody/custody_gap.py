@@ -1,0 +1,136 @@
+"""For every impounded item the log leads without a gap from holder to holder and from place to place.
+
+Each line must begin where and with whom the one before it ended. Between the two ends of one hand-over somebody, or a
+seal, must have kept the item. A `before custody` line tells who found the thing, where and when, before anybody
+had charge of it: signed, it warns, and the conclusion can be no more than probable; unsigned, it is a hole.
+
+Fails: `received_by: porter` on one line, `released_by: risk-manager` on the next.
+Passes: the next line released by the porter, from the place where the porter received it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from asfound.model.facts import Facts
+from asfound.model.things import CustodyKind, CustodyLine
+from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._words import ids, same
+from asfound.rules.custody._holding import accounted, broken_custody, lines_of, sealed
+
+ENTRY = Entry(
+    name="custody-gap",
+    family=Family.COMPLETENESS,
+    level=Level.REJECT,
+    title="The custody log of each impounded item leads without a gap from holder to holder and place to place.",
+    reason="While nobody had charge of a thing, anybody could have changed it, and nobody can swear that they did not.",
+    source="ASTM E1459-13(2018), 4.1.5; ASTM D4840-99(2010)",
+    status="confirmed",
+    mend="Add the missing line if somebody can sign it; else record what is known as a before custody line.",
+    rows=("R10",),
+)
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """One problem for items without a line, one for each hole and each before-custody line, whatever items it holds."""
+    case = facts.case
+    if broken_custody(case):
+        return
+    logs = lines_of(case)
+    missing = [ref for ref, item in case.items.items() if item.impounded and ref not in logs]
+    if missing and not case.custody:
+        yield facts.problem(
+            ENTRY,
+            "custody.csv",
+            found=f"no custody line is on record for {ids(missing)}",
+            needed="a line for each hand-over is needed, from the first person who took it",
+            mend="Start custody.csv with who collected what, where and when, signed.",
+        )
+    elif missing:
+        for ref in missing:
+            yield facts.problem(
+                ENTRY,
+                ref,
+                "impounded",
+                found=f"{ref} was impounded and stands on no custody line",
+                needed="a line for each hand-over is needed, from the first person who took it",
+            )
+    holes: dict[tuple[str, str, str, Level], list[str]] = {}
+    for item in sorted(logs):
+        for line, found, needed, level in _holes(logs[item]):
+            holes.setdefault((line.id, found, needed, level), []).append(item)
+    for (ref, found, needed, level), items in holes.items():
+        yield facts.problem(ENTRY, ref, found=found.format(items=ids(items)), needed=needed, level=level, subject=ref)
+
+
+def _holes(lines: list[CustodyLine]) -> Iterator[tuple[CustodyLine, str, str, Level]]:
+    first = lines[0]
+    if first.kind not in {CustodyKind.COLLECTED, CustodyKind.BEFORE_CUSTODY}:
+        yield (
+            first,
+            f"the log of {{items}} starts with a line of the kind {first.kind}",
+            "a line that says who first took it, where and when, is needed",
+            Level.REJECT,
+        )
+    for before, line in zip([None, *lines], lines, strict=False):
+        if line.kind is CustodyKind.BEFORE_CUSTODY:
+            if accounted(line):
+                yield (
+                    line,
+                    f"until this line nobody had charge of {{items}} ({line.from_place or 'place not stated'})",
+                    "unbroken custody is needed for more than a probable conclusion",
+                    Level.WARN,
+                )
+            else:
+                yield (
+                    line,
+                    "the time before custody of {items} is not accounted for",
+                    "who found it, where and when, with a signature, is needed",
+                    Level.REJECT,
+                )
+        elif before is not None:
+            yield from _between(before, line)
+        yield from _within(line)
+
+
+def _between(before: CustodyLine, line: CustodyLine) -> Iterator[tuple[CustodyLine, str, str, Level]]:
+    if line.released_by and line.released_by == before.released_by != before.received_by:
+        return  # released twice by one holder: two hold it at once, which another rule says
+    if line.kind is CustodyKind.COLLECTED:
+        yield (
+            line,
+            f"{{items}} is collected again although {before.received_by} held it",
+            f"a line by which {before.received_by} let it go is needed",
+            Level.REJECT,
+        )
+    elif not same(line.released_by, before.received_by):
+        yield (
+            line,
+            f'{{items}} is released by "{line.released_by}", but "{before.received_by}" received it ({before.id})',
+            "the same holder on both lines is needed",
+            Level.REJECT,
+        )
+    elif before.to_place and line.from_place and not same(before.to_place, line.from_place):
+        yield (
+            line,
+            f'{{items}} leaves "{line.from_place}", but was taken to "{before.to_place}" ({before.id})',
+            "the same place on both lines is needed",
+            Level.REJECT,
+        )
+
+
+def _within(line: CustodyLine) -> Iterator[tuple[CustodyLine, str, str, Level]]:
+    if (
+        line.kind is CustodyKind.BEFORE_CUSTODY
+        or line.released_at is None
+        or line.received_at is None
+        or line.received_at <= line.released_at
+    ):
+        return
+    if not sealed(line.seal_before):
+        yield (
+            line,
+            f"{{items}} was let go at {line.released_at.text} and received at {line.received_at.text}, without a seal",
+            "one moment for both, or the seal it travelled under, is needed",
+            Level.REJECT,
+        )

@@ -1,0 +1,1 @@
+"""Rules about files, citations and the words of the text."""

@@ -1,0 +1,1 @@
+"""Rules about order: what must have happened before what, and what cannot have happened at all."""

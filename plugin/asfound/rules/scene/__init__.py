@@ -1,0 +1,1 @@
+"""Rules about the as-found state: settings, and when they were written down."""

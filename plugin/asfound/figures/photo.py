@@ -29,6 +29,9 @@ QUALITY = 82
 FEW_COLOURS = 256
 """Up to this many colours a picture is a drawing or a screen, and stays sharp as PNG."""
 
+FEW_GREYS = 32
+"""The same for grey pictures."""
+
 _MILLIONS = MOST_PIXELS // 1_000_000
 _BROKEN = "The picture is damaged or cut short and cannot be decoded; the file is kept as it is."
 _DAMAGE = (
@@ -120,9 +123,10 @@ def _encode(image: Image.Image, longest: int) -> Derivative:
     profile = image.info.get("icc_profile")
     upright = ImageOps.exif_transpose(image)
     upright.load()
-    few = upright.getcolors(FEW_COLOURS) is not None or upright.mode in ("1", "P")
     flat, stretched = _flat(upright)
     notes += stretched
+    # Every grey picture has at most 256 greys, so a drawing in grey is told by having far fewer.
+    few = flat.getcolors(FEW_GREYS if flat.mode == "L" else FEW_COLOURS) is not None
     if profile:
         flat, said = _to_srgb(flat, upright.mode, profile)
         notes += said

@@ -1,0 +1,150 @@
+"""The rules that limit sets and protocols answer to, as the catalogue prints them."""
+
+from __future__ import annotations
+
+from asfound.problems import Entry, Family, Level
+
+
+def _entry(
+    name: str,
+    title: str,
+    reason: str,
+    mend: str,
+    *,
+    source: str = "common practice, no source",
+    status: str = "ours",
+    rows: tuple[str, ...] = (),
+) -> Entry:
+    """An entry of integrity. What a case is held against is mended, not lifted."""
+    return Entry(
+        name=name,
+        family=Family.INTEGRITY,
+        level=Level.REJECT,
+        title=title,
+        reason=reason,
+        source=source,
+        status=status,
+        mend=mend,
+        rows=rows,
+        liftable=False,
+    )
+
+
+_17025 = "ISO/IEC 17025:2017, 7.8.6.2 b"
+
+ENTRIES: tuple[Entry, ...] = (
+    _entry(
+        "limit-set-twice",
+        "A limit set has a name of its own.",
+        "Of two sets with one name, one would be used and the other passed over, and a verdict would not say which.",
+        "Give the set a name of its own; to build on a set of the program, name that one under extends.",
+    ),
+    _entry(
+        "limit-extends-unknown",
+        "A set extends a set that exists.",
+        "Limits that were meant to be taken over would be missing, and what they forbid would pass unseen.",
+        "Write the name of an existing set after extends.",
+    ),
+    _entry(
+        "limit-extends-circle",
+        "Sets do not extend each other in a circle.",
+        "Nobody could say which limit is the first and which the tightened one.",
+        "Take extends out of one of them.",
+    ),
+    _entry(
+        "limit-loosened",
+        "A limit is loosened only by someone who answers for it.",
+        "A looser limit turns a fail into a pass; whoever reads the verdict must be able to ask who allowed it.",
+        "Name under verified_by, by role, who held the looser limit against its document, or tighten it again.",
+        source="ISO/IEC 17025:2017, 7.1.3 and 7.8.6.2 b",
+        status="from memory",
+        rows=("R65",),
+    ),
+    _entry(
+        "limit-confirmed-by-nobody",
+        "A limit becomes confirmed only when someone has read it in its document.",
+        "A verdict says how well its limit is known; the word must not come from a file that was merely edited.",
+        "Name under verified_by, by role, who held it against a bought copy, and when under verified_on.",
+        source=_17025,
+        status="confirmed",
+        rows=("R65",),
+    ),
+    _entry(
+        "limit-clause-missing",
+        "A limit that speaks for a document names document, edition and clause.",
+        "A number without its place in a document cannot be checked by the other side.",
+        "Write the clause, the table or the page; a figure without a document has another kind.",
+        source=_17025,
+        status="confirmed",
+        rows=("R65",),
+    ),
+    _entry(
+        "limit-test-unknown",
+        "A limit belongs to a test that a protocol has.",
+        "No reading would ever be held against it.",
+        "Write the name of a test as the protocol writes it.",
+    ),
+    _entry(
+        "limit-shape-wrong",
+        "A limit has just what its sense needs.",
+        "A limit without its bound decides nothing; one with two bounds decides in two ways.",
+        "Fill in what the sense needs and take out what it does not.",
+    ),
+    _entry(
+        "limit-unit-unknown",
+        "The unit of a limit is in the list of units.",
+        "A unit that cannot be read cannot be compared, and is not guessed.",
+        "Write a unit of the list.",
+        rows=("R52",),
+    ),
+    _entry(
+        "limit-quantity-differs",
+        "A limit measures what its test measures.",
+        "A current cannot be compared with a resistance.",
+        "Write the quantity of the test, and bounds in its units.",
+        rows=("R52",),
+    ),
+    _entry(
+        "limit-condition-unknown",
+        "The conditions of a limit are conditions of its test.",
+        "A condition that no reading can meet makes a limit that never speaks.",
+        "Write the condition, and its words, as the protocol writes them.",
+    ),
+    _entry(
+        "protocol-twice",
+        "A protocol has a name of its own.",
+        "Of two protocols with one name, one would be followed and the other passed over.",
+        "Give the protocol a name of its own; to build on one of the program, name that one under includes.",
+    ),
+    _entry(
+        "protocol-includes-unknown",
+        "A protocol includes protocols that exist.",
+        "Checks and tests that were meant to be asked would not be asked.",
+        "Write the name of an existing protocol under includes.",
+    ),
+    _entry(
+        "protocol-includes-circle",
+        "Protocols do not include each other in a circle.",
+        "Nobody could say which of them is built on which.",
+        "Take one of the includes out.",
+    ),
+    _entry(
+        "protocol-test-twice",
+        "A test has one meaning within a protocol and all that it includes.",
+        "A plan names a test by its name alone; with two meanings nobody could say which was done.",
+        "Give one of the tests another name.",
+    ),
+    _entry(
+        "protocol-name-unknown",
+        "What a protocol refers to exists: tests, conditions, topics, cautions.",
+        "A reference to nothing is a test left out, a coverage never asked for, or a caution not shown.",
+        "Write the name as it stands where it is defined.",
+    ),
+    _entry(
+        "protocol-unit-unknown",
+        "Units and quantities of a test are in the list of units.",
+        "A unit that cannot be read cannot be compared, and is not guessed.",
+        "Write a unit of the list, of the quantity that is measured.",
+        rows=("R52",),
+    ),
+)

@@ -1,0 +1,65 @@
+"""The limit sets, protocols and cautions that come with the program."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from importlib.resources.abc import Traversable
+from typing import Any
+
+import yaml
+
+from asfound.model.limits import Caution, Cautions, LimitSet, Protocol
+
+# The C loader reads the same text five times as fast; not every build of the library brings it.
+_Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+
+
+@dataclass(frozen=True)
+class Packaged:
+    """What comes with the program. Paths begin with `asfound/limits/`, wherever the program is installed.
+
+    files      (path, bytes), sorted by path, as they are
+    sets       limit sets by path
+    protocols  protocols by path
+    cautions   cautions by name
+    """
+
+    files: tuple[tuple[str, bytes], ...]
+    sets: dict[str, LimitSet]
+    protocols: dict[str, Protocol]
+    cautions: dict[str, Caution]
+
+
+@cache
+def packaged() -> Packaged:
+    """Read what comes with the program, once.
+
+    Raises pydantic's ValidationError or yaml's YAMLError where a file of ours is broken: a fault of the program, found
+    by its tests.
+    """
+    home = resources.files("asfound.limits")
+    files = tuple(sorted((*_below(home, "sets"), *_below(home, "protocols"), _file(home / "cautions.yml", ""))))
+    sets: dict[str, LimitSet] = {}
+    protocols: dict[str, Protocol] = {}
+    cautions: dict[str, Caution] = {}
+    for path, data in files:
+        read = yaml.load(data.decode("utf-8"), _Loader)
+        match path.split("/")[-2]:
+            case "sets":
+                sets[path] = LimitSet.model_validate(read)
+            case "protocols":
+                protocols[path] = Protocol.model_validate(read)
+            case _:
+                cautions.update(Cautions.model_validate(read).cautions)
+    return Packaged(files, sets, protocols, cautions)
+
+
+def _below(home: Traversable, folder: str) -> list[tuple[str, bytes]]:
+    return [_file(one, folder) for one in (home / folder).iterdir() if one.name.endswith(".yml")]
+
+
+def _file(one: Traversable, folder: str) -> tuple[str, bytes]:
+    parts = ("asfound", "limits", folder, one.name)
+    return "/".join(part for part in parts if part), one.read_bytes()

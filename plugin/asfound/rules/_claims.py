@@ -42,8 +42,8 @@ _PATTERNS: tuple[tuple[Claim, str], ...] = (
                   rf"(?:below|under)|(?:is|are|was|were)\s+(?:\w+\s+)?(?:lower|less|smaller) than)\s+{_LIMIT}"),
     (Claim.FAIL, rf"(?:outside|out of|beyond)\s+{_LIMIT}"),
     (Claim.PASS, rf"within\s+{_LIMIT}"),
-    (Claim.PASS, rf"(?:meets?|met|satisf(?:y|ies|ied)|compl(?:y|ies|ied) with|conforms? (?:to|with)|conformed (?:to|with))"
-                 rf"\s+{_LIMIT}"),
+    (Claim.PASS, rf"(?:meets?|met|satisf(?:y|ies|ied)|compl(?:y|ies|ied) with)\s+{_LIMIT}"),
+    (Claim.PASS, rf"conform(?:s|ed)? (?:to|with)\s+{_LIMIT}"),
     (Claim.FAIL, r"fail(?:s|ed)?\b(?!\s+(?:to|safe|secure|on|in use|when|after|during|while)\b)"),
     (Claim.PASS, r"pass(?:es|ed)?\b(?!\s+(?:through|into|from|over|along|between|under|to|by|on|out|across|down|around|"
                  r"beneath|within|an?\b|current|gas|air|water|fluid))"),
@@ -53,7 +53,7 @@ _NEGATED = re.compile(
     r"(?:\b(?:not|never|nor|neither|no|none|nothing|cannot|without)\b|n['’]t\b)(?:\s+\w+){0,2}\s*$", re.I
 )
 _SUPPOSED = re.compile(
-    r"\b(?:would|could|might|may|should|must|shall|if|whether|unless|until|to|can|will|needed to|before it|did it|does it)"
+    r"\b(?:would|could|might|may|should|must|shall|if|whether|unless|until|to|can|will|before it|did it|does it)"
     r"(?:\s+(?:it|they|also|then|still|not|have|be|\w+ed))?\s*$",
     re.IGNORECASE,
 )

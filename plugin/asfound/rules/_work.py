@@ -6,9 +6,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
+from typing import Any
+
+from pydantic import BaseModel
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
+from asfound.model.base import Amount
 from asfound.model.bench import Function, Range
+from asfound.model.case import Path
 from asfound.model.facts import Facts
 from asfound.model.limits import Test
 from asfound.model.number import Fault, ValueKind, read_decimal
@@ -141,3 +146,18 @@ def stands(facts: Facts, name: str) -> bool:
 def percent(share: Decimal) -> str:
     """A share as per cent without idle zeros: `0.10` → `10 %`."""
     return f"{(share * 100).normalize():f} %"
+
+
+def amounts(record: Any, path: Path = ()) -> Iterator[tuple[Path, Amount]]:
+    """Every amount in a record, with the path to it by the names used in the file."""
+    if isinstance(record, Amount):
+        yield path, record
+    elif isinstance(record, BaseModel):
+        for name, info in type(record).model_fields.items():
+            yield from amounts(getattr(record, name), (*path, info.alias or name))
+    elif isinstance(record, dict):
+        for key, value in record.items():
+            yield from amounts(value, (*path, key))
+    elif isinstance(record, tuple):
+        for index, value in enumerate(record):
+            yield from amounts(value, (*path, index))

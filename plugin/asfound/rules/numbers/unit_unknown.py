@@ -9,15 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from pydantic import BaseModel
-
 from asfound.measure.units import nearest, unit
-from asfound.model.base import Amount
-from asfound.model.case import Path
 from asfound.model.facts import Facts
 from asfound.model.number import ValueKind
 from asfound.problems import Entry, Family, Level, Problem, Span
-from asfound.rules._work import Work, works
+from asfound.rules._work import Work, amounts, works
 
 ENTRY = Entry(
     name="unit-unknown",
@@ -107,18 +103,3 @@ def _records(facts: Facts) -> Iterator[tuple[str, Any]]:
     for ref in sorted(used & facts.instruments.keys()):
         if facts.places.of(ref) is not None:
             yield ref, facts.instruments[ref]
-
-
-def amounts(record: Any, path: Path = ()) -> Iterator[tuple[Path, Amount]]:
-    """Every amount in a record, with the path to it by the names used in the file."""
-    if isinstance(record, Amount):
-        yield path, record
-    elif isinstance(record, BaseModel):
-        for name, info in type(record).model_fields.items():
-            yield from amounts(getattr(record, name), (*path, info.alias or name))
-    elif isinstance(record, dict):
-        for key, value in record.items():
-            yield from amounts(value, (*path, key))
-    elif isinstance(record, tuple):
-        for index, value in enumerate(record):
-            yield from amounts(value, (*path, index))

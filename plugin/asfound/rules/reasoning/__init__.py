@@ -1,0 +1,1 @@
+"""Rules about findings, explanations and the conclusion."""

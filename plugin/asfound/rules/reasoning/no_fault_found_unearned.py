@@ -1,0 +1,104 @@
+"""*No fault found* is earned: everything that was in use is there, as-found settings were tested, nothing failed.
+
+Fails: `no_problem_found: yes` while the foot switch in use was never impounded.
+Passes: `no_problem_found: yes` where each thing in use was examined, function was tested as found, each planned
+combination was measured and no reading is outside its limit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from asfound.model.facts import Facts
+from asfound.model.things import ItemRole
+from asfound.model.verdict import CellState, Outcome
+from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._texts import named
+from asfound.rules._work import answered, works
+from asfound.rules.plan.as_found_function_untested import BEFORE_CHANGE
+
+ENTRY = Entry(
+    name="no-fault-found-unearned",
+    family=Family.COMPLETENESS,
+    level=Level.REJECT,
+    title="The report says that no fault was found only where the whole set-up was there, tested as found, and passed.",
+    reason="A fault that nobody could have found was not shown to be absent.",
+    source="IMDRF/AE WG/N43 (Edition 4, 2020), annexes B and D (no problem detected needs the device tested)",
+    status="confirmed",
+    mend="Take back no_problem_found and say what was not examined, or examine it.",
+    rows=("R82",),
+)
+
+_INTERMITTENT = re.compile(
+    r"\b(?:intermittent(?:ly)?|on and off|came and went|comes and goes|now and then|sometimes|flicker(?:ed|ing)?|"
+    r"by itself)\b",
+    re.IGNORECASE,
+)
+_STRESSED = re.compile(
+    r"\b(?:flex|tap|heat|warm|cold|vibrat|shak|bend|bent|soak|wet|damp|long run|hours? on)\w*", re.IGNORECASE
+)
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """One problem with all the reasons; a warning where the only one is that an intermittent fault was not provoked."""
+    conclusion = facts.case.conclusion
+    if conclusion is None or not conclusion.no_problem_found:
+        return
+    reasons = tuple(_reasons(facts))
+    gentle = tuple(_unstressed(facts))
+    if reasons or gentle:
+        yield facts.problem(
+            ENTRY,
+            "conclusion.yml",
+            "no_problem_found",
+            found="no fault is said to be found, but " + "; ".join((*reasons, *gentle)),
+            needed="the whole set-up, tested as found and within its limits, is needed for that",
+            level=None if reasons else Level.WARN,
+        )
+
+
+def _reasons(facts: Facts) -> Iterator[str]:
+    case = facts.case
+    absent = [
+        ref
+        for ref, item in case.items.items()
+        if item.in_use_at_event and not item.impounded and item.role is not ItemRole.OTHER_DEVICE
+    ]
+    if absent:
+        yield f"{named(absent)} {'was' if len(absent) == 1 else 'were'} in use and not impounded"
+    as_found = {
+        work.sheet.item
+        for work in works(facts)
+        if work.test is not None
+        and work.test.functional
+        and work.sheet.as_found_settings
+        and work.sheet.moment in BEFORE_CHANGE
+        and answered(work.rows)
+    }
+    untested = [ref for ref, item in case.items.items() if item.role is ItemRole.MAIN_DEVICE and ref not in as_found]
+    if untested:
+        yield f"{named(untested)} was not tested at its as-found settings"
+    missing = sum(grid.count(CellState.MISSING) for grid in facts.coverage)
+    if missing:
+        yield f"{missing} planned combinations were not measured"
+    bad = [one.subject for one in facts.verdicts if one.outcome in {Outcome.FAIL, Outcome.CONDITIONAL_FAIL}]
+    if bad:
+        yield f"{named(dict.fromkeys(bad), 3)} {'is' if len(set(bad)) == 1 else 'are'} outside the limit"
+
+
+def _unstressed(facts: Facts) -> Iterator[str]:
+    case = facts.case
+    accounts = [("the account", case.head.event.account)]
+    for ref, statement in case.statements.items():
+        accounts += [(ref, text) for text in (statement.saw, statement.did, statement.was_told) if text is not None]
+    told = next((name for name, text in accounts if _INTERMITTENT.search(text)), None)
+    if told is None:
+        return
+    for work in works(facts):
+        known = [work.sheet.test, work.sheet.note or "", *work.sheet.constants.values()]
+        for row in work.rows:
+            known += [row.note, *row.conditions.values()]
+        if work.rows and any(_STRESSED.search(text) for text in known):
+            return
+    yield f"{told} tells of something intermittent, and nothing was done to provoke it"

@@ -107,8 +107,7 @@ from asfound.measure.units import (
     unit,
     units_of,
 )
-from asfound.model.verdict import Outcome
-from asfound.model.work import DecisionRule
+from asfound.model.outcome import DecisionRule, Outcome
 
 __all__ = [
     "INFINITE",

@@ -20,8 +20,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from asfound.model.number import Value, ValueKind
-from asfound.model.verdict import Outcome
-from asfound.model.work import DecisionRule
+from asfound.model.outcome import DecisionRule, Outcome
 
 # Readings and limits have at most 30 digits and exponents within 30: their differences fit in this.
 _EXACT = Context(prec=120, rounding=ROUND_HALF_EVEN)

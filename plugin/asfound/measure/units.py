@@ -268,7 +268,7 @@ UNITS: tuple[Unit, ...] = tuple(
 def _index() -> dict[str, Unit]:
     found: dict[str, Unit] = {}
     for one in UNITS:
-        for spelling in (one.symbol, *one.aliases):
+        for spelling in (one.symbol, one.si_text or one.symbol, *one.aliases):
             # Two code points look like the micro sign, and two like the ohm sign.
             spellings = [spelling]
             if not spelling.isascii():

@@ -7,22 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from asfound.model.limits import LimitKind, SourceStatus
-
-
-class Outcome(StrEnum):
-    """The words of a verdict."""
-
-    PASS = "pass"
-    CONDITIONAL_PASS = "conditional pass"
-    CONDITIONAL_FAIL = "conditional fail"
-    FAIL = "fail"
-    NO_REQUIREMENT = "no requirement"
-    NOT_ASSESSABLE = "not assessable"
-
-    @property
-    def adverse(self) -> bool:
-        """Whether a finding must speak of it."""
-        return self in {Outcome.FAIL, Outcome.CONDITIONAL_FAIL, Outcome.CONDITIONAL_PASS}
+from asfound.model.outcome import Outcome as Outcome
 
 
 @dataclass(frozen=True, slots=True)

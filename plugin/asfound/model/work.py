@@ -10,6 +10,7 @@ from pydantic import Field
 
 from asfound.model.base import Amount, Moment, Prose, Record, Ref, Refs, Role, Slug, TestName, Text, Told, YesNo
 from asfound.model.number import Value
+from asfound.model.outcome import DecisionRule as DecisionRule
 
 
 class GateKind(StrEnum):
@@ -78,13 +79,6 @@ class Gates(Record):
     """Keyed G-1, G-2, ..."""
     steps: dict[Ref, Step] = {}
     """Altering steps, keyed B-1, B-2, ..."""
-
-
-class DecisionRule(StrEnum):
-    """How a reading and its doubt become a verdict; agreed before measuring (ISO/IEC 17025:2017, 7.1.3)."""
-
-    SIMPLE = "simple acceptance"
-    GUARD_BAND = "guard band"
 
 
 class Seal(Record):

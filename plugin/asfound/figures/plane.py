@@ -116,9 +116,13 @@ def _labels(sheet: Sheet, x: Map, y: Map, room: Room, spots: list[tuple[Point, f
         places += [(12, -10, "start"), (12, 18, "start"), (-12, -10, "end"), (-12, 18, "end")]
         places += [(0, -30, "middle"), (0, 38, "middle"), (-14, -30, "end"), (-14, 38, "end")]
         at, base, anchor = room.label(px, py, words, places)
-        sheet.group(
-            sheet.halo(tone(point)), [sheet.say(Label(words, tone(point), at, base, anchor, (px, py), point.x))]
-        )
+        # A label that had to go further away is joined to its reading, so that it speaks for no other.
+        lead = abs(base - py) > 24
+        if lead:
+            near, far = (py + 7, base - SIZE * 0.8) if base > py else (py - 7, base + SIZE * 0.35)
+            sheet.out.append(segment(px, near, at, far, f' stroke="{sheet.palette.soft}" stroke-width="0.8"'))
+        label = Label(words, tone(point), at, base, anchor, (px, py), point.x, lead=lead)
+        sheet.group(sheet.halo(tone(point)), [sheet.say(label)])
 
 
 def _end_labels(

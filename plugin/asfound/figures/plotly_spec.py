@@ -292,7 +292,8 @@ def _label(sheet: Sheet, label: Label) -> dict[str, Any]:
         low, high = (math.log10(v) if ruler.scale is Scale.LOG else v for v in (ruler.low, ruler.high))
         out["y"] = round(low + share * (high - low), 6)
     if label.lead:
-        lift = SIZE * 0.5 if label.anchor == "middle" else 0.0
+        # The stroke ends at the side of the words that faces the reading.
+        lift = SIZE * 0.5 if abs(level - py) > 20 else 0.0
         out |= {"arrowcolor": sheet.palette.soft, "arrowhead": 0, "arrowwidth": 1, "showarrow": True, "standoff": 5}
         out |= {"ax": round(label.at - px, 1), "ay": round(level - py + (lift if level < py else -lift), 1)}
         out["yanchor"] = "middle" if not lift else "bottom" if level < py else "top"

@@ -304,9 +304,9 @@ def check_key(row: Row, key: str, typed: str, lines: dict[str, int]) -> bool:
         first = lines[row.id]
         found = f"“{typed}” stands on line {first} already"
         where = row.span(key)
-        row.problems.append(
-            say("duplicate-id", where, found, "a number that stands once is needed", related=[Span(where.path, first)])
-        )
+        other = [Span(where.path, first)]
+        needed = "a number that stands once is needed"
+        row.problems.append(say("duplicate-id", where, found, needed, subject=row.id, related=other))
     else:
         return True
     return False

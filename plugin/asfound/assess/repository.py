@@ -48,6 +48,7 @@ def _visible(path: Path) -> bool:
 
 def open_repository(root: Path) -> Repository:
     """Read what all cases share. Never raises on what people wrote."""
+    root = root.resolve()
     bench = intake.read_bench(root)
     packaged = limits.packaged()
     book, faults = limits.build_book(

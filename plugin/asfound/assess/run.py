@@ -35,8 +35,9 @@ class Assessment:
 def assess_case(root: Path, folder: Path, on: dt.date, repository: Repository | None = None) -> Assessment:
     """Read and assess one case. Never raises on what people wrote."""
     shared = repository or open_repository(root)
-    reading = intake.read_case(shared.root, folder, shared.bench)
-    name = folder.resolve().relative_to(shared.root.resolve()).as_posix()
+    place = folder.resolve()
+    reading = intake.read_case(shared.root, place, shared.bench)
+    name = place.relative_to(shared.root).as_posix()
     if reading.case is None:
         return Assessment(name, None, _sorted(reading.problems))
     dossier = assess(reading.case, reading.places, shared, on, reading.problems)
@@ -98,6 +99,7 @@ def assess(case: Case, places: Places, shared: Repository, on: dt.date, read: It
         protocols=protocols,
         sets=_set_heads(case, shared),
         limits=used,
+        cautions=dict(sorted(shared.book.cautions.items())),
         verdicts=computed.verdicts,
         results=computed.results,
         coverage=computed.coverage,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,7 +16,7 @@ from pydantic import TypeAdapter
 
 from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case
-from asfound.model.limits import Limit, Protocol
+from asfound.model.limits import Caution, Limit, Protocol
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.problems import Level, Problem, Span
 
@@ -53,6 +53,7 @@ class Core:
     protocols: dict[str, Protocol]
     sets: dict[str, SetHead]
     limits: dict[str, Limit]
+    cautions: dict[str, Caution]
     verdicts: tuple[Verdict, ...]
     results: tuple[Result, ...]
     coverage: tuple[Coverage, ...]
@@ -145,7 +146,7 @@ def read_dossier(text: str) -> Dossier:
     return reader(data)
 
 
-def limits_json(limits: dict[str, Limit], protocols: dict[str, Protocol]) -> str:
+def limits_json(limits: Mapping[str, Limit], protocols: Mapping[str, Protocol]) -> str:
     """The limits that spoke and the protocols in reach, in the form their digest is taken of."""
     data = {
         "limits": {name: limit.model_dump(mode="json") for name, limit in limits.items()},

@@ -234,7 +234,7 @@ class _Judge:
             return self._plain(
                 one, Outcome.NOT_ASSESSABLE, f'a yes or no is asked for, and "{one.value.text}" stands here'
             )
-        met = one.value.kind == self.limit.answer
+        met = one.value.kind.value == str(self.limit.answer)
         return self._plain(one, Outcome.PASS if met else Outcome.FAIL, f"the limit asks for {self.limit.answer}")
 
     def _resolved(self, reading: Reading) -> Resolved | Unknown | Exempted:

@@ -1,0 +1,24 @@
+"""Floor 6: a Dossier as pages. Takes dossiers and nothing else; knows no site engine."""
+
+from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages
+from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri
+from asfound.pages.pictures import Made, pictures_of
+from asfound.pages.standalone import standalone
+
+__all__ = [
+    "ASSETS",
+    "Asset",
+    "Entry",
+    "Made",
+    "Options",
+    "Page",
+    "Register",
+    "Unread",
+    "address",
+    "asset_files",
+    "build_site",
+    "case_pages",
+    "case_uri",
+    "pictures_of",
+    "standalone",
+]

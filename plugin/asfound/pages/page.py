@@ -1,0 +1,125 @@
+"""A page as handed to whoever publishes it, and the addresses of pages."""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+KIND_HOME = {
+    "A": "scene", "B": "work", "C": "items", "D": "problems", "E": "evidence", "F": "findings", "G": "work",
+    "H": "scene", "I": "items", "K": "accounts", "L": "scene", "M": "measurements", "N": "problems", "P": "measurements",
+    "Q": "problems", "R": "measurements", "S": "measurements", "T": "accounts", "U": "scene", "V": "inspection",
+    "W": "accounts", "X": "findings", "Y": "measurements",
+}  # fmt: skip
+"""Letter of an id → the case page it stands on. Its anchor there is the id itself."""
+
+SECTIONS: tuple[tuple[str, str], ...] = (
+    ("", "Summary"),
+    ("items", "Items and custody"),
+    ("scene", "Scene, room, history"),
+    ("accounts", "Accounts and clocks"),
+    ("inspection", "Inspection"),
+    ("work", "Order of work"),
+    ("measurements", "Measurements"),
+    ("findings", "Findings and explanations"),
+    ("evidence", "Evidence"),
+    ("problems", "Problems and exceptions"),
+    ("record", "Whole record"),
+)
+"""The pages of a case, in the order of a report: address below `case/<id>/`, and name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A heading for a table of contents."""
+
+    level: int
+    anchor: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A finished page: HTML for the place a theme leaves for content.
+
+    uri      source address, `case/<id>/items.md`
+    title    plain text, not escaped
+    body     HTML
+    search   short text for a search index; empty leaves the page out of it
+    origin   the file it comes from, relative to the repository, for a link to the source
+    """
+
+    uri: str
+    title: str
+    body: str
+    search: str = ""
+    headings: tuple[Entry, ...] = ()
+    origin: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Asset:
+    """A file beside the pages."""
+
+    uri: str
+    data: bytes
+
+
+@dataclass(frozen=True)
+class Options:
+    """What whoever publishes the pages decides.
+
+    directory_urls  addresses end in `/` (served) or in `.html` (read from disk)
+    source          address of a file and line of the repository in a browser, with `{path}` and `{line}`; empty: none
+    notice          what stands above every page, as plain text
+    """
+
+    directory_urls: bool = True
+    source: str = ""
+    notice: str = ""
+
+
+def case_uri(case: str, section: str = "") -> str:
+    """Source address of a case's page."""
+    return f"case/{case}/{section or 'index'}.md"
+
+
+def address(uri: str, directory_urls: bool) -> str:
+    """Where a source address is published: `case/a/items.md` → `case/a/items/` or `case/a/items.html`."""
+    stem = uri.removesuffix(".md")
+    folder, _, leaf = stem.rpartition("/")
+    if leaf == "index":
+        return f"{folder}/" if directory_urls and folder else ("" if directory_urls else f"{stem}.html")
+    return f"{stem}/" if directory_urls else f"{stem}.html"
+
+
+def relative(target: str, here: str, directory_urls: bool) -> str:
+    """A link from the page `here` to the page `target`, both source addresses."""
+    there, at = address(target, directory_urls), address(here, directory_urls)
+    base = at if at.endswith("/") or not at else posixpath.dirname(at)
+    found = posixpath.relpath("/" + there, "/" + base)
+    return f"{found}/" if there.endswith("/") or not there else found
+
+
+def asset_link(target: str, here: str, directory_urls: bool) -> str:
+    """A link from a page to a file."""
+    at = address(here, directory_urls)
+    base = at if at.endswith("/") or not at else posixpath.dirname(at)
+    return posixpath.relpath("/" + target, "/" + base)
+
+
+Href = Callable[[str], str]
+"""Id of a record → its address from the page at hand; empty where it has none."""
+
+
+@dataclass
+class Headings:
+    """Collects a page's headings while it is rendered."""
+
+    found: list[Entry] = field(default_factory=list)
+
+    def add(self, level: int, anchor: str, title: str) -> str:
+        """Note a heading; gives back its anchor."""
+        self.found.append(Entry(level, anchor, title))
+        return anchor

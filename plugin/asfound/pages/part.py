@@ -1,0 +1,65 @@
+"""What every part of a case's view can count on."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from markupsafe import Markup
+
+from asfound.measure import show_date
+from asfound.model.base import Amount, Moment, NotKnown
+from asfound.pages.texts import amount, when
+
+if TYPE_CHECKING:
+    from asfound.figures import Chart
+    from asfound.model.case import Case
+    from asfound.model.dossier import Core, Dossier
+    from asfound.model.event import CaseHead
+    from asfound.pages.page import Options
+    from asfound.pages.pictures import Picture
+    from asfound.pages.prose import Prose
+    from asfound.pages.texts import Texts
+
+
+class Part:
+    """The common ground of the parts; filled in by the view that joins them."""
+
+    dossier: Dossier
+    core: Core
+    case: Case
+    head: CaseHead
+    texts: Texts
+    prose: Prose
+    options: Options
+    single: bool
+    _pictures: Mapping[str, Picture]
+
+    if TYPE_CHECKING:
+
+        def href(self, ref: str) -> str: ...
+        def link(self, ref: str) -> Markup: ...
+        def page(self, section: str) -> str: ...
+        def draw(self, chart: Chart) -> Markup: ...
+        def by_id(self, records: Mapping[str, Any]) -> list[tuple[str, Any]]: ...
+
+
+Facts = list[tuple[str, "str | Markup"]]
+
+
+def fact(name: str, value: object) -> Facts:
+    """A line for a list of facts; none where nothing is stated."""
+    if value is None or value == "" or value == ():
+        return []
+    if isinstance(value, NotKnown):
+        return [(name, value.words)]
+    if isinstance(value, bool):
+        return [(name, "yes" if value else "no")]
+    if isinstance(value, Moment):
+        return [(name, when(value))]
+    if isinstance(value, Amount):
+        return [(name, amount(value))]
+    if isinstance(value, dt.date):
+        return [(name, show_date(value))]
+    return [(name, value if isinstance(value, Markup) else str(value))]

@@ -1,0 +1,80 @@
+"""Prose as HTML. The tree is ours and holds no markup; a sanitiser goes over the result all the same."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+
+import nh3
+from markupsafe import Markup, escape
+
+from asfound.model.prose import Node, read_prose
+from asfound.pages.page import Href
+
+_TAGS = {"p", "ul", "ol", "li", "blockquote", "pre", "code", "strong", "em", "br", "a", "span"}
+_ATTRIBUTES = {"a": {"href", "class"}, "span": {"class"}}
+_BLOCK = {"paragraph": "p", "list": "ul", "numbered": "ol", "entry": "li", "quote": "blockquote"}
+_INLINE = {"strong": "strong", "stress": "em"}
+
+ValueText = Callable[[str], str]
+"""Id of a reading or result → its value and unit as text."""
+
+
+class Prose:
+    """Turns a text into HTML for one page."""
+
+    def __init__(self, href: Href, value: ValueText) -> None:
+        self._href, self._value = href, value
+
+    def blocks(self, text: str) -> Markup:
+        """Paragraphs and lists."""
+        return _clean("".join(self._block(node) for node in read_prose(text).nodes))
+
+    def line(self, text: str) -> Markup:
+        """A single paragraph without its element; more than one are joined by spaces."""
+        parts = []
+        for node in read_prose(text).nodes:
+            inner = "".join(self._inline(child) for child in node.children)
+            parts.append(inner if node.kind == "paragraph" else self._block(node))
+        return _clean(" ".join(parts))
+
+    def _block(self, node: Node) -> str:
+        if node.kind == "code":
+            return f"<pre><code>{escape(node.text)}</code></pre>"
+        if node.kind not in _BLOCK:
+            return self._inline(node)
+        tag = _BLOCK[node.kind]
+        # A paragraph that is all of a list entry would only add space.
+        children = node.children
+        if node.kind == "entry" and len(children) == 1 and children[0].kind == "paragraph":
+            children = children[0].children
+        return f"<{tag}>{''.join(self._block(child) for child in children)}</{tag}>"
+
+    def _inline(self, node: Node) -> str:
+        if node.kind == "text":
+            return str(escape(node.text))
+        if node.kind in _INLINE:
+            return f"<{_INLINE[node.kind]}>{''.join(map(self._inline, node.children))}</{_INLINE[node.kind]}>"
+        if node.kind == "mono":
+            return f"<code>{escape(node.text)}</code>"
+        if node.kind == "break":
+            return "<br>"
+        if node.kind == "link":
+            return f'<a href="{escape(node.text)}">{"".join(map(self._inline, node.children))}</a>'
+        if node.kind == "cite":
+            return cited(node.text, node.text, self._href)
+        if node.kind == "value":
+            return cited(node.text, self._value(node.text), self._href)
+        return "".join(map(self._inline, node.children))
+
+
+def cited(ref: str, text: str, href: Href) -> str:
+    """A link to a record, or its text alone where it has no address."""
+    at = href(ref)
+    said = escape(text)
+    return f'<a class="af-ref" href="{escape(at)}">{said}</a>' if at else f'<span class="af-ref">{said}</span>'
+
+
+@lru_cache(maxsize=8192)
+def _clean(html: str) -> Markup:
+    return Markup(nh3.clean(html, tags=_TAGS, attributes=_ATTRIBUTES, link_rel="noopener noreferrer"))

@@ -1,0 +1,46 @@
+"""A case as one HTML file that needs no site, no script and no network: for a pack, or for fifteen years from now."""
+
+from __future__ import annotations
+
+import base64
+import re
+from collections.abc import Mapping
+from importlib import resources
+
+from markupsafe import Markup, escape
+
+from asfound.model.dossier import Dossier
+from asfound.pages.build import framed, render_record
+from asfound.pages.page import Options
+from asfound.pages.pictures import Made
+from asfound.pages.view import CaseView
+
+
+class _Alone(CaseView):
+    """A record by itself: there is nowhere else to go."""
+
+    sections = ()
+
+
+def standalone(dossier: Dossier, pictures: Mapping[str, Made], *, source: str = "") -> str:
+    """The whole record as one file, pictures and style inside it."""
+    shown = {ref: made.inline() for ref, made in pictures.items()}
+    view = _Alone(dossier, "record", Options(source=source), shown, single=True, site=False)
+    body = framed(view, "record", dossier.core.case.head.title, render_record(view), "")
+    title = escape(dossier.core.case.head.title)
+    return (
+        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{title}</title>\n<style>\n{_style()}\n</style>\n</head>\n<body>\n{Markup(body)}\n</body>\n</html>\n"
+    )
+
+
+def _style() -> str:
+    root = resources.files("asfound.pages") / "assets"
+    css = (root / "asfound.css").read_text("utf-8")
+
+    def inline(found: re.Match[str]) -> str:
+        data = (root / found.group(1)).read_bytes()
+        return f"url(data:font/woff2;base64,{base64.b64encode(data).decode('ascii')})"
+
+    return re.sub(r"url\((fonts/[^)]+)\)", inline, css)

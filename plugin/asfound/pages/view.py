@@ -1,0 +1,164 @@
+"""What the templates of a case may ask: links, words, and the parts of each page, ready made.
+
+Page data stands here and in the `view_…` modules, markup in the templates; neither decides anything about a case.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from asfound.measure import show_date, show_digest, show_duration
+from asfound.model.base import Duration, told
+from asfound.model.dossier import Dossier
+from asfound.model.event import Stage
+from asfound.model.ids import sort_key
+from asfound.model.limits import SourceStatus
+from asfound.model.prose import read_prose
+from asfound.pages.page import KIND_HOME, SECTIONS, Options, case_uri, relative
+from asfound.pages.pictures import Picture
+from asfound.pages.prose import Prose, cited
+from asfound.pages.texts import Texts, capital, status_words, when
+from asfound.pages.view_bench import BenchPart
+from asfound.pages.view_front import FrontPart
+from asfound.pages.view_things import ThingsPart
+from asfound.pages.view_work import WorkPart
+from asfound.problems import Problem, Span
+
+
+class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart):
+    """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone."""
+
+    def __init__(
+        self,
+        dossier: Dossier,
+        here: str,
+        options: Options,
+        pictures: Mapping[str, Picture],
+        *,
+        single: bool = False,
+        site: bool = True,
+    ) -> None:
+        self.dossier, self.core, self.case, self.head = dossier, dossier.core, dossier.core.case, dossier.core.case.head
+        self.here, self.options, self.single, self.site = here, options, single, site
+        self.base = 1 if single else 0
+        self.texts = Texts(dossier)
+        self.prose = Prose(self.href, self.texts.value)
+        self._pictures = pictures
+        self.told, self.when = told, when
+
+    # --- addresses
+
+    def page(self, section: str) -> str:
+        """The address of another page of the case."""
+        return self._to(case_uri(self.case.id, section))
+
+    def _to(self, uri: str) -> str:
+        return relative(uri, case_uri(self.case.id, self.here), self.options.directory_urls)
+
+    def href(self, ref: str) -> str:
+        """The address of a record; empty for an id that stands nowhere."""
+        home = KIND_HOME.get(ref[:1])
+        if home is None or not self._stands(ref):
+            return ""
+        return f"#{ref}" if self.single or home == self.here else f"{self.page(home)}#{ref}"
+
+    def _stands(self, ref: str) -> bool:
+        if ref.startswith("P-"):
+            return self.case.plan is not None and ref[2:] in self.case.plan.tests
+        if ref.startswith("Y-"):
+            return any(one.id == ref for one in self.core.results)
+        return ref in self.case.records or ref in self.core.instruments
+
+    def link(self, ref: str) -> Markup:
+        """A link that shows the id."""
+        return Markup(cited(ref, ref, self.href))
+
+    def rule(self, name: str) -> str:
+        """The address of a rule in the catalogue."""
+        return f"{self._to('rules.md')}#{name}" if self.site else f"#{name}"
+
+    def limit(self, name: str) -> str:
+        """The address of a limit in the register."""
+        return f"{self._to('limits.md')}#{name.replace('/', '--')}" if self.site else "#limits-used"
+
+    def line(self, span: Span) -> Markup:
+        """A line of the repository, linked where the repository can be read in a browser."""
+        said = f"{span.path}:{span.line}" if span.line else span.path
+        short = said.removeprefix(f"{self.case.folder}/")
+        if not self.options.source:
+            return Markup(f'<span class="af-line">{escape(short)}</span>')
+        at = self.options.source.replace("{path}", span.path).replace("{line}", str(span.line or 1))
+        return Markup(f'<a class="af-line" href="{escape(at)}">{escape(short)}</a>')
+
+    def source(self, ref: str) -> Markup:
+        """The line a record stands on."""
+        span = self.core.places.get(ref)
+        return Markup("") if span is None else self.line(span)
+
+    @cached_property
+    def sections(self) -> Sequence[tuple[str, str]]:
+        """The pages of the case."""
+        return SECTIONS
+
+    # --- words
+
+    @cached_property
+    def state(self) -> str:
+        """In which state the working case is."""
+        return {
+            Stage.OPEN: "Open",
+            Stage.IN_REVIEW: "Draft, in review",
+            Stage.HELD: "Held for joint examination",
+        }[self.head.stage]
+
+    @cached_property
+    def digest(self) -> str:
+        """The first digits of the case's digest."""
+        return show_digest(self.core.digests.case, 16)
+
+    @cached_property
+    def on(self) -> str:
+        """The date of assessment."""
+        return show_date(self.core.on)
+
+    def short(self, digest: str) -> str:
+        """The first digits of a file's digest."""
+        return f"SHA-256 {show_digest(digest, 12)}"
+
+    def digest_words(self, digest: str) -> str:
+        """A whole digest, in groups."""
+        return show_digest(digest)
+
+    def duration(self, value: Duration) -> str:
+        """A length of time, or an offset with its sign."""
+        said = show_duration(value.seconds)
+        return f"+{said}" if value.seconds > 0 and value.text.startswith("+") else said
+
+    def status(self, status: SourceStatus) -> str:
+        """How well a source was read."""
+        return status_words(status)
+
+    def plain(self, text: str) -> str:
+        """Prose as plain words, for a picture's text."""
+        return read_prose(text).plain.strip()
+
+    def sentence(self, problem: Problem) -> str:
+        """A problem as a sentence."""
+        return f"{capital(problem.found)}; {problem.needed}."
+
+    def end(self, text: str) -> Markup:
+        """One end of a connection: an item, a role, or words."""
+        if text in self.case.items:
+            return Markup(f"{self.link(text)} {escape(self.case.items[text].what)}")
+        if text in self.head.people:
+            return Markup(escape(self.texts.role(text)))
+        return Markup(escape(text))
+
+    @staticmethod
+    def by_id(records: Mapping[str, Any]) -> list[tuple[str, Any]]:
+        """Records in the order a person expects."""
+        return sorted(records.items(), key=lambda pair: sort_key(pair[0]))

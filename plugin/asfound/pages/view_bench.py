@@ -1,0 +1,308 @@
+"""Measurements: charts, results, coverage, sheets with their verdicts, instruments, limits used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from markupsafe import Markup
+
+from asfound.measure import show_typed, show_value, unit, with_unit
+from asfound.model.base import told
+from asfound.model.bench import Instrument
+from asfound.model.limits import Limit, Test
+from asfound.model.verdict import CellState, Coverage, LimitRef, Outcome, Result, Verdict
+from asfound.model.work import PlannedTest, Reading, Sheet
+from asfound.pages.charts import charts_of
+from asfound.pages.part import Facts, Part, fact
+from asfound.pages.texts import amount, capital, listed, plural, when
+
+TONES = {
+    Outcome.FAIL: "af-out",
+    Outcome.CONDITIONAL_FAIL: "af-out",
+    Outcome.CONDITIONAL_PASS: "af-gap",
+    Outcome.NOT_ASSESSABLE: "af-gap",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class GridCell:
+    """A cell of a coverage grid, in words."""
+
+    text: str
+    tone: str
+    used: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A coverage grid: the last axis runs across, the others down."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[GridCell, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class VerdictWords:
+    """A verdict in words."""
+
+    word: str
+    tone: str
+    limit: str
+    chance: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class RowWords:
+    """A reading in words."""
+
+    ref: str
+    conditions: tuple[str, ...]
+    measured: str
+    verdicts: tuple[VerdictWords, ...]
+    note: str
+    void: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetBlock:
+    """A sheet, ready to be shown."""
+
+    ref: str
+    title: str
+    facts: Facts
+    note: str | None
+    heads: tuple[str, ...]
+    rows: tuple[RowWords, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TestBlock:
+    """A planned test, ready to be shown."""
+
+    name: str
+    title: str
+    purpose: str
+    notes: tuple[str | Markup, ...]
+    not_done: str
+    charts: Markup
+    results: tuple[Result, ...]
+    grid: Grid | None
+    sheets: tuple[SheetBlock, ...]
+
+
+class BenchPart(Part):
+    """Parts of the page about measurements."""
+
+    @cached_property
+    def measure_words(self) -> str:
+        """One sentence over the measurements."""
+        rows = sum(len(self.case.standing(name)) for name in self.case.readings)
+        void = sum(1 for sheet in self.case.readings.values() for row in sheet.rows if row.void)
+        if not rows:
+            return "Nothing has been measured yet."
+        voided = f", and {plural(void, 'void one', 'void ones')} kept in sight" if void else ""
+        return (
+            f"{capital(plural(rows, 'reading'))} on {plural(len(self.case.readings), 'sheet')}{voided}. "
+            "Each is shown with its expanded doubt (k\u00a0=\u00a02 unless said), the limits that speak to it, and the line it stands on."
+        )
+
+    @cached_property
+    def measure_cautions(self) -> tuple[str, ...]:
+        """Cautions of the tests shown, each once."""
+        names = [name for block in self._planned for name in block[2].cautions] if self._planned else []
+        return tuple(dict.fromkeys((*names, "pass-is-not-exoneration")))
+
+    @cached_property
+    def _planned(self) -> list[tuple[str, PlannedTest, Test]]:
+        plan = self.case.plan
+        if plan is None:
+            return []
+        found = []
+        for name, planned in plan.tests.items():
+            base = name.partition("--")[0]
+            test = next((one.tests[base] for one in self.core.protocols.values() if base in one.tests), None)
+            if test is not None:
+                found.append((name, planned, test))
+        return found
+
+    @cached_property
+    def tests(self) -> list[TestBlock]:
+        """Every planned test in the order of the plan."""
+        return [self._block(name, planned, test) for name, planned, test in self._planned]
+
+    def _block(self, name: str, planned: PlannedTest, test: Test) -> TestBlock:
+        sheets = self.by_id(dict(self.case.sheets_of(name)))
+        names = {ref for ref, _ in sheets}
+        notes: list[str | Markup] = []
+        if planned.separates:
+            links = Markup(", ").join(self.link(ref) for ref in planned.separates)
+            notes.append(Markup("helps to tell apart {}").format(links))
+        if test.cannot_reach:
+            notes.append(f"cannot reach: {test.cannot_reach}")
+        charts = Markup("").join(self.draw(chart) for chart in charts_of(self.texts, name, test))
+        grid = next((one for one in self.core.coverage if one.test == name), None)
+        extra = name.partition("--")[2].replace("-", " ")
+        return TestBlock(
+            name,
+            f"{test.title} ({extra})" if extra else test.title,
+            test.purpose,
+            tuple(notes),
+            told(planned.not_done) if planned.not_done is not None else "",
+            charts,
+            tuple(one for one in self.core.results if one.sheet in names),
+            self._grid(grid, test) if grid is not None and grid.cells else None,
+            tuple(self._sheet(ref, sheet, test) for ref, sheet in sheets),
+        )
+
+    def _grid(self, coverage: Coverage, test: Test) -> Grid:
+        across = coverage.axes[-1]
+        columns = list(dict.fromkeys(dict(cell.conditions)[across] for cell in coverage.cells))
+        rows: dict[str, dict[str, GridCell]] = {}
+        for cell in coverage.cells:
+            pairs = dict(cell.conditions)
+            label = ", ".join(_named(name, text) for name, text in cell.conditions if name != across) or across
+            rows.setdefault(label, {})[pairs[across]] = self._cell(cell.state, cell.readings, cell.why, cell.as_used)
+        unit_text = _unit_of(test, across)
+        heads = (", ".join(capital(name.replace("_", " ")) for name in coverage.axes[:-1]) or across,
+                 *(f"{text} {unit_text}".strip() if " " not in text else text for text in columns))  # fmt: skip
+        return Grid(heads, tuple((label, tuple(cells[text] for text in columns)) for label, cells in rows.items()))
+
+    def _cell(self, state: CellState, refs: tuple[str, ...], why: str, used: bool) -> GridCell:
+        if state in {CellState.DONE, CellState.FAILING}:
+            said = " / ".join(self.texts.value(ref) for ref in refs[:3]) + (" …" if len(refs) > 3 else "")
+            if state is CellState.FAILING:
+                return GridCell(f"{said}, outside its limit", "af-out", used)
+            return GridCell(said, "", used)
+        return GridCell(f"{state}{f': {why}' if why else ''}", "af-gap", used)
+
+    def _sheet(self, ref: str, sheet: Sheet, test: Test) -> SheetBlock:
+        rows = self.case.readings.get(ref)
+        columns = [name for name in rows.columns if name in _conditions_of(rows.rows)] if rows else []
+        heads = (
+            "Reading",
+            *(_head(name, rows.units.get(name, "") if rows else "") for name in columns),
+            "Measured",
+            "Verdict",
+            "Source",
+        )
+        words = tuple(self._row(one, columns) for one in rows.rows) if rows else ()
+        return SheetBlock(ref, f"{ref}, {sheet.moment}", self._sheet_facts(sheet), sheet.note, heads, words)
+
+    def _sheet_facts(self, sheet: Sheet) -> Facts:
+        found = fact("Item", Markup("{} {}").format(self.link(sheet.item), self.texts.note(sheet.item)))
+        if sheet.accessories:
+            fitted = Markup(", ").join(
+                Markup("{} {}").format(self.link(ref), self.texts.note(ref)) for ref in sheet.accessories
+            )
+            found += fact("Fitted", fitted)
+        found += fact("Instrument", Markup("{} {}, {}").format(self.link(sheet.instrument), self.texts.note(sheet.instrument),
+                                                               sheet.function))  # fmt: skip
+        found += fact("Taken", f"{when(sheet.from_)} to {when(sheet.to)}, {self.texts.role(sheet.by).lower()}")
+        if sheet.constants:
+            said = listed([_named(name, _spaced(text)) for name, text in sheet.constants.items()])
+            found += fact("The same in every row", said)
+        if sheet.supply is not None:
+            parts = [sheet.supply.kind, *(amount(one) for one in (sheet.supply.voltage, sheet.supply.frequency) if one)]
+            if sheet.supply.nominal:
+                parts.append(f"nominal {amount(sheet.supply.nominal)}")
+            found += fact("Supply", ", ".join(parts))
+        if sheet.climate is not None:
+            parts = [
+                amount(one)
+                for one in (sheet.climate.temperature, sheet.climate.humidity, sheet.climate.pressure)
+                if one
+            ]
+            found += fact("Climate", ", ".join(parts))
+        for check in sheet.checks:
+            values = ""
+            if check.reference is not None and check.reading is not None:
+                values = f": {amount(check.reading)} against {amount(check.reference)}"
+            found += fact(
+                "Bench checked", f"{when(check.at)}, {check.what}{values}, {'in order' if check.ok else 'not in order'}"
+            )
+        if sheet.as_found_settings:
+            found += fact("As found", "taken at the as-found settings with the as-found accessories")
+        if sheet.repeats_of:
+            found += fact("Repeats", self.link(sheet.repeats_of))
+        if sheet.evidence:
+            found += fact("Evidence", Markup(" ").join(self.link(one) for one in sheet.evidence))
+        return found
+
+    def _row(self, reading: Reading, columns: list[str]) -> RowWords:
+        spoken = [one for one in self.texts.verdicts.get(reading.id, ()) if one.subject == reading.id]
+        elsewhere = [one for one in self.texts.verdicts.get(reading.id, ()) if one.subject != reading.id]
+        words = [self._verdict(one) for one in spoken]
+        if not spoken and elsewhere:
+            words = [VerdictWords("judged with", "", elsewhere[0].subject, "", "")]
+        return RowWords(
+            reading.id,
+            tuple(show_typed(reading.conditions.get(name, "")) if _numeric(reading.conditions.get(name, ""))
+                  else reading.conditions.get(name, "") for name in columns),
+            self.texts.measured(reading) if not reading.void else show_value(reading.value, unit(reading.unit)),
+            tuple(words),
+            reading.note,
+            reading.void,
+        )  # fmt: skip
+
+    def _verdict(self, one: Verdict) -> VerdictWords:
+        tone = TONES.get(one.outcome, "")
+        if one.limit is None:
+            return VerdictWords(str(one.outcome), tone, "", "", one.why)
+        bounds = self.texts.limit_words(one) if one.lower is not None or one.upper is not None else ""
+        if one.rule == "simple acceptance" and len(one.members) > 1 and one.lower == 0 and one.upper is None:
+            bounds = "must not fall as the setting rises"
+        said = ", ".join(part for part in (bounds, self.texts.authority(one)) if part)
+        why = one.why
+        steps = [
+            step
+            for step in one.steps
+            if step.startswith(("scaled", "the maker states")) or (" is " in step and "(" in step)
+        ]
+        if not why and steps:
+            why = "; ".join(steps)
+        return VerdictWords(str(one.outcome), tone, said, self.texts.chance(one) if one.chance is not None else "", why)
+
+    @cached_property
+    def instruments(self) -> list[tuple[str, Instrument]]:
+        """Instruments used, in order."""
+        return self.by_id(self.core.instruments)
+
+    @cached_property
+    def used_limits(self) -> list[tuple[str, Limit, LimitRef]]:
+        """Limits that spoke, with their citations."""
+        refs = {one.limit.id: one.limit for one in self.core.verdicts if one.limit is not None}
+        return [(name, self.core.limits[name], refs[name]) for name in sorted(refs)]
+
+
+def _conditions_of(rows: tuple[Reading, ...]) -> Iterator[str]:
+    return iter(dict.fromkeys(name for row in rows for name in row.conditions))
+
+
+def _head(name: str, unit_text: str) -> str:
+    known = unit(unit_text) if unit_text else None
+    said = capital(name.replace("_", " "))
+    return f"{said} ({known.si_text if known else unit_text})" if unit_text else said
+
+
+def _named(name: str, text: str) -> str:
+    return f"{name.replace('_', ' ')} {text}"
+
+
+def _spaced(text: str) -> str:
+    """An amount typed in a condition, as print; other words as they are."""
+    head, _, tail = text.partition(" ")
+    known = unit(tail) if tail else None
+    return with_unit(show_typed(head), known) if known and _numeric(head) else text
+
+
+def _numeric(text: str) -> bool:
+    return bool(text) and text.replace(".", "", 1).replace("-", "", 1).isdigit()
+
+
+def _unit_of(test: Test, name: str) -> str:
+    column = test.conditions.get(name)
+    known = unit(column.unit) if column and column.unit else None
+    return known.si_text if known else ""

@@ -1,0 +1,249 @@
+"""The first page: three front doors in sentences, the claim, what carries it, gaps, coverage."""
+
+from __future__ import annotations
+
+import re
+from functools import cached_property
+
+from markupsafe import Markup, escape
+
+from asfound.figures import Chart, figure, still
+from asfound.figures.palette import SITE
+from asfound.model.event import Harmed
+from asfound.model.limits import Test
+from asfound.model.reasoning import Opinion
+from asfound.model.things import ItemRole
+from asfound.model.verdict import CellState
+from asfound.model.work import GateKind
+from asfound.pages.charts import charts_of
+from asfound.pages.part import Part
+from asfound.pages.texts import capital, listed, plural, when
+from asfound.problems import Level, Problem
+
+CUSTODY_RULES = {"custody-gap", "custody-overlap", "seal-mismatch", "reading-while-elsewhere", "custody-line-unsigned"}
+ORDER_RULES = {"power-before-inspection", "connected-before-safe"}
+
+
+class FrontPart(Part):
+    """Parts of the summary."""
+
+    @cached_property
+    def doors(self) -> list[tuple[str, list[Markup]]]:
+        """Three short columns: who reads, and the answers that reader asks for first."""
+        return [
+            ("For whoever manages the risk", self._for_risk()),
+            ("For counsel and experts", self._for_counsel()),
+            ("For the maker and the regulator", self._for_maker()),
+        ]
+
+    def _for_risk(self) -> list[Markup]:
+        risk = self.head.others_at_risk
+        said = {"yes": "yes", "no": "no", "not known": "not known"}.get(risk or "", "not stated")
+        lines = [Markup("Others at risk: <b>{}</b>.").format(said)]
+        if self.head.others_at_risk_why:
+            lines.append(self.prose.line(self.head.others_at_risk_why))
+        if self.head.harmed is not Harmed.NONE:
+            severity = f", {self.head.severity} severity" if self.head.severity else ""
+            lines.append(Markup("Harmed: {}{}.").format(self.head.harmed, severity))
+        lines.append(self._custody_sentence())
+        return lines
+
+    def _custody_sentence(self) -> Markup:
+        if not self.case.custody:
+            return Markup('<span class="af-gap">No custody is on record.</span>')
+        found = [one for one in self.core.problems if one.rule in CUSTODY_RULES]
+        broken = [one for one in found if one.level is Level.REJECT]
+        gaps = [one for one in found if one.level is not Level.REJECT]
+        at = escape(f"{self.page('items')}#custody" if not self.single else "#custody")
+        if broken:
+            said = f'Custody is <b class="af-out">broken</b> at {plural(len(broken), "place")}'
+        elif gaps:
+            said = f"Custody is whole but for {plural(len(gaps), 'accounted gap')}"
+        else:
+            said = "Custody is whole"
+        return Markup(f'<a href="{at}">{said}</a>.')
+
+    def _for_counsel(self) -> list[Markup]:
+        lines = [self._independence(), self._order_sentence()]
+        heavy = [one for one in self.core.problems if one.level is Level.REJECT]
+        warned = [one for one in self.core.problems if one.level is Level.WARN]
+        at = escape(f"{self.page('problems')}" if not self.single else "#problems")
+        said = []
+        if heavy:
+            said.append(f'<b class="af-out">{plural(len(heavy), "reject")}</b>')
+        if self.case.exceptions:
+            said.append(plural(len(self.case.exceptions), "exception"))
+        said.append(plural(len([one for one in warned if not one.lifted]), "warning"))
+        sentence = listed(said)
+        verb = "stands" if not heavy and len(said) == 1 and sentence.startswith("one ") else "stand"
+        lines.append(Markup(f'<a href="{at}">{capital(sentence)}</a> {verb} against this case.'))
+        return lines
+
+    def _independence(self) -> Markup:
+        made = self.head.declaration
+        if made is None:
+            return Markup('<span class="af-gap">The examiner has declared no interest, nor the lack of one.</span>')
+        if not made.ties:
+            return Markup("The examiner neither maintained, set up, used, bought nor sold this equipment.")
+        names = listed([tie.replace("_", " ") for tie in made.ties])
+        return Markup('<span class="af-gap">The examiner declares a tie: {}.</span>').format(names)
+
+    def _order_sentence(self) -> Markup:
+        gates = len(self.case.gates.gates)
+        at = escape(self.page("work") if not self.single else "#order")
+        if not gates:
+            return Markup('<span class="af-gap">No gate of the work is on record.</span>')
+        if any(one.rule in ORDER_RULES for one in self.core.problems):
+            return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a>; <b class="af-out">the order of work was '
+                          "broken</b>.")  # fmt: skip
+        inspected = any(gate.gate is GateKind.INSPECTED for gate in self.case.gates.gates.values())
+        rest = "; nothing was energised before inspection" if inspected and self.case.sheets else ""
+        return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a> passed in order{rest}.')
+
+    def _for_maker(self) -> list[Markup]:
+        lines = []
+        for ref, item in self.by_id(self.case.items):
+            if item.role is not ItemRole.MAIN_DEVICE:
+                continue
+            parts = [f"{capital(item.what)}"]
+            parts += [
+                f"{name} {self._word(value)}"
+                for name, value in (("model", item.model), ("software", item.software))
+                if value
+            ]
+            lines.append(Markup("{} {}.").format(self.link(ref), ", ".join(parts)))
+        if self.case.scene and self.case.scene.settings:
+            settings = [
+                f"{one.control} {self._word(one.value)} {one.unit or ''}".strip()
+                for one in self.case.scene.settings.values()
+            ]
+            lines.append(Markup("As found: {}.").format("; ".join(settings[:4])))
+        repeated = [name for name, sheet in self.case.sheets.items() if sheet.as_found_settings]
+        if repeated:
+            links = Markup(", ").join(self.link(name) for name in repeated[:3])
+            lines.append(Markup("Tested as found, with the accessories in use: {}.").format(links))
+        if not lines:
+            lines.append(Markup('<span class="af-gap">The device is not yet on record.</span>'))
+        return lines
+
+    @staticmethod
+    def _word(value: object) -> str:
+        from asfound.model.base import NotKnown
+
+        return value.words if isinstance(value, NotKnown) else str(value)
+
+    # --- the claim
+
+    def claim(self, opinion: Opinion) -> Markup:
+        """The sentence with its level underlined: where the text says the word, there; else after it."""
+        html = str(self.prose.line(opinion.text))
+        word = re.compile(rf"(?<![\w>/]){re.escape(str(opinion.level))}(?!\w)", re.IGNORECASE)
+        if word.search(html):
+            return Markup(word.sub(lambda found: f"<em>{found.group(0)}</em>", html, count=1))
+        return Markup(f"{html} This is <em>{escape(str(opinion.level))}</em>.")
+
+    @cached_property
+    def levels(self) -> tuple[Markup, ...]:
+        """What stands beside the claim."""
+        made = self.case.conclusion
+        if made is None:
+            return ()
+        return (
+            Markup("Mechanism held as {}, reason as {}, by the {}.").format(
+                made.mechanism.level, made.reason.level, self.texts.role(made.by).lower()
+            ),
+        )
+
+    @cached_property
+    def first_chart(self) -> Markup:
+        """The chart of the test in use at the event: the one that shows a reading at the settings in use."""
+        plan = self.case.plan
+        if plan is None:
+            return Markup("")
+        for name, planned in plan.tests.items():
+            test = self._test(name)
+            if test is None or not planned.as_used:
+                continue
+            for chart in charts_of(self.texts, name, test):
+                if chart.marks:
+                    return self.draw(chart)
+        return Markup("")
+
+    def _test(self, name: str) -> Test | None:
+        base = name.partition("--")[0]
+        return next((one.tests[base] for one in self.core.protocols.values() if base in one.tests), None)
+
+    def draw(self, chart: Chart) -> Markup:
+        """A chart as a figure: enhanced on the site, plain in a page that stands alone."""
+        made = figure(chart, self.href) if not self.single else still(chart, self.href, SITE)
+        return Markup(made)
+
+    # --- gaps
+
+    @cached_property
+    def front_problems(self) -> list[Problem]:
+        """Rejects, lifted rejects and warnings, heaviest first."""
+        chosen = [one for one in self.core.problems if one.level in {Level.REJECT, Level.WARN}]
+        return sorted(chosen, key=lambda one: (one.level.rank, not one.lifted, one.key))
+
+    @cached_property
+    def still_needed(self) -> list[Problem]:
+        """What an open case still needs."""
+        return [one for one in self.core.problems if one.level is Level.NEEDED]
+
+    @cached_property
+    def covered(self) -> list[tuple[str, str, list[tuple[int, str]]]]:
+        """Per planned test: how many combinations are measured, failing, missing, not obtainable."""
+        tones = {CellState.FAILING: "af-out", CellState.MISSING: "af-gap", CellState.NOT_OBTAINABLE: "af-gap"}
+        order = (CellState.DONE, CellState.FAILING, CellState.MISSING, CellState.NOT_OBTAINABLE)
+        return [
+            (grid.test, grid.title, [(grid.count(state), tones.get(state, "")) for state in order])
+            for grid in self.core.coverage
+        ]
+
+    reading_cautions = ("results-as-received", "words-of-confidence", "pass-is-not-exoneration", "not-medical-or-legal")
+
+    @cached_property
+    def problem_words(self) -> str:
+        """One sentence over all problems."""
+        counts = {level: self.dossier.count(level) for level in Level}
+        if not any(counts.values()):
+            return "Every rule was asked, and none objects."
+        names = (
+            (Level.REJECT, "reject"),
+            (Level.WARN, "warning"),
+            (Level.NEEDED, "thing still needed"),
+            (Level.NOTE, "note"),
+        )
+        said = [
+            plural(counts[level], name, "things still needed" if "thing" in name else "")
+            for level, name in names
+            if counts[level]
+        ]
+        return f"Every rule was asked. {capital(listed(said))} came back. A warning does not stop a report; it is printed in it."
+
+    @cached_property
+    def problem_groups(self) -> list[tuple[str, str, list[Problem]]]:
+        """Problems by level, heaviest first."""
+        titles = {
+            Level.REJECT: "Rejects", Level.WARN: "Warnings", Level.NEEDED: "Still needed", Level.NOTE: "Notes",
+        }  # fmt: skip
+        found = []
+        for level, title in titles.items():
+            mine = [one for one in self.core.problems if one.level is level]
+            if mine:
+                found.append((str(level), title, mine))
+        return found
+
+    @cached_property
+    def event_notes(self) -> list[str]:
+        """When and where, beside the account."""
+        event = self.head.event
+        notes = [
+            f"{capital(str(event.kind))}, {event.where}",
+            when(event.told_at),
+            f"time from: {when(event.time_source)}",
+        ]
+        if event.aware_at is not None:
+            notes.append(f"known to the {self.texts.role(event.aware_by).lower()} at {when(event.aware_at)}")
+        return notes

@@ -1,0 +1,215 @@
+"""Items, custody, scene, accounts, inspection, evidence: what the templates of those pages ask."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from itertools import groupby
+
+from markupsafe import Markup, escape
+
+from asfound.model.base import told
+from asfound.model.ids import sort_key
+from asfound.model.testimony import Evidence, Statement, TimelineRow
+from asfound.model.things import CustodyLine, InspectionRow, Item, Seen
+from asfound.pages.part import Facts, Part, fact
+from asfound.pages.pictures import Picture
+from asfound.pages.texts import amount, capital, listed, plural, when
+
+
+class ThingsPart(Part):
+    """Parts of the pages about things and testimony."""
+
+    @cached_property
+    def items(self) -> list[tuple[str, Item]]:
+        """Items in order."""
+        return self.by_id(self.case.items)
+
+    def identity(self, item: Item) -> Markup:
+        """Model, serial, lot, as far as they are on record."""
+        pairs = [("model", item.model), ("serial", item.serial), ("lot", item.lot), ("expiry", item.expiry)]
+        said = [f"{name} {told(value)}" for name, value in pairs if value is not None]
+        return Markup("<br>").join(escape(one) for one in said) or Markup("not stated")
+
+    def item_facts(self, item: Item) -> Facts:
+        """What else is on record of an item."""
+        found: Facts = []
+        for name, value in (
+            ("On the tag", item.description),
+            ("Software", item.software),
+            ("Owner", item.owner),
+            ("UDI", item.udi),
+            ("Condition on collection", item.condition_on_collection),
+            ("Condition on receipt", item.condition_on_receipt),
+            ("Seal on receipt", item.seal_on_receipt),
+            ("Biohazard", item.biohazard),
+            ("Modifications", item.modifications),
+            ("Recalls looked for", item.recalls_checked),
+        ):
+            found += fact(name, value)
+        if item.cleaned is not None:
+            why = f"; {self.prose.line(item.cleaned_why)}" if item.cleaned_why else ""
+            found += fact("Cleaned", Markup("{}{}").format("yes" if item.cleaned else "no", Markup(why)))
+        if item.last_maintenance is not None:
+            last = item.last_maintenance
+            found += fact("Last maintenance", f"{when(last.on)}, {told(last.by)}: {told(last.result)}")
+        for name, text in item.characteristics.items():
+            found += fact(capital(name.replace("_", " ")), text)
+        for stated in item.stated:
+            at = listed([f"{name} {text}" for name, text in stated.when.items()])
+            found += fact(f"Stated by the maker, {stated.quantity.replace('-', ' ')}",
+                          f"{amount(stated.value)}{f' at {at}' if at else ''} ({stated.source})")  # fmt: skip
+        return found
+
+    # --- custody
+
+    @cached_property
+    def custody_words(self) -> str:
+        """One sentence over the custody."""
+        lines = self.case.custody
+        items = {item for line in lines for item in line.items}
+        return (
+            f"{capital(plural(len(lines), 'line'))} over {plural(len(items), 'item')}. "
+            "A store is sealed and locked; between two lines an item stays where the earlier one left it."
+        )
+
+    def holder(self, name: str) -> str:
+        """Who held an item: a role, or the sealed store."""
+        return "sealed store" if name == "store" else self.texts.role(name)
+
+    def seals(self, line: CustodyLine) -> str:
+        """Seals before and after."""
+        if not line.seal_before and not line.seal_after:
+            return "none"
+        return f"{line.seal_before or 'none'} → {line.seal_after or 'none'}"
+
+    def signed(self, line: CustodyLine) -> Markup:
+        """Who signed; a missing signature in words."""
+        ends = []
+        for signer in (line.signed_out, line.signed_in):
+            ends.append(escape(self.texts.role(signer)) if signer else Markup('<span class="af-gap">not signed</span>'))
+        return Markup(", ").join(ends)
+
+    # --- scene
+
+    @cached_property
+    def injury_facts(self) -> Facts:
+        """What clinicians saw."""
+        seen = self.case.injury
+        if seen is None:
+            return []
+        found = fact("First seen", f"{when(seen.first_seen_at)}, {self.texts.role(seen.seen_by).lower()}")
+        for number, one in enumerate(seen.lesions, start=1):
+            parts = [one.site, *(told(value) for value in (one.shape, one.edge) if value)]
+            if one.size:
+                parts.append(amount(one.size))
+            if one.distance_to_device:
+                parts.append(f"distance to the device: {told(one.distance_to_device)}")
+            found += fact("Lesion" if len(seen.lesions) == 1 else f"Lesion {number}", "; ".join(parts))
+        for name, value in (
+            ("Skin before", seen.skin_before),
+            ("Depth as charted", seen.depth_as_charted),
+            ("Position of the body", seen.body_position),
+            ("Time in position", seen.time_in_position),
+            ("Solutions used", seen.solutions_used),
+            ("Pooling seen", seen.pooling_seen),
+            ("Poor blood flow", seen.perfusion_low),
+            ("Sensation", seen.sensation),
+            ("Drugs that affect skin", seen.drugs_affecting_skin),
+        ):
+            found += fact(name, value)
+        if seen.evidence:
+            found += fact("Evidence", Markup(" ").join(self.link(ref) for ref in seen.evidence))
+        return found
+
+    @cached_property
+    def scene_facts(self) -> Facts:
+        """When the scene was recorded, and what came after."""
+        scene = self.case.scene
+        if scene is None:
+            return []
+        found: Facts = []
+        if scene.recorded_at is not None:
+            found += fact("Recorded", f"{when(scene.recorded_at)}, {self.texts.role(scene.recorded_by).lower()}")
+        found += fact("First change of power after it", scene.first_power_change_at)
+        found += fact("First move after it", scene.first_move_at)
+        return found
+
+    # --- accounts
+
+    def statement_notes(self, one: Statement) -> list[str]:
+        """When an account was taken and when the examiner saw it."""
+        notes = [f"taken {when(one.taken_at)} by the {self.texts.role(one.taken_by).lower()}"]
+        if one.time_quoted:
+            notes.append(f"time quoted: {one.time_quoted}")
+        if one.opened_to_examiner_at is not None:
+            notes.append(f"opened to the examiner {when(one.opened_to_examiner_at)}")
+        if one.touched_controls:
+            notes.append(f"touched controls: {one.touched_controls}")
+        return notes
+
+    @cached_property
+    def timeline(self) -> list[TimelineRow]:
+        """Events by the time their clock showed."""
+        return sorted(self.case.timeline, key=lambda one: (one.at.at, one.id))
+
+    # --- inspection
+
+    @cached_property
+    def inspection_words(self) -> str:
+        """One sentence over the inspection."""
+        rows = self.case.inspection
+        if not rows:
+            return "No inspection is on record."
+        counts = {seen: sum(1 for row in rows if row.seen is seen) for seen in Seen}
+        return (
+            f"{capital(plural(len(rows), 'place'))} looked at: something found at {counts[Seen.FOUND]}, "
+            f"nothing seen at {counts[Seen.NOTHING]}, could not look at {counts[Seen.COULD_NOT]}. "
+            "Nothing seen is an answer; an empty line is not."
+        )
+
+    @cached_property
+    def inspection_by_item(self) -> list[tuple[str, list[InspectionRow]]]:
+        """Inspection rows by item, in the order they were written."""
+        ordered = sorted(self.case.inspection, key=lambda row: (sort_key(row.item), sort_key(row.id)))
+        return [(item, list(rows)) for item, rows in groupby(ordered, key=lambda row: row.item)]
+
+    def inspected_title(self, ref: str) -> str:
+        """`I-1, electrosurgical generator`."""
+        item = self.case.items.get(ref)
+        return f"{ref}, {item.what}" if item else ref
+
+    # --- evidence
+
+    @cached_property
+    def evidence(self) -> list[tuple[str, Evidence]]:
+        """Every registered file, in order."""
+        return self.by_id(self.case.evidence)
+
+    @cached_property
+    def pictures(self) -> list[tuple[str, Evidence, Picture]]:
+        """Pictures that can be shown."""
+        return [(ref, one, self._pictures[ref]) for ref, one in self.evidence if ref in self._pictures]
+
+    @cached_property
+    def pictured(self) -> frozenset[str]:
+        """Ids whose anchor is the picture."""
+        return frozenset(self._pictures)
+
+    def keeper(self, one: Evidence) -> str:
+        """Who keeps a file that is not in the repository."""
+        kept = one.kept_elsewhere
+        return f"{self.texts.role(kept.keeper)}, {kept.place}" if kept else "not stated"
+
+    def size(self, one: Evidence) -> str:
+        """How large a file is."""
+        known = self.case.files.get(one.file) if one.file else None
+        if known is None:
+            return f"{one.kept_elsewhere.size} bytes" if one.kept_elsewhere else "not in the case folder"
+        kilo = known.size / 1000
+        return (
+            f"{known.size} bytes"
+            if kilo < 1
+            else f"{kilo:.0f}\u00a0kB"
+            if kilo < 1000
+            else f"{kilo / 1000:.1f}\u00a0MB"
+        )

@@ -8,7 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from itertools import pairwise
+
+from asfound.measure.show import show_number
 
 from .scale import scale_for
 from .spec import (
@@ -88,7 +91,7 @@ def _shaped(series: Sequence[Series]) -> tuple[Series, ...]:
 def _setting_ticks(series: Sequence[Series], *, zero: bool) -> tuple[Tick, ...]:
     """A tick for every setting that was tried."""
     tried = sorted({p.x for s in series for p in s.points} | ({0.0} if zero else set()))
-    return tuple(Tick(v, f"{v:.10g}".replace("-", "−")) for v in tried)
+    return tuple(Tick(v, show_number(Decimal(repr(v)).normalize())) for v in tried)
 
 
 def output_against_setting(

@@ -9,6 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
+
+from asfound.measure.show import show_number
 
 from .spec import Axis, Chart, Scale, Tick
 
@@ -32,17 +35,9 @@ def nice_step(length: float, wanted: int = 5) -> float:
 
 
 def tick_text(value: float, step: float) -> str:
-    """A round tick as text: as many decimals as the step needs, true minus, thin groups from five digits
-    on."""
+    """A round tick as text: as many decimals as the step needs, written as every number of the product is."""
     decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-    text = f"{abs(value):.{decimals}f}"
-    whole, point, rest = text.partition(".")
-    if len(whole) >= 5:
-        head = len(whole) % 3
-        parts = ([whole[:head]] if head else []) + [whole[i : i + 3] for i in range(head, len(whole), 3)]
-        whole = "\u2009".join(parts)
-    sign = "−" if value < 0 and float(text) != 0 else ""
-    return sign + whole + point + rest
+    return show_number(Decimal(f"{value:.{decimals}f}"))
 
 
 @dataclass(frozen=True, slots=True)

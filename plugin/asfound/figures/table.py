@@ -4,6 +4,9 @@ one."""
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
+
+from asfound.measure.show import show_number
 
 from .spec import Chart, Point, Series
 
@@ -35,12 +38,12 @@ def rows(chart: Chart) -> Table:
         gaps = {w.row: w for w in chart.words}
         for index, name in enumerate(chart.y.categories):
             here = [(s, p) for s in chart.series for p in s.points if p.y == index]
-            body += [(_cells(s, p, name), p.ref) for s, p in here]
+            body += [(_cells(s, p, name, rowed=True), p.ref) for s, p in here]
             gap = gaps.get(index)
             if gap is not None:
                 body.append((["", name, gap.text, "", "", gap.ref, gap.why], gap.ref))
     else:
-        body = [(_cells(s, p, p.x_text or f"{p.x:.10g}"), p.ref) for s in chart.series for p in s.points]
+        body = [(_cells(s, p, p.x_text or _plain(p.x)), p.ref) for s in chart.series for p in s.points]
     kept = [i for i in range(len(header)) if i in (1, 2, 5) or any(cells[i] for cells, _ in body)]
     return Table(
         tuple(header[i] for i in kept),
@@ -52,7 +55,12 @@ def _head(label: str) -> str:
     return label or "condition"
 
 
-def _cells(series: Series, point: Point, name: str) -> list[str]:
-    value = point.text or f"{point.y:.10g}"
+def _plain(number: float) -> str:
+    """For points that came without a text, such as those of a long log."""
+    return show_number(Decimal(repr(number)).normalize())
+
+
+def _cells(series: Series, point: Point, name: str, *, rowed: bool = False) -> list[str]:
+    value = point.text or _plain(point.x if rowed else point.y)
     remark = f"void: {point.excluded}" if point.excluded else ""
     return [series.name, name, value, point.doubt_text, point.outcome, point.ref, remark]

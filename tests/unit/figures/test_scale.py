@@ -44,8 +44,8 @@ def test_a_step_is_one_two_or_five_times_a_power_of_ten(length: float) -> None:
 
 @pytest.mark.parametrize(
     ("value", "step", "text"),
-    [(0, 50, "0"), (-20, 10, "−20"), (0.30000000000000004, 0.1, "0.3"), (10000, 5000, "10\u2009000"),
-     (-0.0, 1, "0"), (1234567, 1, "1\u2009234\u2009567"), (9999, 1, "9999"), (0.05, 0.05, "0.05")],
+    [(0, 50, "0"), (-20, 10, "−20"), (0.30000000000000004, 0.1, "0.3"), (10000, 5000, "10\u202f000"),
+     (-0.0, 1, "0"), (1234567, 1, "1\u202f234\u202f567"), (9999, 1, "9999"), (0.05, 0.05, "0.05")],
 )  # fmt: skip
 def test_tick_text(value: float, step: float, text: str) -> None:
     """Thin groups from five digits on: SI Brochure, 9th edition, 5.4.4 (from memory)."""

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from asfound.figures import rows
+from asfound.figures.kinds import Row, leakage_by_condition
+from asfound.figures.spec import Point
 
-from .examples import ALL, deviations, leakage, output
+from .examples import ALL, deviations, leakage, long_line, output
 
 
 @pytest.mark.parametrize("make", ALL)
@@ -30,3 +32,10 @@ def test_rows_read_as_they_stand() -> None:
 def test_columns_without_content_are_left_out() -> None:
     assert "series" in rows(output()).header and "remark" in rows(output()).header
     assert rows(deviations()).header == ("setting", "deviation from the setting", "doubt", "verdict", "record")
+
+
+def test_points_without_a_text_show_their_number() -> None:
+    assert rows(long_line()).rows[1].cells[:2] == ("1", "53.7")
+    assert rows(leakage_by_condition("c", "t", "r.", (Row("a", (Point(12345.5, 0),)),), label="l", unit="µA")).rows[
+        0
+    ].cells[:2] == ("a", "12\u202f345.5")

@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from asfound.measure.units import OtherQuantityError, Unit, convert, unit
+from asfound.measure.units import OtherQuantityError, Unit, convert, unit, units_of
 from asfound.model.base import Amount
 from asfound.model.bench import Function, Range
 from asfound.model.case import Path
@@ -81,6 +81,20 @@ def conditions(facts: Facts, work: Work, row: Reading | None = None) -> dict[str
 def varied(work: Work, row: Reading) -> dict[str, str]:
     """The conditions of the sheet and of the row."""
     return {**work.sheet.constants, **{name: text for name, text in row.conditions.items() if text}}
+
+
+def canonical(work: Work, row: Reading) -> dict[str, str]:
+    """Conditions in a form that compares: `100` under a column in mL/h is `100 mL/h`, and 0.1 L/h is that too."""
+    units = work.table.units if work.table else {}
+    found: dict[str, str] = {}
+    for name, text in varied(work, row).items():
+        read = quantity(text, units.get(name, ""))
+        if read is None:
+            found[name] = text.strip().casefold()
+        else:
+            base = units_of(read[1].quantity)[0]
+            found[name] = f"{convert(read[0], read[1], base).normalize():f} {base.symbol}"
+    return found
 
 
 def in_unit(value: Decimal, from_: str, to: str | Unit) -> Decimal | None:

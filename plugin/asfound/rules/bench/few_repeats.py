@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from asfound.measure.units import unit
 from asfound.model.facts import Facts
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import named
-from asfound.rules._work import Work, answered, in_unit, varied, works
+from asfound.rules._work import Work, answered, canonical, in_unit, works
+from asfound.verdicts.doubts import quick_doubt, range_for, ranges_in
 
 ENTRY = Entry(
     name="few-repeats",
@@ -46,7 +48,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             group = frozenset(one.id for one in alike)
             if group not in seen:
                 seen.add(group)
-                yield from _scatter(facts, row, alike)
+                yield from _scatter(facts, work, row, alike)
         if few:
             yield facts.problem(
                 ENTRY,
@@ -79,36 +81,45 @@ def _carrying(facts: Facts) -> frozenset[str]:
 def repeats(every: list[Work], work: Work, row: Reading) -> tuple[Reading, ...]:
     """Standing readings of the same test and conditions: of this sheet, of sheets that repeat it, and named repeats."""
     root = row.repeat_of or row.id
-    same = varied(work, row)
+    same = canonical(work, row)
     found: list[Reading] = []
     for other in every:
         kin = other.name == work.name or other.sheet.repeats_of == work.name or work.sheet.repeats_of == other.name
         for one in answered(other.rows):
-            if one.id == root or one.repeat_of == root or (kin and varied(other, one) == same):
+            if one.id == root or one.repeat_of == root or (kin and canonical(other, one) == same):
                 found.append(one)
     return tuple(found)
 
 
-def _scatter(facts: Facts, row: Reading, alike: tuple[Reading, ...]) -> Iterator[Problem]:
-    verdict = next((one for one in facts.verdicts_of.get(row.id, ()) if one.doubt is not None), None)
-    if verdict is None or verdict.doubt is None:
+def _scatter(facts: Facts, work: Work, row: Reading, alike: tuple[Reading, ...]) -> Iterator[Problem]:
+    """Whether repeats on one sheet spread more than the instrument's own doubt allows.
+
+    The doubt of the verdict cannot be asked: it already holds the spread.
+    """
+    shown = unit(row.unit)
+    if shown is None or not row.value.is_number or row.value.number is None:
         return
+    inside = range_for(
+        row.value.number, ranges_in(facts.instruments.get(work.sheet.instrument), work.sheet.function, shown)
+    )
     numbers = [
         there
         for one in alike
-        if one.value.is_number
+        if one in work.rows
+        and one.value.is_number
         and one.value.number is not None
-        and (there := in_unit(one.value.number, one.unit, verdict.unit)) is not None
+        and (there := in_unit(one.value.number, one.unit, shown)) is not None
     ]
-    if len(numbers) < 2:
+    if inside is None or len(numbers) < 2:
         return
     half = (max(numbers) - min(numbers)) / 2
-    if half > Decimal(str(verdict.doubt)):
+    doubt = quick_doubt(float(row.value.number), inside)
+    if half > Decimal(str(doubt)):
         yield facts.problem(
             ENTRY,
             row.id,
-            found=f"{len(numbers)} repeats of {row.id} spread by {half.normalize():f} {verdict.unit} to either side, "
-            f"more than its doubt of {verdict.doubt:g} {verdict.unit}",
+            found=f"{len(numbers)} repeats of {row.id} spread by {half.normalize():f} {shown.symbol} to either side, "
+            f"more than the instrument's doubt of {doubt:.2g} {shown.symbol}",
             needed="an account of the scatter is needed where a conclusion rests on the reading",
             mend="Look for what varied (contact, warm-up, position), record it, and repeat.",
         )

@@ -15,7 +15,7 @@ from asfound.model.facts import Facts
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import named
-from asfound.rules._work import Work, function_of, in_unit, percent, range_of, works
+from asfound.rules._work import function_of, in_unit, percent, range_of, works
 
 ENTRY = Entry(
     name="outside-range",
@@ -50,7 +50,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     f'for "{work.sheet.function}" ({_spans(function)})',
                     needed="a reading within a range of the instrument is needed",
                 )
-            elif _low(facts, work, row, inside, function):
+            elif _low(facts, row, inside, function):
                 low.append(row.id)
         if low:
             yield facts.problem(
@@ -75,12 +75,11 @@ def _spans(function: Function) -> str:
     return ", ".join(f"{one.from_.text} to {one.to.text}" for one in function.ranges)
 
 
-def _low(facts: Facts, work: Work, row: Reading, inside: Range, function: Function) -> bool:
+def _low(facts: Facts, row: Reading, inside: Range, function: Function) -> bool:
     accuracy = inside.accuracy
     if accuracy.percent or accuracy.plus is not None or accuracy.digits or function.certificate_doubt is not None:
         return False
-    if any(verdict.doubt is not None for verdict in facts.verdicts_of.get(row.id, ())):
-        return False
     assert row.value.number is not None
+    # The display's step alone would give some doubt; it is the accuracy that nobody has stated.
     there = in_unit(row.value.number, row.unit, inside.to.unit)
     return there is not None and abs(there) <= facts.settings.low_range_share * inside.to.value

@@ -14,7 +14,7 @@ from asfound.model.verdict import Outcome
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import findings, named
-from asfound.rules._work import Work, answered, varied, works
+from asfound.rules._work import Work, answered, canonical, works
 
 ENTRY = Entry(
     name="surprise-not-repeated",
@@ -54,14 +54,14 @@ def check(facts: Facts) -> Iterator[Problem]:
 
 
 def _repeated(every: list[Work], work: Work, row: Reading) -> bool:
-    mine = varied(work, row)
+    mine = canonical(work, row)
     for other in every:
         if other.sheet.repeats_of != work.name and work.sheet.repeats_of != other.name:
             continue
         if other.sheet.instrument == work.sheet.instrument and other.sheet.accessories == work.sheet.accessories:
             continue
         for one in answered(other.rows):
-            theirs = varied(other, one)
+            theirs = canonical(other, one)
             # The second sheet may say more (which accessory), so it is compared where both speak.
             if one.repeat_of == row.id or all(theirs.get(name, text) == text for name, text in mine.items()):
                 return True

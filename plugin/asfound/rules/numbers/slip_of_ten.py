@@ -16,7 +16,7 @@ from asfound.measure.units import unit
 from asfound.model.facts import Facts
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._work import Work, in_unit, quantity, varied, works
+from asfound.rules._work import Work, canonical, in_unit, quantity, works
 
 ENTRY = Entry(
     name="slip-of-ten",
@@ -68,7 +68,7 @@ def _points(group: list[Work]) -> Iterator[_Point]:
                 continue
             value = in_unit(number, row.unit, shown)
             if value is not None:
-                yield _Point(row, abs(value), work, varied(work, row))
+                yield _Point(row, abs(value), work, canonical(work, row))
 
 
 def power_of_ten(ratio: Decimal, tolerance: Decimal) -> int:
@@ -76,12 +76,11 @@ def power_of_ten(ratio: Decimal, tolerance: Decimal) -> int:
     return next((power for power, ten in POWERS if abs(ratio / ten - 1) <= tolerance), 0)
 
 
-def _compared(name: str, text: str, point: _Point) -> bool:
+def _compared(name: str, text: str) -> bool:
     """Whether sisters may differ in this condition: a word, and not one that changes a reading by nature."""
     if BY_NATURE & set(re.split(r"[_\-\s]+", name.casefold())):
         return False
-    table = point.work.table
-    return quantity(text, table.units.get(name, "") if table else "") is None
+    return quantity(text) is None
 
 
 def _sisters(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Problem]:
@@ -90,7 +89,7 @@ def _sisters(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Pr
         known = tuple(sorted(point.known.items()))
         families.setdefault(("", known), []).append(point)
         for name, text in known:
-            if _compared(name, text, point):
+            if _compared(name, text):
                 rest = tuple(pair for pair in known if pair[0] != name)
                 families.setdefault((name, rest), []).append(point)
     for family in families.values():
@@ -125,12 +124,11 @@ def _settings(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[P
     for point in points:
         if point.row.id in asked or _CHECKED.search(point.row.note):
             continue
-        table = point.work.table
         known = unit(point.row.unit)
         for name, text in point.known.items():
             if "set" not in name.casefold() or known is None:
                 continue
-            read = quantity(text, table.units.get(name, "") if table else "")
+            read = quantity(text)
             if read is None or read[1].quantity is not known.quantity or read[0] == 0 or point.row.value.number is None:
                 continue
             setting = in_unit(read[0], read[1].symbol, known)
@@ -143,7 +141,7 @@ def _settings(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[P
                     ENTRY,
                     point.row.id,
                     found=f"{point.row.id} is {point.row.value.text} {point.row.unit}, {_times(power)} its {name} "
-                    f"({read[0]} {read[1].symbol})",
+                    f"({setting.normalize():f} {known.symbol})",
                     needed="a second look is needed at a reading that differs by a power of ten",
                 )
 

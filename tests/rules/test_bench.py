@@ -1,0 +1,221 @@
+"""Rules about instruments and the bench, on the base case."""
+
+from __future__ import annotations
+
+from asfound.problems import Level
+from tests.rules.support import assert_fires, assert_silent
+
+REGISTER = ".asfound/instruments.yml"
+
+
+def test_instrument_unknown() -> None:
+    assert_fires(
+        "instrument-unknown",
+        [("sheets.yml", "instrument: M-2", "instrument: M-9")],
+        at=("sheets.yml", "instrument: M-9"),
+        column=15,
+        says="is not in the register",
+    )
+    assert_fires(
+        "instrument-unknown",
+        [("sheets.yml", "function: earth resistance", "function: earth resistence")],
+        at=("sheets.yml", "function: earth resistence"),
+        says='perhaps meant as "earth resistance"',
+    )
+    certificate = """  calibrations:
+    - certificate: "C-2025-207"
+      on: 2025-11-10
+      due: 2026-11-10
+      by: an accredited laboratory
+      as_found: in tolerance
+"""
+    assert_fires(
+        "instrument-unknown",
+        [(REGISTER, certificate, "")],
+        at=("sheets.yml", "instrument: M-2"),
+        says="no calibration certificate",
+    )
+    assert_silent("instrument-unknown", [("sheets.yml", "instrument: M-2", "instrument: M-3")])
+
+
+def test_instrument_out_of_date() -> None:
+    """ISO/IEC 17025:2017, 6.4.13 e. The sheet of 5 March 2026 against due dates about it."""
+    late = (REGISTER, "due: 2026-11-10", "due: 2026-03-04")
+    assert_fires(
+        "instrument-out-of-date",
+        [late],
+        at=("sheets.yml", "instrument: M-2"),
+        says="M-2 was due for calibration on 2026-03-04",
+    )
+    assert_fires(
+        "instrument-out-of-date",
+        [(REGISTER, "on: 2025-11-10", "on: 2026-03-06")],
+        at=("sheets.yml", "instrument: M-2"),
+        says="first calibrated on 2026-03-06",
+    )
+    assert_silent("instrument-out-of-date", [(REGISTER, "due: 2026-11-10", "due: 2026-03-05")])
+    assert_silent("instrument-out-of-date", [(REGISTER, "on: 2025-11-10", "on: 2026-03-05")])
+
+
+def test_a_later_check_makes_readings_indicative() -> None:
+    late = (REGISTER, "due: 2026-11-10", "due: 2026-03-04")
+    check = "  later_checks:\n    - {{on: {day}, what: against a standard, in_tolerance: {answer}}}\nM-3:"
+    good = (REGISTER, "M-3:", check.format(day="2026-03-12", answer="yes"))
+    assert_fires(
+        "instrument-out-of-date",
+        [late, good],
+        at=("sheets.yml", "instrument: M-2"),
+        level=Level.WARN,
+        says="indicative",
+    )
+    bad = (REGISTER, "M-3:", check.format(day="2026-03-12", answer="no"))
+    assert_fires("instrument-out-of-date", [late, bad], at=("sheets.yml", "instrument: M-2"), says="out of tolerance")
+    # A check made before the sheet says nothing of the time after it.
+    early = (REGISTER, "M-3:", check.format(day="2026-03-04", answer="yes"))
+    assert_fires("instrument-out-of-date", [late, early], at=("sheets.yml", "instrument: M-2"))
+
+
+def test_instrument_check_failed() -> None:
+    failed = (
+        "sheets.yml",
+        "leads nulled, at: 2026-03-05 12:55 -06:00, ok: yes",
+        "leads nulled, at: 2026-03-05 12:55 -06:00, ok: no",
+    )
+    assert_fires("instrument-check-failed", [failed], at=("sheets.yml", "leads nulled"), says='"leads nulled" failed')
+    void = "row,point,value [mohm],void\n1,case screw,142,leads not nulled\n2,pole clamp,151,leads not nulled\n"
+    assert_silent("instrument-check-failed", [failed], extra={"readings/earth.csv": void})
+    later = "  later_checks:\n    - {on: 2026-04-01, what: yearly, in_tolerance: no}\nM-3:"
+    assert_fires(
+        "instrument-check-failed",
+        [(REGISTER, "M-3:", later)],
+        at=("sheets.yml", "instrument: M-2"),
+        level=Level.WARN,
+        says="found out of tolerance on 2026-04-01",
+    )
+
+
+def test_bench_unchecked() -> None:
+    checks = "  checks:\n    - {what: leads nulled, at: 2026-03-05 12:55 -06:00, ok: yes}\n"
+    assert_fires(
+        "bench-unchecked",
+        [("sheets.yml", checks, "")],
+        at=("sheets.yml", "S-earth:"),
+        level=Level.WARN,
+        says="leads nulled",
+    )
+    assert_silent("bench-unchecked", [("sheets.yml", "what: leads nulled", "what: nulled the test lead")])
+
+
+def test_outside_range() -> None:
+    assert_fires(
+        "outside-range",
+        [("readings/flow.csv", "112.0", "512.0")],
+        at=("readings/flow.csv", "512.0"),
+        says="0 mL/h to 500 mL/h",
+    )
+    assert_silent("outside-range", [("readings/flow.csv", "112.0", "500.0")])
+    # 0.6 L/h is 600 mL/h: the range is asked in the reading's own unit.
+    assert_fires(
+        "outside-range",
+        extra={"readings/flow.csv": "row,setting [mL/h],value [L/h]\n1,50,0.0504\n4,100,0.6\n"},
+        at=("readings/flow.csv", "0.6"),
+    )
+
+
+def test_low_in_a_range_of_unknown_accuracy() -> None:
+    """A tenth of 500 mL/h is 50 mL/h."""
+    unknown = (REGISTER, '{percent: "1", plus: 0.1 mL/h, digits: "0"}', '{percent: "0", digits: "0"}')
+    low = ("readings/flow.csv", "50.4", "50.0")
+    assert_fires(
+        "outside-range",
+        [unknown, low],
+        at=("readings/flow.csv", "50.0"),
+        level=Level.WARN,
+        says="R-flow-1 lies in the lowest 10 %",
+    )
+    assert_silent("outside-range", [low])
+    assert_silent("outside-range", [unknown, ("readings/flow.csv", "50.4", "50.1")])
+
+
+def test_resolution_too_coarse() -> None:
+    """Steps against the distance from reading to limit, by hand: 61.2 uA stands 38.8 uA below 100 uA."""
+    assert_fires(
+        "resolution-too-coarse",
+        [(REGISTER, "resolution: 0.1 uA", "resolution: 3.9 uA")],
+        at=("readings/touch.csv", "61.2"),
+        level=Level.WARN,
+        says="in steps of 3.9 uA and stands 38.8 uA from the limit base-limits/touch",
+    )
+    assert_silent("resolution-too-coarse", [(REGISTER, "resolution: 0.1 uA", "resolution: 3.8 uA")])
+
+
+def test_a_plain_verdict_on_a_display_that_cannot_show_the_difference_is_refused() -> None:
+    coarse = (REGISTER, "resolution: 1 mohm", "resolution: 155 mohm")
+    one = ("readings/earth.csv", "1,case screw,142\n", "")
+    simple = ("plan.yml", "decision_rule: guard band", "decision_rule: simple acceptance")
+    assert_fires("resolution-too-coarse", [coarse, one, simple], at=("readings/earth.csv", "151"), level=Level.REJECT)
+    finer = (REGISTER, "resolution: 1 mohm", "resolution: 140 mohm")
+    assert_fires("resolution-too-coarse", [finer, one, simple], at=("readings/earth.csv", "151"), level=Level.WARN)
+
+
+def test_doubt_missing() -> None:
+    unknown = ("sheets.yml", "function: touch current", "function: touch")
+    near = ("readings/touch.csv", "61.2", "80.0")
+    assert_fires("doubt-missing", [unknown, near], at=("readings/touch.csv", "80.0"), says="base-limits/touch")
+    assert_silent("doubt-missing", [unknown, ("readings/touch.csv", "61.2", "79.9")])
+    assert_silent("doubt-missing", [near])
+
+
+def test_few_repeats() -> None:
+    rows = (
+        "readings/flow.csv",
+        "5,100,112.3,2026-03-05 15:50 -06:00\n6,100,112.0,2026-03-05 16:10 -06:00\n",
+        "",
+    )
+    other = "row,setting [mL/h],value [mL/h]\n1,99,112.2\n2,99,112.1\n3,99,112.2\n"
+    assert_fires(
+        "few-repeats",
+        [rows],
+        extra={"readings/flow-again.csv": other},
+        at=("readings/flow.csv", "4,100"),
+        level=Level.WARN,
+        says="rests on R-flow-4, read fewer than 3 times",
+    )
+    # The second sheet repeats the first at the same setting, typed in another unit.
+    litres = "row,setting [L/h],value [mL/h]\n1,0.1,112.2\n2,0.1,112.1\n3,0.1,112.2\n"
+    assert_silent("few-repeats", [rows], extra={"readings/flow-again.csv": litres})
+
+
+def test_repeats_that_scatter() -> None:
+    """By hand: (115.9 - 111.9) / 2 = 2.0 mL/h against 2 x sqrt((1.219/sqrt 3)^2 + (0.05/sqrt 3)^2) = 1.41 mL/h."""
+    found = assert_fires(
+        "few-repeats",
+        [("readings/flow.csv", "112.3", "115.9")],
+        at=("readings/flow.csv", "4,100"),
+        level=Level.WARN,
+        says="spread by 2 mL/h to either side",
+    )
+    assert "doubt of 1.4 mL/h" in found.found
+    assert_silent("few-repeats", [("readings/flow.csv", "112.3", "114.5")])
+
+
+def test_surprise_not_repeated() -> None:
+    assert_fires(
+        "surprise-not-repeated",
+        delete=["readings/flow-again.csv"],
+        at=("readings/flow.csv", "4,100"),
+        level=Level.WARN,
+        says="R-flow-4, R-flow-5 and R-flow-6",
+    )
+    same = ("sheets.yml", "instrument: M-3", "instrument: M-2")
+    # The same instrument with the same accessories is no second opinion: both sheets stand alone then.
+    second = """  accessories: [I-2, I-3]
+  instrument: M-3"""
+    assert_silent("surprise-not-repeated", [("sheets.yml", second, "  accessories: [I-2, I-4]\n  instrument: M-2")])
+    assert_fires(
+        "surprise-not-repeated",
+        [same, ("findings.yml", "rests_on: [R-flow-again-1, R-flow-again-2, R-flow-again-3]", "rests_on: [V-1]"),
+         ("findings.yml", "[=R-flow-again-1], [=R-flow-again-2] and [=R-flow-again-3]", "the same")],
+        at=("readings/flow.csv", "4,100"),
+        level=Level.WARN,
+    )  # fmt: skip

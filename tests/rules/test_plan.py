@@ -1,0 +1,147 @@
+"""Rules about the plan, on the base case."""
+
+from __future__ import annotations
+
+from asfound.problems import Level
+from tests.rules.support import assert_fires, assert_silent, run_with
+
+NOT_DONE = ("plan.yml", "why: Safety before power.", "why: Safety before power.\n    not_done: the tester was away")
+TESTS = "tests:\n  pump-earth:"
+
+
+def test_plan_missing() -> None:
+    assert_fires("plan-missing", delete=["plan.yml"], at=("plan.yml", None), says="4 sheets of readings")
+    # A plan that stands and cannot be read has its own problem where it is wrong.
+    assert_silent("plan-missing", [("plan.yml", "decision_rule: guard band", "decision_rule: guard bandd")])
+
+
+def test_protocol_unknown() -> None:
+    assert_fires(
+        "protocol-unknown",
+        [("plan.yml", "[base-pump]", "[base-pumb]")],
+        at=("plan.yml", "protocols:"),
+        column=13,
+        says='perhaps meant as "base-pump"',
+    )
+    assert_silent("protocol-unknown", [("plan.yml", "[base-pump]", "[base-pump, generic]")])
+
+
+def test_limit_set_unknown() -> None:
+    assert_fires(
+        "limit-set-unknown",
+        [("plan.yml", "[base-limits]", "[base-limits, base-limit]")],
+        at=("plan.yml", "limit_sets:"),
+        column=27,
+        says='"base-limit"',
+    )
+    assert_fires(
+        "limit-set-unknown",
+        [("plan.yml", "why: Safety before power.", "why: Safety before power.\n    limits: [erth]")],
+        at=("plan.yml", "limits: [erth]"),
+        says='perhaps meant as "earth"',
+    )
+    assert_silent(
+        "limit-set-unknown",
+        [("plan.yml", "why: Safety before power.", "why: Safety before power.\n    limits: [earth]")],
+    )
+
+
+def test_planned_test_unknown() -> None:
+    assert_fires(
+        "planned-test-unknown",
+        [("plan.yml", "  pump-earth:", "  pump-erth:")],
+        at=("plan.yml", "pump-erth:"),
+        says='perhaps meant as "pump-earth"',
+    )
+    assert_silent(
+        "planned-test-unknown",
+        [("plan.yml", TESTS, "tests:\n  pump-earth--again: {item: I-1, why: More., not_done: no time}\n  pump-earth:")],
+    )
+
+
+def test_planned_test_not_done() -> None:
+    assert_fires(
+        "planned-test-not-done",
+        delete=["readings/earth.csv"],
+        at=("plan.yml", "pump-earth:"),
+        says="has a sheet and no file of readings",
+    )
+    assert_fires(
+        "planned-test-not-done",
+        extra={"readings/earth.csv": "row,point,value [mohm],void\n1,case screw,142,lead loose\n"},
+        at=("plan.yml", "pump-earth:"),
+        says="no reading that stands",
+    )
+    assert_fires(
+        "planned-test-not-done",
+        [("plan.yml", TESTS, "tests:\n  pump-earth--again: {item: I-1, why: More.}\n  pump-earth:")],
+        at=("plan.yml", "pump-earth--again:"),
+        says="has no sheet",
+    )
+    assert_silent("planned-test-not-done", [NOT_DONE], delete=["readings/earth.csv"])
+
+
+def test_coverage_incomplete() -> None:
+    wider = ("plan.yml", "[50 mL/h, 100 mL/h]", "[50 mL/h, 100 mL/h, 200 mL/h]")
+    assert_fires(
+        "coverage-incomplete",
+        [wider],
+        at=("plan.yml", "coverage:"),
+        level=Level.WARN,
+        says="1 of 3 combinations of pump-flow were not measured (setting 200 mL/h)",
+    )
+    reason = '    not_obtainable: {"setting=200 mL/h": the set would not stand it}\n    as_used:'
+    assert_silent("coverage-incomplete", [wider, ("plan.yml", "    as_used:", reason)])
+
+
+def test_many_cells_are_counted_not_listed() -> None:
+    wide = ", ".join(f"{number} mL/h" for number in range(201, 210))
+    problem = assert_fires(
+        "coverage-incomplete",
+        [("plan.yml", "[50 mL/h, 100 mL/h]", f"[50 mL/h, {wide}]")],
+        at=("plan.yml", "coverage:"),
+        level=Level.WARN,
+    )
+    assert problem.found.count("setting") == 6
+    assert "and 3 more" in problem.found
+
+
+def test_test_not_planned() -> None:
+    again = ("sheets.yml", "S-flow-again:\n  test: pump-flow", "S-flow-again:\n  test: pump-flow--again")
+    assert_fires("test-not-planned", [again], at=("sheets.yml", "pump-flow--again"), level=Level.WARN)
+    added = "tests:\n  pump-flow--again: {item: I-1, why: More., added: the first result surprised}\n  pump-earth:"
+    assert_silent("test-not-planned", [again, ("plan.yml", TESTS, added)])
+
+
+def test_as_found_function_untested() -> None:
+    first = ("sheets.yml", "reading: 100.1 mL/h, ok: yes}\n  as_found_settings: yes", "reading: 100.1 mL/h, ok: yes}")
+    second = ("sheets.yml", "repeats_of: S-flow\n  as_found_settings: yes", "repeats_of: S-flow")
+    assert_fires("as-found-function-untested", [first, second], at=("items.yml", "I-1:"))
+    assert_silent("as-found-function-untested", [first])
+    adjusted = (
+        "sheets.yml",
+        "as_found_settings: yes\nS-flow-again:",
+        "as_found_settings: yes\n  moment: after adjustment\nS-flow-again:",
+    )
+    assert_fires("as-found-function-untested", [adjusted, second], at=("items.yml", "I-1:"))
+    not_done = (
+        "plan.yml",
+        "why: The event is about the volume delivered.",
+        "why: More.\n    not_done: the door key was never found",
+    )
+    assert_fires(
+        "as-found-function-untested",
+        [first, second, not_done],
+        at=("items.yml", "I-1:"),
+        level=Level.WARN,
+        says="the door key was never found",
+    )
+
+
+def test_an_open_case_is_told_what_is_still_needed() -> None:
+    problems = run_with(
+        [("case.yml", "stage: in review", "stage: open")], delete=["plan.yml", "sheets.yml", "readings"]
+    )
+    missing = [problem for problem in problems if problem.rule == "plan-missing"]
+    assert [problem.level for problem in missing] == [Level.NEEDED]
+    assert missing[0].found == "there is no plan"

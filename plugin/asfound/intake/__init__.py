@@ -1,6 +1,6 @@
 """Floor 5: files to text with places, and text to records. Reads; writes nothing; refuses with a place and a cure."""
 
-from asfound.intake.bench import BenchReading, LimitFiles, read_bench, read_limit_files
+from asfound.intake.bench import BenchReading, read_bench
 from asfound.intake.case import CaseReading, file_fact, read_case
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.files import CaseFile, CaseFiles, FileBytes, bound, media_words, read_bytes, sniff, walk_case
@@ -23,7 +23,6 @@ __all__ = [
     "CaseReading",
     "CsvTable",
     "FileBytes",
-    "LimitFiles",
     "Partial",
     "SheetRows",
     "YamlDocument",
@@ -36,7 +35,6 @@ __all__ = [
     "read_csv",
     "read_custody",
     "read_inspection",
-    "read_limit_files",
     "read_partial",
     "read_readings",
     "read_record",

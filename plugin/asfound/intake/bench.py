@@ -53,16 +53,6 @@ class BenchReading:
         return Span(file, 1, 1) if known else Span(file)
 
 
-@dataclass(frozen=True)
-class LimitFiles:
-    """Limit sets and protocols read from files, by path, with the places of their values."""
-
-    limit_sets: dict[str, LimitSet]
-    protocols: dict[str, Protocol]
-    places: dict[str, Mapping[Path, tuple[int, int]]]
-    problems: tuple[Problem, ...]
-
-
 def read_bench(root: Folder) -> BenchReading:
     """Read `.asfound/` of a repository. Raises for nothing that people wrote; it need not be there."""
     if not os.path.lexists(root / BENCH):
@@ -94,19 +84,6 @@ def read_bench(root: Folder) -> BenchReading:
     return BenchReading(
         out.instruments, settings, out.limit_sets, out.protocols, out.places, out.refs, _ordered(problems)
     )
-
-
-def read_limit_files(files: Iterable[tuple[str, bytes]]) -> LimitFiles:
-    """Limit sets and protocols from (path, bytes); the folder `limits`, `sets` or `protocols` says which is which."""
-    out = LimitFiles({}, {}, {}, ())
-    problems: list[Problem] = []
-    for path, data in files:
-        document = read_yaml(path, data)
-        problems += document.problems
-        out.places[path] = places(document)
-        if document.readable:
-            problems += _limit_file(document, _folder(path), out.limit_sets, out.protocols)
-    return LimitFiles(out.limit_sets, out.protocols, out.places, _ordered(problems))
 
 
 def _limit_file(
@@ -158,10 +135,9 @@ def _instruments(
 
 
 def _folder(path: str) -> str:
-    """`limits` or `protocols` for a file directly in a folder of that name, else empty."""
-    parts = path.split("/")
-    folder = parts[-2] if len(parts) > 1 else ""
-    return {"limits": "limits", "sets": "limits", "protocols": "protocols"}.get(folder, "")
+    """`limits` or `protocols` for a file directly in the folder of that name, else empty."""
+    folder = path.rpartition("/")[0]
+    return folder if folder in ("limits", "protocols") else ""
 
 
 def _ordered(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -14,7 +14,7 @@ from decimal import Decimal
 from asfound.measure.agreement import en_agrees, en_number, ports_agree, repeatability
 from asfound.measure.fits import halvings, linearity, percent_deviation
 from asfound.measure.show import show_measured, show_number, show_percent, with_unit
-from asfound.measure.units import unit
+from asfound.measure.units import convert, unit
 from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Result
 from asfound.verdicts.context import Unknown
@@ -233,6 +233,39 @@ def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Re
     )  # fmt: skip
 
 
+def _heating_factor(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    """Current squared times time, summed over a cluster of activations; the largest cluster speaks.
+
+    The design figure it is held against, and the fact that clusters are what counts, are common practice.
+    """
+    ampere, second = unit("A"), unit("s")
+    assert ampere is not None and second is not None
+    clusters: dict[str, tuple[Decimal, Decimal, list[Measured]]] = {}
+    for one in work.measured:
+        name = work.setting.known(one.reading, "cluster") or ""
+        if one.y is None:
+            continue
+        try:
+            current = work.setting.amount(one.reading, "current", ampere)
+        except Unknown:
+            continue  # a cluster without its current has no heating factor, and none is made up
+        on = convert(one.y, work.to, second)
+        factor, time, members = clusters.get(name, (Decimal(0), Decimal(0), []))
+        clusters[name] = (factor + current * current * on, time + on, [*members, one])
+    if not clusters:
+        return
+    name, (factor, time, members) = max(clusters.items(), key=lambda pair: pair[1][0])
+    value = Decimal(f"{factor:.4g}")
+    shown = with_unit(show_number(value), unit("A2s"))
+    yield _made(
+        "heating factor", work, f"Heating factor, cluster {name}", value, "A2s", members,
+        f"The cluster of activations with the largest heating factor, {name}, put {shown} through the pad, "
+        f"in {with_unit(show_number(time), second)} of activation.",
+        numbers=[(f"cluster {key}", with_unit(show_number(Decimal(f"{one:.4g}")), unit("A2s")))
+                 for key, (one, _, _) in sorted(clusters.items(), key=lambda pair: -pair[1][0])[:6]],
+    )  # fmt: skip
+
+
 def _places(value: Decimal, places: int) -> Decimal:
     return value.quantize(Decimal(1).scaleb(-places))
 
@@ -245,6 +278,7 @@ _MAKERS: dict[str, Maker] = {
     "repeatability": _repeatability,
     "second instrument": _second_instrument,
     "trip window": _trip_window,
+    "heating factor": _heating_factor,
 }
 
 __all__ = ["Point", "derive", "points", "six"]

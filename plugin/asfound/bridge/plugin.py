@@ -1,0 +1,161 @@
+"""The plugin: MkDocs asks, the work answers."""
+
+from __future__ import annotations
+
+import logging
+from pathlib import Path
+from typing import Any, Literal
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page as MkPage
+from mkdocs.structure.toc import AnchorLink, TableOfContents
+
+from asfound.bridge.settings import AsfoundConfig
+from asfound.bridge.work import Built, build, day, source
+from asfound.pages import ASSETS, Entry, Options, Page
+
+log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
+NAME = "asfound"
+IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md")
+"""Pages that a navigation names. Cases are found from the docket: a navigation that lists every case grows with the
+square of their number."""
+
+
+class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
+    """Publishes the cases of a repository, and refuses to while a reject stands."""
+
+    def __init__(self) -> None:
+        self._serving = False
+        self._built: Built | None = None
+        self._root = Path()
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Remember whether somebody is watching: then problems are shown in the page instead of ending the run."""
+        self._serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Find the repository, watch it, and ask for the stylesheet and the loader on every page."""
+        self._root = Path(config.config_file_path or "mkdocs.yml").resolve().parent
+        for name in (self.config.cases, ".asfound"):
+            place = str(self._root / name)
+            if Path(place).is_dir() and place not in config.watch:
+                config.watch.append(place)
+        config.extra_css.append(f"{ASSETS}/asfound.css")
+        config.extra_javascript.append(f"{ASSETS}/asfound.js")
+        return config
+
+    @event_priority(50)
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Take away everything that lies in a case folder, and hand over our own pages and files.
+
+        Early, so that plugins that build a navigation see our pages.
+        """
+        self._built = self._build(config)
+        for file in list(files):
+            if self._raw(file, config):
+                files.remove(file)
+        for uri, page in self._built.pages.items():
+            files.append(self._page_file(config, uri, page, files))
+        for uri, data in self._built.files.items():
+            files.append(_generated(config, uri, data))
+        return files
+
+    def _build(self, config: MkDocsConfig) -> Built:
+        try:
+            on = day(self.config.on)
+        except ValueError:
+            raise PluginError(f'asfound: `on` holds "{self.config.on}"; a date such as 2026-03-19 is needed.') from None
+        options = Options(config.use_directory_urls, source(config.repo_url, self.config.source), self.config.notice)
+        built = build(self._root, self.config.cases, on, options)
+        if built.rejects and not self._serving:
+            raise PluginError("asfound: the site is not built while a reject stands.\n" + "\n".join(built.rejects))
+        for headline in built.rejects:
+            log.error(headline)
+        if self.config.check_charts if self.config.check_charts is not None else config.strict:
+            _check_charts(built)
+        return built
+
+    def _raw(self, file: File, config: MkDocsConfig) -> bool:
+        """Whether a file of the documents folder belongs to a case: such files are never published as they are."""
+        if file.generated_by is not None or file.abs_src_path is None:
+            return False
+        place = Path(file.abs_src_path).resolve()
+        cases = (self._root / self.config.cases).resolve()
+        if not place.is_relative_to(cases):
+            return False
+        if place.parent == cases:
+            return place.suffix != ".md"
+        return True
+
+    def _page_file(self, config: MkDocsConfig, uri: str, page: Page, files: Files) -> File:
+        own = files.get_file_from_path(uri)
+        if own is not None:
+            files.remove(own)
+        inclusion = InclusionLevel.INCLUDED if uri in IN_NAV else InclusionLevel.NOT_IN_NAV
+        # MkDocs renders this text and we put the finished page in its place; the title and what a search may see
+        # travel in its head.
+        return _generated(config, uri, _placeholder(page), inclusion)
+
+    def on_page_markdown(self, markdown: str, *, page: MkPage, config: MkDocsConfig, files: Files) -> str:
+        """Set what themes ask of a page's head."""
+        ours = self._ours(page)
+        if ours is not None:
+            # Both themes print a title as it is, so it is handed over escaped.
+            page.meta["title"] = _escaped(ours.title)
+            page.meta["hide"] = ["navigation", "toc", "footer"]
+            if not ours.search:
+                page.meta["search"] = {"exclude": True}
+        return markdown
+
+    def on_page_content(self, html: str, *, page: MkPage, config: MkDocsConfig, files: Files) -> str:
+        """Hand over the finished page."""
+        ours = self._ours(page)
+        if ours is None:
+            return html
+        page.toc = _toc(ours.headings)
+        return ours.body
+
+    def _ours(self, page: MkPage) -> Page | None:
+        return self._built.pages.get(page.file.src_uri) if self._built is not None else None
+
+
+def _generated(
+    config: MkDocsConfig, uri: str, content: str | bytes, inclusion: InclusionLevel = InclusionLevel.NOT_IN_NAV
+) -> File:
+    file = File.generated(config, uri, content=content, inclusion=inclusion)
+    file.generated_by = NAME
+    return file
+
+
+def _placeholder(page: Page) -> str:
+    return _escaped(page.search) or " "
+
+
+def _escaped(text: str) -> str:
+    from html import escape
+
+    return escape(text)
+
+
+def _toc(entries: tuple[Entry, ...]) -> TableOfContents:
+    return TableOfContents([AnchorLink(entry.title, entry.anchor, entry.level) for entry in entries])
+
+
+def _check_charts(built: Built) -> None:
+    """Hold every chart against the chart library's own schema, so that a wrong property never reaches a reader."""
+    import html
+    import json
+    import re
+
+    import plotly.graph_objects as go
+
+    for page in built.pages.values():
+        for found in re.finditer(r"<template>(.*?)</template>", page.body, re.DOTALL):
+            data: dict[str, Any] = json.loads(html.unescape(found.group(1)))
+            try:
+                go.Figure({"data": data["data"], "layout": data["layout"]})
+            except ValueError as error:
+                raise PluginError(f"asfound: a chart on {page.uri} does not follow the schema: {error}") from None

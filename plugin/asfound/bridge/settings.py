@@ -1,0 +1,21 @@
+"""What may be set for the plugin in mkdocs.yml."""
+
+from __future__ import annotations
+
+from mkdocs.config import base
+from mkdocs.config import config_options as c
+
+
+class AsfoundConfig(base.Config):  # type: ignore[no-untyped-call]
+    """Settings under `plugins: - asfound:`."""
+
+    cases = c.Type(str, default="cases")
+    """Folder of the cases, relative to the repository."""
+    on = c.Optional(c.Type(str))
+    """Date of assessment, as 2026-03-19. By default SOURCE_DATE_EPOCH where that is set, else today."""
+    source = c.Optional(c.Type(str))
+    """Address of a line of the repository in a browser, with `{path}` and `{line}`; by default made from repo_url."""
+    notice = c.Type(str, default="")
+    """A sentence above every page, such as who may read it."""
+    check_charts = c.Optional(c.Type(bool))
+    """Whether every chart is held against the chart library's own schema; by default in strict builds."""

@@ -66,11 +66,18 @@ class Copy:
         return self.root / repository_path(name)
 
     def line(self, name: str, text: str) -> int:
-        """The line, from 1, of the only line that holds a text."""
+        """The line, from 1, of the only line that holds a text.
+
+        `I-5: > impounded` is the first line with `impounded` after the only line with `I-5:`.
+        """
+        head, *rest = text.split(" > ")
         lines = self.path(name).read_text(encoding="utf-8").splitlines()
-        found = [number for number, line in enumerate(lines, 1) if text in line]
-        assert len(found) == 1, f"{name} holds {text!r} on lines {found}, one is needed"
-        return found[0]
+        found = [number for number, line in enumerate(lines, 1) if head in line]
+        assert len(found) == 1, f"{name} holds {head!r} on lines {found}, one is needed"
+        number = found[0]
+        for part in rest:
+            number = next(at for at, line in enumerate(lines, 1) if at > number and part in line)
+        return number
 
     def problems(self, on: dt.date = ON) -> tuple[Problem, ...]:
         """What the whole check says of this copy."""

@@ -49,8 +49,19 @@ def check(facts: Facts) -> Iterator[Problem]:
         for name, line in protocol.checklist.items():
             lines[name] = (*lines.get(name, ()), *(line.roles or (ItemRole.MAIN_DEVICE.value,)))
     answered = {(row.item, row.check) for row in case.inspection}
+    looked_at = {row.item for row in case.inspection}
+    by_roles = {(row.check, case.items[row.item].role) for row in case.inspection if row.item in case.items}
     for ref, item in impounded.items():
-        missing = [name for name, roles in lines.items() if item.role in roles and (ref, name) not in answered]
+        # Things of one role differ: nobody looks for a gel print on a bottle. A line answered for another thing it is
+        # asked of is not asked again of one that has rows of its own; a main device answers every line itself.
+        excused = ref in looked_at and item.role is not ItemRole.MAIN_DEVICE
+        missing = [
+            name
+            for name, roles in lines.items()
+            if item.role in roles
+            and (ref, name) not in answered
+            and not (excused and any((name, role) in by_roles for role in roles if role != ItemRole.MAIN_DEVICE))
+        ]
         if missing:
             yield facts.problem(
                 ENTRY,

@@ -12,7 +12,7 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import (
     BaseModel,
@@ -71,23 +71,23 @@ Prose = Annotated[str, BeforeValidator(_text), Field(min_length=1, json_schema_e
 """Markdown without HTML or images. `[R-output-3]` links a record, `[=R-output-3]` prints its value and unit."""
 
 ID_PATTERN = r"^[A-Z]-[a-z0-9]+(-[a-z0-9]+)*$"
-Ref = Annotated[str, BeforeValidator(_text), Field(pattern=ID_PATTERN, json_schema_extra={"format": "record"})]
+Ref = Annotated[str, Field(pattern=ID_PATTERN, json_schema_extra={"format": "record"}), BeforeValidator(_text)]
 """The id of a record: a capital, a hyphen, then small letters and digits (`I-3`, `R-output-12`)."""
 
 Refs = tuple[Ref, ...]
 
 ROLE_PATTERN = r"^[a-z0-9]+(-[a-z0-9]+)*$"
-Role = Annotated[str, BeforeValidator(_text), Field(pattern=ROLE_PATTERN, json_schema_extra={"format": "role"})]
+Role = Annotated[str, Field(pattern=ROLE_PATTERN, json_schema_extra={"format": "role"}), BeforeValidator(_text)]
 """A person, by role: a key of `people` in case.yml. Never a name."""
 
-Slug = Annotated[str, BeforeValidator(_text), Field(pattern=ROLE_PATTERN)]
+Slug = Annotated[str, Field(pattern=ROLE_PATTERN), BeforeValidator(_text)]
 """Small letters, digits and hyphens."""
 
 
 TestName = Annotated[
     str,
-    BeforeValidator(_text),
     Field(pattern=r"^[a-z0-9]+(-{1,2}[a-z0-9]+)*$", json_schema_extra={"format": "planned test"}),
+    BeforeValidator(_text),
 ]
 """A protocol's test name; a second use of the same test adds `--` and a word: `output-power--swap`."""
 
@@ -132,15 +132,21 @@ def _decimal(value: Any) -> Any:
 Number = Annotated[Decimal, BeforeValidator(_decimal)]
 """An exact decimal, kept with the digits it was typed with."""
 
-Count = Annotated[
-    int, BeforeValidator(lambda v: int(_decimal(v)) if _decimal(v) == int(_decimal(v)) else v), Field(ge=0)
-]
+
+def _count(value: Any) -> Any:
+    number = _decimal(value)
+    return int(number) if number == int(number) else value
+
+
+Count = Annotated[int, Field(ge=0), BeforeValidator(_count)]
 
 
 class _FromText:
     """A frozen value that is read from text and printed back as the same text."""
 
     text: str
+    schema_pattern: ClassVar[str]
+    """What an editor may hold the text to: never stricter than `read`."""
 
     @classmethod
     def read(cls, value: Any) -> Any:
@@ -154,7 +160,8 @@ class _FromText:
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        return {"type": "string", "description": (cls.__doc__ or "").strip().splitlines()[0]}
+        told = (cls.__doc__ or "").strip().splitlines()[0]
+        return {"type": "string", "description": told, "pattern": cls.schema_pattern}
 
 
 _MOMENT = re.compile(
@@ -167,6 +174,9 @@ _MOMENT = re.compile(
 class Moment(_FromText):
     """A time of day with its date and its offset from UTC: `2026-03-09 15:12 -05:00`."""
 
+    schema_pattern: ClassVar[str] = (
+        r"^\s*\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}(:\d{2}(\.\d+)?)? ?(Z|[+\-\u2212]\d{2}:\d{2})\s*$"
+    )
     text: str
     at: dt.datetime
 
@@ -241,6 +251,7 @@ _AMOUNT = re.compile(r"(\S+)[ \u00a0]+(\S.*)")
 class Amount(_FromText):
     """A number and its unit, with a space between: `90 W`, `0.11 Ω`."""
 
+    schema_pattern: ClassVar[str] = r"^\s*[+-]?[0-9][0-9.eE+-]*[ \u00a0]+\S"
     text: str
     value: Decimal
     unit: str
@@ -281,6 +292,7 @@ _DURATION = re.compile(
 class Duration(_FromText):
     """A length of time with its units: `40 min`, `-6 min 20 s`, `1 h 05 min`."""
 
+    schema_pattern: ClassVar[str] = r"^\s*[+\-\u2212]? ?\d+(\.\d+)? ?(d|h|min|s)"
     text: str
     seconds: Decimal
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from pydantic import Field
 
-from asfound.model.base import Amount, Day, Number, Record, Refs, Role, Text, Told
+from asfound.model.base import Amount, Count, Day, Number, Record, Refs, Role, Text, Told, YesNo
 
 
 class Accuracy(Record):
@@ -56,7 +56,7 @@ class LaterCheck(Record):
 
     on: Day
     what: Text
-    in_tolerance: bool
+    in_tolerance: YesNo
     certificate: Text | None = None
 
 
@@ -86,9 +86,9 @@ class Settings(Record):
     """How near a limit a reading must carry a doubt."""
     slip_tolerance: Number = Decimal("0.03")
     """How near to a power of ten a ratio must be to ask about a slip."""
-    repeats_wanted: int = 3
+    repeats_wanted: Count = 3
     """Repeats asked for where a conclusion rests on a reading."""
     first_custody_hours: Number = Decimal(24)
-    explanations_wanted: int = 3
-    two_person_shop: bool = False
+    explanations_wanted: Count = 3
+    two_person_shop: YesNo = False
     """Whether nobody inside can be an independent reviewer."""

@@ -92,7 +92,7 @@ SLIPS: list[tuple[type[Record], str, tuple[str, int, int], str]] = [
     ),
     (Settings, "low_range_share: 0,1\n", ("value-not-a-number", 1, 18), "decimal"),
     (Settings, "repeats_wanted: 2.5\n", ("value-not-a-number", 1, 17), "a whole number is needed"),
-    (Settings, "two_person_shop: perhaps\n", ("not-yes-or-no", 1, 18), "found “perhaps”"),
+    (Settings, "two_person_shop: perhaps\n", ("not-yes-or-no", 1, 18), "yes or no is needed"),
     (Item, ITEM + "serial: {}\n", ("reason-not-single", 5, 9), "no reason stands here"),
     (
         Item,

@@ -85,7 +85,7 @@ def test_earth_test_incomplete() -> None:
         "earth-test-incomplete",
         earth(),
         extra={"readings/more.csv": "row,polarity,value [mohm]\n1,ac,81\n"},
-        at=("sheets.yml", "S-more:"),
+        at=("sheets.yml", "test current: 200 mA"),
         says="does not record path",
     )
 
@@ -214,7 +214,7 @@ def test_unit_unknown() -> None:
             )
         ],
         at=("sheets.yml", "60 Herz"),
-        says="perhaps meant as Hz",
+        says='has the unit "Herz"',
     )
 
 

@@ -6,11 +6,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
+from fractions import Fraction
 from typing import Any
 
 from pydantic import BaseModel
 
-from asfound.measure.units import OtherQuantityError, Unit, convert, unit, units_of
+from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.base import Amount
 from asfound.model.bench import Function, Range
 from asfound.model.case import Path
@@ -84,7 +85,7 @@ def varied(work: Work, row: Reading) -> dict[str, str]:
 
 
 def canonical(work: Work, row: Reading) -> dict[str, str]:
-    """Conditions in a form that compares: `100` under a column in mL/h is `100 mL/h`, and 0.1 L/h is that too."""
+    """Conditions in a form that compares: `100` under a column in mL/h is the same as 0.1 L/h."""
     units = work.table.units if work.table else {}
     found: dict[str, str] = {}
     for name, text in varied(work, row).items():
@@ -92,8 +93,8 @@ def canonical(work: Work, row: Reading) -> dict[str, str]:
         if read is None:
             found[name] = text.strip().casefold()
         else:
-            base = units_of(read[1].quantity)[0]
-            found[name] = f"{convert(read[0], read[1], base).normalize():f} {base.symbol}"
+            # An exact fraction of the coherent unit, so that no conversion can part what is equal.
+            found[name] = f"{Fraction(read[0]) * read[1].factor + read[1].offset} {read[1].quantity}"
     return found
 
 

@@ -96,7 +96,7 @@ def _directions(facts: Facts, work: Work) -> Iterator[Problem]:
         yield facts.problem(
             ENTRY,
             work.name if len(unsaid) == len(work.rows) else unsaid[0],
-            found=f"{work.name} does not say whether {len(unsaid)} of its readings were taken with a.c. or d.c.",
+            found=f"{work.name} does not say of {len(unsaid)} readings whether the test current was direct",
             needed="the kind of the test current is needed",
         )
     for rest, ways in groups.items():

@@ -16,7 +16,7 @@ from asfound.measure.units import unit
 from asfound.model.facts import Facts
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._work import Work, canonical, in_unit, quantity, works
+from asfound.rules._work import Work, canonical, in_unit, quantity, varied, works
 
 ENTRY = Entry(
     name="slip-of-ten",
@@ -42,6 +42,7 @@ class _Point:
     value: Decimal
     work: Work
     known: dict[str, str]
+    typed: dict[str, str]
 
 
 def check(facts: Facts) -> Iterator[Problem]:
@@ -68,7 +69,7 @@ def _points(group: list[Work]) -> Iterator[_Point]:
                 continue
             value = in_unit(number, row.unit, shown)
             if value is not None:
-                yield _Point(row, abs(value), work, canonical(work, row))
+                yield _Point(row, abs(value), work, canonical(work, row), varied(work, row))
 
 
 def power_of_ten(ratio: Decimal, tolerance: Decimal) -> int:
@@ -76,11 +77,12 @@ def power_of_ten(ratio: Decimal, tolerance: Decimal) -> int:
     return next((power for power, ten in POWERS if abs(ratio / ten - 1) <= tolerance), 0)
 
 
-def _compared(name: str, text: str) -> bool:
+def _compared(name: str, point: _Point) -> bool:
     """Whether sisters may differ in this condition: a word, and not one that changes a reading by nature."""
     if BY_NATURE & set(re.split(r"[_\-\s]+", name.casefold())):
         return False
-    return quantity(text) is None
+    table = point.work.table
+    return quantity(point.typed[name], table.units.get(name, "") if table else "") is None
 
 
 def _sisters(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Problem]:
@@ -88,8 +90,8 @@ def _sisters(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Pr
     for point in points:
         known = tuple(sorted(point.known.items()))
         families.setdefault(("", known), []).append(point)
-        for name, text in known:
-            if _compared(name, text):
+        for name, _ in known:
+            if _compared(name, point):
                 rest = tuple(pair for pair in known if pair[0] != name)
                 families.setdefault((name, rest), []).append(point)
     for family in families.values():
@@ -124,11 +126,11 @@ def _settings(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[P
     for point in points:
         if point.row.id in asked or _CHECKED.search(point.row.note):
             continue
-        known = unit(point.row.unit)
-        for name, text in point.known.items():
+        known, units = unit(point.row.unit), point.work.table.units if point.work.table else {}
+        for name, text in point.typed.items():
             if "set" not in name.casefold() or known is None:
                 continue
-            read = quantity(text)
+            read = quantity(text, units.get(name, ""))
             if read is None or read[1].quantity is not known.quantity or read[0] == 0 or point.row.value.number is None:
                 continue
             setting = in_unit(read[0], read[1].symbol, known)

@@ -53,7 +53,8 @@ _NEGATED = re.compile(
     r"(?:\b(?:not|never|nor|neither|no|none|nothing|cannot|without)\b|n['’]t\b)(?:\s+\w+){0,2}\s*$", re.I
 )
 _SUPPOSED = re.compile(
-    r"\b(?:would|could|might|may|should|must|shall|if|whether|unless|until|to|can|will|before it|did it|does it)"
+    r"\b(?:whether|if|unless|until|as though)\b[^,;.]*$"
+    r"|\b(?:would|could|might|may|should|must|shall|to|can|will|before it|did it|does it)"
     r"(?:\s+(?:it|they|also|then|still|not|have|be|\w+ed))?\s*$",
     re.IGNORECASE,
 )

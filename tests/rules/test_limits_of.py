@@ -1,0 +1,169 @@
+"""Rules about limits and verdict words, on the base case; and the reading of verdict words by itself."""
+
+from __future__ import annotations
+
+import pytest
+
+from asfound.problems import Level
+from asfound.rules._claims import Claim, claims
+from tests.rules.support import Edit, assert_fires, assert_silent
+
+LIMITS = ".asfound/limits/base-limits.yml"
+F3 = "Protective earth [=R-earth-2] at the pole clamp, touch current [=R-touch-3] with the earth open."
+NEAR = ("readings/touch.csv", "61.2", "99.5")
+"""99.5 uA against 100 uA, with a doubt of about 2.2 uA: a conditional pass under a guard band."""
+
+
+def f3(text: str) -> Edit:
+    return ("findings.yml", F3, text)
+
+
+def test_verdict_text_differs() -> None:
+    assert_fires(
+        "verdict-text-differs",
+        [f3("Protective earth [=R-earth-2] fails; touch current [=R-touch-3] passes.")],
+        at=("findings.yml", "Protective earth [=R-earth-2]"),
+        says='F-3 says "fails" of R-earth-2, whose computed verdict is pass',
+    )
+    assert_silent(
+        "verdict-text-differs",
+        [f3("Protective earth [=R-earth-2] passes, and touch current [=R-touch-3] meets its limit.")],
+    )
+    assert_fires(
+        "verdict-text-differs",
+        [("conclusion.yml", "What the bag held.", "The flow [R-flow-4] is within its tolerance.")],
+        at=("conclusion.yml", "within its tolerance"),
+        says='open point 1 says "within its tolerance" of R-flow-4',
+    )
+    assert_silent(
+        "verdict-text-differs",
+        [("conclusion.yml", "What the bag held.", "The flow [R-flow-4] is not within its tolerance.")],
+    )
+
+
+def test_an_unjudged_reading_has_no_verdict_to_tell() -> None:
+    assert_fires(
+        "verdict-text-differs",
+        [("plan.yml", "limit_sets: [base-limits]", "limit_sets: []"), f3("Protective earth [=R-earth-2] passes.")],
+        at=("findings.yml", "Protective earth [=R-earth-2]"),
+        says="no requirement",
+    )
+
+
+def test_plain_verdict_under_guard_band() -> None:
+    """ILAC-G8:09/2019: between limit and guard band the word is conditional."""
+    assert_fires(
+        "plain-verdict-under-guard-band",
+        [NEAR, f3("The touch current [=R-touch-3] passes.")],
+        at=("findings.yml", "The touch current [=R-touch-3]"),
+        says="R-touch-3, a conditional pass",
+    )
+    assert_silent("plain-verdict-under-guard-band", [NEAR, f3("The touch current [=R-touch-3] is a conditional pass.")])
+    assert_silent("plain-verdict-under-guard-band", [f3("The touch current [=R-touch-3] passes.")])
+    simple = ("plan.yml", "decision_rule: guard band", "decision_rule: simple acceptance")
+    assert_silent("plain-verdict-under-guard-band", [NEAR, simple, f3("The touch current [=R-touch-3] passes.")])
+
+
+def test_decision_rule_missing() -> None:
+    passes = f3("Protective earth [=R-earth-2] passes.")
+    assert_fires(
+        "decision-rule-missing", [passes], delete=["plan.yml"], at=("findings.yml", "Protective earth [=R-earth-2]")
+    )
+    assert_silent("decision-rule-missing", [passes])
+    assert_silent("decision-rule-missing", delete=["plan.yml"])
+
+
+def test_conformity_without_readings() -> None:
+    said = ("conclusion.yml", "What the bag held.", "The pump meets the requirements of its document.")
+    assert_fires(
+        "conformity-without-readings",
+        [said],
+        at=("conclusion.yml", "The pump meets"),
+        says='says "meets the requirements" and names no reading',
+    )
+    cited = ("conclusion.yml", "What the bag held.", "The pump meets the requirements on earth [R-earth-1].")
+    assert_silent("conformity-without-readings", [cited])
+    rested = (
+        "conclusion.yml",
+        "text: What the bag held.",
+        "text: The pump does not meet its specification.\n    rests_on: [F-1]",
+    )
+    assert_silent("conformity-without-readings", [rested])
+    assert_silent(
+        "conformity-without-readings",
+        [("conclusion.yml", "What the bag held.", "Whether the pump meets its specification elsewhere.")],
+    )
+
+
+def test_limit_without_source() -> None:
+    where = ("plan.yml", "limit_sets:")
+    earth = '    clause: "1"\n    kind: in-service limit\n'
+    assert_fires(
+        "limit-without-source",
+        [(LIMITS, earth, "    kind: in-service limit\n")],
+        at=where,
+        says="the limit base-limits/earth has no clause",
+    )
+    # What comes from an exemplar or from custom names its source by what it is.
+    assert_silent("limit-without-source", [(LIMITS, earth, "    kind: exemplar\n")])
+
+
+def test_limit_edition_note() -> None:
+    older = ("plan.yml", "limit_sets: [base-limits]", "limit_sets: [base-limits, nfpa-99-2005]")
+    assert_fires(
+        "limit-edition-note", [older], at=("plan.yml", "limit_sets:"), level=Level.WARN, says="also known: 2012"
+    )
+    note = ("plan.yml", "tests:\n", "note: The edition of 2005 was in force when the pump was built.\ntests:\n")
+    assert_silent("limit-edition-note", [older, note])
+
+
+def test_limit_unconfirmed() -> None:
+    memory = (
+        LIMITS,
+        'clause: "1"\n    kind: in-service limit\n    status: confirmed',
+        'clause: "1"\n    kind: in-service limit\n    status: from memory',
+    )
+    assert_fires(
+        "limit-unconfirmed",
+        [memory],
+        at=("plan.yml", "limit_sets:"),
+        level=Level.NOTE,
+        says="2 verdicts rest on base-limits/earth (from memory)",
+    )
+    # A limit nobody was held against needs no note.
+    assert_silent("limit-unconfirmed", [memory], delete=["readings/earth.csv"])
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("The output passes.", [Claim.PASS]),
+        ("The output did not pass.", [Claim.FAIL]),
+        ("No reading fails.", [Claim.PASS]),
+        ("It is a conditional pass.", [Claim.CONDITIONAL_PASS]),
+        ("The earth conditionally failed.", [Claim.CONDITIONAL_FAIL]),
+        ("The current exceeds its limit.", [Claim.OVER]),
+        ("The current does not exceed the permitted limit.", [Claim.UNDER]),
+        ("The current is well below the limit.", [Claim.UNDER]),
+        ("It lies outside its tolerance.", [Claim.FAIL]),
+        ("All are within the maker's specification.", [Claim.PASS]),
+        ("It conforms to IEC 62353.", [Claim.PASS]),
+        ("It meets the requirements.", [Claim.PASS]),
+        ("Port 1 passes and port 2 fails.", [Claim.PASS, Claim.FAIL]),
+        # Ordinary sentences that are no verdict.
+        ("The alarm failed to sound.", []),
+        ("The current passed through the cable.", []),
+        ("A current of 200 mA was passed a second time.", []),
+        ("Whether it passes was not examined.", []),
+        ("It would fail at a higher setting.", []),
+        ("If it fails, the relay opens.", []),
+        ("The examiner met the risk manager.", []),
+        ("The cord passes under the table.", []),
+        ("The supply failed during the case.", []),
+        ("The failure of the lamp was noted.", []),
+        ("A pencil within reach of the drape.", []),
+        ("The surge passed to earth.", []),
+    ],
+)
+def test_verdict_words(text: str, found: list[Claim]) -> None:
+    assert [words.claim for words in claims(text)] == found

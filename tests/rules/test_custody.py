@@ -320,3 +320,33 @@ def test_a_tag_without_collector_and_description_is_refused() -> None:
 
 def test_a_thing_that_was_not_impounded_has_no_tag() -> None:
     assert_silent("tag-incomplete", [("items.yml", "what: Patient monitor", "what: Monitor of the patient")])
+
+
+# --- late
+
+
+def test_custody_that_begins_days_later_warns() -> None:
+    edit = ("case.yml", "told_at: 2026-03-02 10:40 -06:00", "told_at: 2026-03-01 11:00 -06:00")
+    assert_fires("custody-started-late", [edit], at=("custody.csv", "2,I-1 I-2 I-3"), level=Level.WARN, says="24 h")
+
+
+def test_the_hours_are_the_organisations_own() -> None:
+    edits = [
+        ("case.yml", "told_at: 2026-03-02 10:40 -06:00", "told_at: 2026-03-01 11:00 -06:00"),
+        (".asfound/settings.yml", "organisation:", 'first_custody_hours: "48"\norganisation:'),
+    ]
+    assert_silent("custody-started-late", edits)
+
+
+def test_an_account_of_the_time_between_is_enough() -> None:
+    edits = [
+        ("case.yml", "told_at: 2026-03-02 10:40 -06:00", "told_at: 2026-03-01 11:00 -06:00"),
+        ("custody.csv", COLLECTED, BEFORE + AFTER_THAT),
+    ]
+    assert_silent("custody-started-late", edits)
+
+
+def test_braces_in_a_place_are_text() -> None:
+    """A place that looks like a placeholder is printed as it stands."""
+    edit = ("custody.csv", LINE_5, LINE_5.replace("locked store", "bin {3} {items} {"))
+    assert_fires("custody-gap", [edit], at=("custody.csv", "5,I-4"), says="bin {3}")

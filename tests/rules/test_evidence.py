@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator
 
 import pytest
+from pydantic import BaseModel, TypeAdapter
 
+from asfound.model.base import Moment, Record
+from asfound.model.things import CustodyKind, CustodyLine
+from asfound.model.walk import walk
+from asfound.model.work import Sheet
 from asfound.problems import Level
+from asfound.rules.evidence.citation_leads_nowhere import ALLOWED
 from asfound.rules.evidence.person_named import names
 from tests.rules.support import BASE, CASE, assert_fires, assert_silent, run_with
 
@@ -261,3 +268,58 @@ def test_lists_stress_links_and_comparisons_are_plain() -> None:
         "scope: |\n  1. *Seen* and **noted**, 3 < 4, [here](https://example.org):\n  2. The pump,",
     )
     assert_silent("prose-not-plain", [edit])
+
+
+# --- the walk behind these rules
+
+
+def _models(base: type[BaseModel]) -> Iterator[type[BaseModel]]:
+    for child in base.__subclasses__():
+        yield child
+        yield from _models(child)
+
+
+def test_every_field_that_cites_says_what_it_may_cite() -> None:
+    """A field added to the model with citations must be added here too, or anything could be cited in it."""
+    import asfound.model.case
+    import asfound.model.dossier  # noqa: F401 (defines the records)
+
+    cites = set()
+    for model in _models(Record):
+        if not model.__module__.startswith("asfound.model"):
+            continue
+        for name, field in model.model_fields.items():
+            text = str(TypeAdapter(field.rebuild_annotation()).json_schema().get("format", ""))
+            inner = str(TypeAdapter(field.rebuild_annotation()).json_schema())
+            if text == "record" or (
+                "'format': 'record'" in inner and "$defs" not in inner and "Properties" not in inner
+            ):
+                cites.add((model.__name__, name))
+    # Instruments have a rule of their own.
+    cites.discard(("Sheet", "instrument"))
+    missing = {pair for pair in cites if pair not in ALLOWED and ("*", pair[1]) not in ALLOWED}
+    assert missing == set() and len(cites) > 40
+
+
+def test_the_walk_finds_citations_roles_times_and_texts_of_a_record() -> None:
+    line = CustodyLine(
+        "C-1", 2, ("I-1",), CustodyKind.COLLECTED, None, Moment.read("2026-03-02 12:05 -06:00"), "", "risk-manager",
+        "ward", "office", "impound", "", "2001", "whole", "", "risk-manager", ("E-1",), "",
+    )  # fmt: skip
+    found = [(spot.kind.value, spot.field) for spot in walk(line, "C-1")]
+    assert found == [
+        ("record", "items"), ("record", "evidence"), ("role", "received_by"), ("role", "signed_in"),
+        ("time", "received_at"), ("text", "from_place"), ("text", "to_place"), ("text", "purpose"),
+        ("text", "condition"),
+    ]  # fmt: skip
+    sheet = Sheet.model_validate(
+        {"test": "flow", "item": "I-1", "instrument": "M-1", "function": "f", "by": "examiner",
+         "from": "2026-03-02 12:05 -06:00", "to": "2026-03-02 12:06 -06:00", "repeats_of": "S-a", "note": "as [E-1]"}
+    )  # fmt: skip
+    spots = {(spot.kind.value, spot.path) for spot in walk(sheet, "S-b")}
+    assert {
+        ("record", ("item",)), ("record", ("repeats_of",)), ("role", ("by",)), ("time", ("from",)),
+        ("planned test", ("test",)), ("prose", ("note",)),
+    } <= spots  # fmt: skip
+    with pytest.raises(TypeError, match="no record"):
+        list(walk("text", "S-b"))

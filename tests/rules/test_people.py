@@ -166,3 +166,29 @@ def test_a_role_that_was_added_to_the_people_is_known() -> None:
         ("case.yml", "  maintainer:", "  porter:\n    title: porter\n  maintainer:"),
     ]
     assert_silent("role-not-listed", edits)
+
+
+def exception(rule: str) -> dict[str, str]:
+    """exceptions.yml with one exception for a rule."""
+    return {
+        "exceptions.yml": f"Q-1:\n  rule: {rule}\n  by: examiner\n  at: 2026-03-06 09:00 -06:00\n"
+        "  why: It could not be had.\n  effect: None.\n"
+    }
+
+
+def test_an_exception_for_a_rule_nobody_knows_is_refused() -> None:
+    at = ("exceptions.yml", "custody-gaps")
+    assert_fires("exception-without-effect", extra=exception("custody-gaps"), at=at, says="there is custody-gap")
+
+
+def test_an_exception_that_lifts_nothing_is_refused() -> None:
+    at = ("exceptions.yml", "evidence-altered")
+    assert_fires("exception-without-effect", extra=exception("evidence-altered"), at=at, says="no exception lifts")
+
+
+def test_an_exception_lifts_a_reject_to_a_warning_and_is_named() -> None:
+    edit = ("case.yml", AUTHORITY, "")
+    assert_silent("exception-without-effect", [edit], extra=exception("authority-missing"))
+    at = ("case.yml", "case: base")
+    lifted = assert_fires("authority-missing", [edit], at=at, level=Level.WARN, extra=exception("authority-missing"))
+    assert lifted.lifted == "Q-1"

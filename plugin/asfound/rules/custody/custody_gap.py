@@ -60,7 +60,9 @@ def check(facts: Facts) -> Iterator[Problem]:
         for line, found, needed, level in _holes(logs[item]):
             holes.setdefault((line.id, found, needed, level), []).append(item)
     for (ref, found, needed, level), items in holes.items():
-        yield facts.problem(ENTRY, ref, found=found.format(items=ids(items)), needed=needed, level=level, subject=ref)
+        yield facts.problem(
+            ENTRY, ref, found=found.replace("{items}", ids(items)), needed=needed, level=level, subject=ref
+        )
 
 
 def _holes(lines: list[CustodyLine]) -> Iterator[tuple[CustodyLine, str, str, Level]]:

@@ -56,6 +56,6 @@ def check(facts: Facts) -> Iterator[Problem]:
         yield facts.problem(
             ENTRY,
             ref,
-            found=found.format(items=ids(items)),
+            found=found.replace("{items}", ids(items)),
             needed="one holder at a time, in the order of the log, is needed",
         )

@@ -50,7 +50,11 @@ def check(facts: Facts) -> Iterator[Problem]:
             clashes.setdefault((line.id, words, Level.REJECT if found else Level.WARN), []).append(item)
     for (ref, words, level), items in clashes.items():
         yield facts.problem(
-            ENTRY, ref, found=words.format(items=ids(items)), needed="the same seal at both ends is needed", level=level
+            ENTRY,
+            ref,
+            found=words.replace("{items}", ids(items)),
+            needed="the same seal at both ends is needed",
+            level=level,
         )
     for ref, record in facts.case.items.items():
         read = sealed(record.seal_on_receipt or "")

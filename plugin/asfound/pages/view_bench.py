@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup
 
-from asfound.measure import show_typed, show_value, unit, with_unit
+from asfound.measure import show_chance, show_typed, show_value, unit, with_unit
 from asfound.model.base import told
 from asfound.model.bench import Instrument
-from asfound.model.limits import Limit, Test
+from asfound.model.limits import Limit, Sense, Test
 from asfound.model.verdict import CellState, Coverage, LimitRef, Outcome, Result, Verdict
 from asfound.model.work import PlannedTest, Reading, Sheet
 from asfound.pages.charts import charts_of
 from asfound.pages.part import Facts, Part, fact
 from asfound.pages.texts import amount, capital, listed, plural, when
 
+ORDER = (
+    Outcome.FAIL,
+    Outcome.CONDITIONAL_FAIL,
+    Outcome.CONDITIONAL_PASS,
+    Outcome.NOT_ASSESSABLE,
+    Outcome.PASS,
+    Outcome.NO_REQUIREMENT,
+)
 TONES = {
     Outcome.FAIL: "af-out",
     Outcome.CONDITIONAL_FAIL: "af-out",
@@ -45,11 +53,11 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class VerdictWords:
-    """A verdict in words."""
+    """Verdicts of one outcome on one reading, in words."""
 
     word: str
     tone: str
-    limit: str
+    bounds: str
     chance: str
     why: str
 
@@ -74,6 +82,7 @@ class SheetBlock:
     title: str
     facts: Facts
     note: str | None
+    against: tuple[Markup, ...]
     heads: tuple[str, ...]
     rows: tuple[RowWords, ...]
 
@@ -106,7 +115,7 @@ class BenchPart(Part):
         voided = f", and {plural(void, 'void one', 'void ones')} kept in sight" if void else ""
         return (
             f"{capital(plural(rows, 'reading'))} on {plural(len(self.case.readings), 'sheet')}{voided}. "
-            "Each is shown with its expanded doubt (k\u00a0=\u00a02 unless said), the limits that speak to it, and the line it stands on."
+            "Each stands with its expanded doubt, the limits that speak to it, and the line it was typed on."
         )
 
     @cached_property
@@ -186,10 +195,25 @@ class BenchPart(Part):
             *(_head(name, rows.units.get(name, "") if rows else "") for name in columns),
             "Measured",
             "Verdict",
+            "Chance of meeting it",
             "Source",
         )
         words = tuple(self._row(one, columns) for one in rows.rows) if rows else ()
-        return SheetBlock(ref, f"{ref}, {sheet.moment}", self._sheet_facts(sheet), sheet.note, heads, words)
+        against = self._against(rows.rows if rows else ())
+        return SheetBlock(ref, f"{ref}, {sheet.moment}", self._sheet_facts(sheet), sheet.note, against, heads, words)
+
+    def _against(self, rows: Sequence[Reading]) -> tuple[Markup, ...]:
+        """The limits a sheet's readings are held against, each once, with its authority."""
+        spoken: dict[str, Verdict] = {}
+        for row in rows:
+            for one in self.texts.verdicts.get(row.id, ()):
+                if one.limit is not None:
+                    spoken.setdefault(one.limit.id, one)
+        made = []
+        for name, one in spoken.items():
+            title = self.core.limits[name].title
+            made.append(Markup('<a href="{}">{}</a>: {}').format(self.limit(name), title, self.texts.authority(one)))
+        return tuple(made)
 
     def _sheet_facts(self, sheet: Sheet) -> Facts:
         found = fact("Item", Markup("{} {}").format(self.link(sheet.item), self.texts.note(sheet.item)))
@@ -198,8 +222,8 @@ class BenchPart(Part):
                 Markup("{} {}").format(self.link(ref), self.texts.note(ref)) for ref in sheet.accessories
             )
             found += fact("Fitted", fitted)
-        found += fact("Instrument", Markup("{} {}, {}").format(self.link(sheet.instrument), self.texts.note(sheet.instrument),
-                                                               sheet.function))  # fmt: skip
+        used = (self.link(sheet.instrument), self.texts.note(sheet.instrument), sheet.function)
+        found += fact("Instrument", Markup("{} {}, {}").format(*used))
         found += fact("Taken", f"{when(sheet.from_)} to {when(sheet.to)}, {self.texts.role(sheet.by).lower()}")
         if sheet.constants:
             said = listed([_named(name, _spaced(text)) for name, text in sheet.constants.items()])
@@ -232,38 +256,53 @@ class BenchPart(Part):
         return found
 
     def _row(self, reading: Reading, columns: list[str]) -> RowWords:
-        spoken = [one for one in self.texts.verdicts.get(reading.id, ()) if one.subject == reading.id]
-        elsewhere = [one for one in self.texts.verdicts.get(reading.id, ()) if one.subject != reading.id]
-        words = [self._verdict(one) for one in spoken]
-        if not spoken and elsewhere:
-            words = [VerdictWords("judged with", "", elsewhere[0].subject, "", "")]
+        everything = self.texts.verdicts.get(reading.id, ())
+        spoken = [one for one in everything if one.subject == reading.id]
+        words = self._verdicts(spoken)
+        if not spoken and everything:
+            words = (VerdictWords("judged with", "", everything[0].subject, "", ""),)
         return RowWords(
             reading.id,
-            tuple(show_typed(reading.conditions.get(name, "")) if _numeric(reading.conditions.get(name, ""))
-                  else reading.conditions.get(name, "") for name in columns),
+            tuple(_shown(reading.conditions.get(name, "")) for name in columns),
             self.texts.measured(reading) if not reading.void else show_value(reading.value, unit(reading.unit)),
-            tuple(words),
+            words,
             reading.note,
             reading.void,
-        )  # fmt: skip
+        )
 
-    def _verdict(self, one: Verdict) -> VerdictWords:
-        tone = TONES.get(one.outcome, "")
-        if one.limit is None:
-            return VerdictWords(str(one.outcome), tone, "", "", one.why)
-        bounds = self.texts.limit_words(one) if one.lower is not None or one.upper is not None else ""
-        if one.rule == "simple acceptance" and len(one.members) > 1 and one.lower == 0 and one.upper is None:
-            bounds = "must not fall as the setting rises"
-        said = ", ".join(part for part in (bounds, self.texts.authority(one)) if part)
-        why = one.why
-        steps = [
+    def _verdicts(self, spoken: Sequence[Verdict]) -> tuple[VerdictWords, ...]:
+        """One line for each outcome, heaviest first, with every bound it was given on."""
+        groups: dict[Outcome, list[Verdict]] = {}
+        for one in spoken:
+            groups.setdefault(one.outcome, []).append(one)
+        return tuple(self._group(outcome, groups[outcome]) for outcome in ORDER if outcome in groups)
+
+    def _group(self, outcome: Outcome, verdicts: Sequence[Verdict]) -> VerdictWords:
+        bounds = [self._bounds(one) for one in verdicts]
+        chances = [one.chance for one in verdicts if one.chance is not None]
+        why = [one.why for one in verdicts if one.why]
+        why += [
             step
+            for one in verdicts
             for step in one.steps
             if step.startswith(("scaled", "the maker states")) or (" is " in step and "(" in step)
         ]
-        if not why and steps:
-            why = "; ".join(steps)
-        return VerdictWords(str(one.outcome), tone, said, self.texts.chance(one) if one.chance is not None else "", why)
+        # Where several limits are met, the smallest chance is the one that counts.
+        chance = show_chance(min(chances)) if chances else ""
+        return VerdictWords(
+            str(outcome),
+            TONES.get(outcome, ""),
+            "; ".join(dict.fromkeys(bound for bound in bounds if bound)),
+            chance,
+            "; ".join(dict.fromkeys(why)),
+        )
+
+    def _bounds(self, one: Verdict) -> str:
+        if one.limit is None or (one.lower is None and one.upper is None):
+            return ""
+        if self.core.limits[one.limit.id].sense is Sense.MONOTONIC:
+            return "does not fall as the setting rises" if one.outcome is Outcome.PASS else "falls as the setting rises"
+        return self.texts.limit_words(one)
 
     @cached_property
     def instruments(self) -> list[tuple[str, Instrument]]:
@@ -296,6 +335,10 @@ def _spaced(text: str) -> str:
     head, _, tail = text.partition(" ")
     known = unit(tail) if tail else None
     return with_unit(show_typed(head), known) if known and _numeric(head) else text
+
+
+def _shown(text: str) -> str:
+    return show_typed(text) if _numeric(text) else text
 
 
 def _numeric(text: str) -> bool:

@@ -201,7 +201,7 @@ class FrontPart(Part):
             for grid in self.core.coverage
         ]
 
-    reading_cautions = ("results-as-received", "words-of-confidence", "pass-is-not-exoneration", "not-medical-or-legal")
+    reading_cautions = ("items-only", "words-of-confidence", "pass-is-not-exoneration", "scope")
 
     @cached_property
     def problem_words(self) -> str:

@@ -167,4 +167,4 @@ class WorkPart(Part):
         """Explanations, those with most against them first: contradictions before support."""
         return sorted(self.by_id(self.case.explanations), key=lambda pair: -len(pair[1].contradicts))
 
-    opinion_cautions = ("fail-is-not-cause", "pass-is-not-exoneration", "not-medical-or-legal")
+    opinion_cautions = ("fail-is-not-the-cause", "pass-is-not-exoneration", "scope")

@@ -1,7 +1,8 @@
-"""Floor 6: problems as text for people, as JSON for programs, as annotations for a code host."""
+"""Floor 6: problems as text for people, as JSON for programs, as annotations for a code host; schemas for editors."""
 
 from asfound.emit.as_github import github
 from asfound.emit.as_json import as_json
 from asfound.emit.as_text import summary, text
+from asfound.emit.schemas import globs, schema_json, schemas
 
-__all__ = ["as_json", "github", "summary", "text"]
+__all__ = ["as_json", "github", "globs", "schema_json", "schemas", "summary", "text"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 
@@ -73,6 +74,28 @@ def cited(ref: str, text: str, href: Href) -> str:
     at = href(ref)
     said = escape(text)
     return f'<a class="af-ref" href="{escape(at)}">{said}</a>' if at else f'<span class="af-ref">{said}</span>'
+
+
+_CITED = re.compile(r"\[([A-Z]-[a-z0-9]+(?:-[a-z0-9]+)*)\]")
+_NAMED = re.compile(r"(?<![\w/.-])([A-Z]-[a-z0-9]+(?:-[a-z0-9]+)*)(?![\w/]|-\w)")
+
+
+def linked(text: str, href: Href) -> Markup:
+    """Plain text in which `[X-1]` becomes a link."""
+    return _linked(text, _CITED, href)
+
+
+def named(text: str, href: Href) -> Markup:
+    """Plain text of ours in which a bare id becomes a link."""
+    return _linked(text, _NAMED, href)
+
+
+def _linked(text: str, pattern: re.Pattern[str], href: Href) -> Markup:
+    parts, end = [], 0
+    for found in pattern.finditer(text):
+        parts += [str(escape(text[end : found.start()])), cited(found.group(1), found.group(1), href)]
+        end = found.end()
+    return Markup("".join([*parts, str(escape(text[end:]))]))
 
 
 @lru_cache(maxsize=8192)

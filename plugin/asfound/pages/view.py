@@ -12,7 +12,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from asfound.measure import show_date, show_digest, show_duration
-from asfound.model.base import Duration, told
+from asfound.model.base import Duration, NotKnown, told
 from asfound.model.dossier import Dossier
 from asfound.model.event import Stage
 from asfound.model.ids import sort_key
@@ -20,7 +20,7 @@ from asfound.model.limits import SourceStatus
 from asfound.model.prose import read_prose
 from asfound.pages.page import KIND_HOME, SECTIONS, Options, case_uri, relative
 from asfound.pages.pictures import Picture
-from asfound.pages.prose import Prose, cited
+from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
 from asfound.pages.view_bench import BenchPart
 from asfound.pages.view_front import FrontPart
@@ -48,7 +48,7 @@ class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart):
         self.texts = Texts(dossier)
         self.prose = Prose(self.href, self.texts.value)
         self._pictures = pictures
-        self.told, self.when = told, when
+        self.when = when
 
     # --- addresses
 
@@ -146,9 +146,43 @@ class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart):
         """Prose as plain words, for a picture's text."""
         return read_prose(text).plain.strip()
 
-    def sentence(self, problem: Problem) -> str:
-        """A problem as a sentence."""
-        return f"{capital(problem.found)}; {problem.needed}."
+    def told(self, value: str | NotKnown | None) -> Markup:
+        """A text or the reason why there is none, with the records it names linked."""
+        return linked(told(value), self.href)
+
+    def sentence(self, problem: Problem) -> Markup:
+        """A problem as a sentence, with the records it names linked."""
+        return named(f"{capital(problem.found)}; {problem.needed}.", self.href)
+
+    def margin(self, refs: Sequence[str]) -> list[Markup]:
+        """Lines for a margin. Readings of one sheet that say the same share a line: `R-key-1, 2, 3 yes, pass`."""
+        lines: list[tuple[list[str], str, Markup]] = []
+        for ref in refs:
+            reading = self.case.reading.get(ref)
+            said, sheet = self.said(ref), reading.sheet if reading else ""
+            if lines and sheet and lines[-1][1] == sheet and lines[-1][2] == said:
+                lines[-1][0].append(ref)
+            else:
+                lines.append(([ref], sheet, said))
+        return [Markup("{} {}").format(self._run(group, sheet), said) for group, sheet, said in lines]
+
+    def _run(self, group: Sequence[str], sheet: str) -> Markup:
+        first = self.link(group[0])
+        rest = [Markup(cited(ref, self.case.reading[ref].row, self.href)) for ref in group[1:]]
+        return Markup(", ").join([first, *rest])
+
+    def said(self, ref: str) -> Markup:
+        """What a margin says after an id. A finding leads on to the readings and pictures it rests on."""
+        finding = self.case.findings.get(ref)
+        if finding is None:
+            return Markup(escape(self.texts.note(ref)))
+        parts = []
+        for one in finding.rests_on[:4]:
+            shown = self.texts.measured(self.case.reading[one]) if one in self.case.reading else ""
+            parts.append(Markup("{} {}").format(self.link(one), shown) if shown else self.link(one))
+        if len(finding.rests_on) > 4:
+            parts.append(Markup(escape(f"and {len(finding.rests_on) - 4} more")))
+        return Markup("rests on {}").format(Markup(", ").join(parts)) if parts else Markup("rests on nothing")
 
     def end(self, text: str) -> Markup:
         """One end of a connection: an item, a role, or words."""

@@ -16,6 +16,7 @@ from asfound.model.verdict import CellState, Coverage, LimitRef, Outcome, Result
 from asfound.model.work import PlannedTest, Reading, Sheet
 from asfound.pages.charts import charts_of
 from asfound.pages.part import Facts, Part, fact
+from asfound.pages.prose import linked
 from asfound.pages.texts import amount, capital, listed, plural, when
 
 ORDER = (
@@ -95,7 +96,7 @@ class TestBlock:
     title: str
     purpose: str
     notes: tuple[str | Markup, ...]
-    not_done: str
+    not_done: str | Markup
     charts: Markup
     results: tuple[Result, ...]
     grid: Grid | None
@@ -159,7 +160,7 @@ class BenchPart(Part):
             f"{test.title} ({extra})" if extra else test.title,
             test.purpose,
             tuple(notes),
-            told(planned.not_done) if planned.not_done is not None else "",
+            linked(told(planned.not_done).rstrip("."), self.href) if planned.not_done is not None else "",
             charts,
             tuple(one for one in self.core.results if one.sheet in names),
             self._grid(grid, test) if grid is not None and grid.cells else None,
@@ -280,7 +281,8 @@ class BenchPart(Part):
     def _group(self, outcome: Outcome, verdicts: Sequence[Verdict]) -> VerdictWords:
         bounds = [self._bounds(one) for one in verdicts]
         chances = [one.chance for one in verdicts if one.chance is not None]
-        why = [one.why for one in verdicts if one.why]
+        # That no limit speaks to a test is said once, below the table.
+        why = [one.why for one in verdicts if (one.why and one.limit is not None) or outcome is Outcome.NOT_ASSESSABLE]
         why += [
             step
             for one in verdicts

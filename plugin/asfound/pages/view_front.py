@@ -140,7 +140,10 @@ class FrontPart(Part):
         word = re.compile(rf"(?<![\w>/]){re.escape(str(opinion.level))}(?!\w)", re.IGNORECASE)
         if word.search(html):
             return Markup(word.sub(lambda found: f"<em>{found.group(0)}</em>", html, count=1))
-        return Markup(f"{html} This is <em>{escape(str(opinion.level))}</em>.")
+        subject = (
+            "The mechanism" if self.case.conclusion and opinion is self.case.conclusion.mechanism else "The reason"
+        )
+        return Markup(f"{html} {subject} is <em>{escape(str(opinion.level))}</em>.")
 
     @cached_property
     def levels(self) -> tuple[Markup, ...]:

@@ -12,6 +12,7 @@ from asfound.model.limits import Test
 from asfound.model.reasoning import Explanation
 from asfound.model.work import DecisionRule, PlannedTest, Tier
 from asfound.pages.part import Facts, Part, fact
+from asfound.pages.prose import linked
 from asfound.pages.texts import capital, listed, plural, when
 
 RULE_WORDS = {
@@ -100,7 +101,7 @@ class WorkPart(Part):
             links = Markup(", ").join(self.link(ref) for ref in sheets)
             return Markup("done: {}").format(links)
         if planned.not_done is not None:
-            return Markup('<span class="af-gap">not done: {}</span>').format(told(planned.not_done))
+            return Markup('<span class="af-gap">not done: {}</span>').format(linked(told(planned.not_done), self.href))
         return Markup('<span class="af-gap">not done, and not said why</span>')
 
     @cached_property

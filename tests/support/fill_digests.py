@@ -1,6 +1,6 @@
 """Write the SHA-256 of every registered file into a demonstration case's evidence.yml, and the plan's into plan.yml.
 
-Run `python -m tests.support.fill_digests cases/return-pad-lesion` after a file of the demonstration was drawn or written
+Run `python -m tests.support.fill_digests cases/return-pad-lesion` after a file of the demonstration was written
 anew. For invented cases only: in a real case a digest that no longer fits is a finding, not something to fill in.
 """
 

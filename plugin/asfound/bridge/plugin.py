@@ -19,7 +19,7 @@ from asfound.pages import ASSETS, Entry, Options, Page
 
 log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
 NAME = "asfound"
-IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md")
+IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md", "formats.md")
 """Pages that a navigation names. Cases are found from the docket: a navigation that lists every case grows with the
 square of their number."""
 

@@ -67,8 +67,8 @@ class _Reading:
         self.text = text
         self.table = CsvTable(path, text)
         self.problems: list[Problem] = []
-        self.lines = text.splitlines(keepends=True)
-        self.longest = max(map(len, self.lines), default=0)
+        self.lines: list[str] = []
+        self.longest = 0
 
     def read(self) -> None:
         if not self._bounded():
@@ -99,14 +99,13 @@ class _Reading:
     # What could exhaust the reader is refused before it is read.
 
     def _bounded(self) -> bool:
-        if len(self.lines) > MAX_ROWS + 1 and self.text.rstrip("\r\n").count("\n") > MAX_ROWS:
-            self.say(
-                "csv-too-many-rows",
-                (MAX_ROWS + 2, 1),
-                f"the table has {len(self.lines)} lines",
-                f"at most {MAX_ROWS} rows are read",
-            )
+        count = self.text.count("\n") + (not self.text.endswith("\n"))
+        if count > MAX_ROWS + 1:
+            needed = f"a header and at most {MAX_ROWS} lines below it are read"
+            self.say("csv-too-many-rows", (MAX_ROWS + 2, 1), f"the file has {count} lines", needed)
             return False
+        self.lines = self.text.splitlines(keepends=True)
+        self.longest = max(map(len, self.lines), default=0)
         if self.longest > _MAX_LINE:
             line = next(number for number, line in enumerate(self.lines, 1) if len(line) > _MAX_LINE)
             wide = self.lines[line - 1].count(",") >= MAX_COLUMNS

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from itertools import islice
 
 from asfound.intake.sniff import LFS_POINTER, media_words, sniff
-from asfound.intake.words import LISTED, char_name, counted, refuse, shown
+from asfound.intake.words import COUNTED, LISTED, char_name, counted, refuse, shown
 from asfound.problems import Problem
 
 # ASCII without tab, line feed and carriage return, which text may hold. A carriage return is looked at apart.
@@ -134,7 +135,7 @@ def _suspects(path: str, text: str) -> list[Problem]:
     for rule, pattern in _KINDS:
         listed: list[Problem] = []
         total = 0
-        for hit in pattern.finditer(text):
+        for hit in islice(pattern.finditer(text), COUNTED):
             total += 1
             if len(listed) < LISTED:
                 listed.append(refuse(rule, path, place_of(text, hit.start()), char_name(hit[0]), _WORDS[rule]))
@@ -175,7 +176,7 @@ def _not_utf8(path: str, data: bytes, start: int) -> list[Problem]:
     total = 0
     line = 1 + data.count(b"\n", 0, start)
     begin = data.rfind(b"\n", 0, start) + 1
-    while begin <= len(data):
+    while begin <= len(data) and total < COUNTED:
         end = data.find(b"\n", begin)
         end = len(data) if end < 0 else end
         try:

@@ -26,6 +26,8 @@ _LEAD = 0.02
 # How many places of one kind are listed one by one in one file; the rest are counted, so that a file of rubbish does
 # not bury the other files.
 LISTED = 20
+# Where each place costs time to find, counting ends here and the message says “at least”.
+COUNTED = 10_000
 
 
 def shown(text: str) -> str:
@@ -123,16 +125,20 @@ def refuse(
 
 
 def counted(problems: Sequence[Problem], total: int) -> list[Problem]:
-    """The first places of one kind, the last of them saying how many more of the same there are (`total` in all)."""
+    """The first places of one kind, the last of them saying how many more of the same there are (`total` in all).
+
+    A total of `COUNTED` means that counting ended there.
+    """
     kept = list(problems[:LISTED])
     more = total - len(kept)
     if more > 0 and kept:
         last = kept[-1]
+        many = f"at least {more}" if total >= COUNTED else str(more)
         kept[-1] = Problem(
             rule=last.rule,
             level=last.level,
             span=last.span,
-            found=f"{last.found} (the same stands at {more} more {'place' if more == 1 else 'places'} of this file)",
+            found=f"{last.found} (the same stands at {many} more {'place' if more == 1 else 'places'} of this file)",
             needed=last.needed,
             mend=last.mend,
             related=last.related,

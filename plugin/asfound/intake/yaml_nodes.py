@@ -242,7 +242,18 @@ def _look_beyond(path: str, text: str) -> _Beyond:
 class _Walk:
     """One pass over the composed nodes. Written for speed: a case may hold thousands of small files."""
 
-    __slots__ = ("_escapes", "_path", "_seen", "_text", "key_places", "places", "problems", "quoted", "refused")
+    __slots__ = (
+        "_escapes",
+        "_path",
+        "_said",
+        "_seen",
+        "_text",
+        "_total",
+        "key_places",
+        "places",
+        "quoted",
+        "refused",
+    )
 
     def __init__(self, path: str, text: str, aliased: bool) -> None:
         self._path = path
@@ -253,7 +264,8 @@ class _Walk:
         self.key_places: dict[Path, Place] = {}
         self.quoted: list[Path] = []
         self.refused: list[Path] = []
-        self.problems: list[Problem] = []
+        self._said: dict[str, list[Problem]] = {}
+        self._total: dict[str, int] = {}
 
     def value(self, node: Any, path: Path, depth: int) -> Data:
         """The value of `node`, its place and those of all below it written down."""
@@ -323,16 +335,8 @@ class _Walk:
             )
         elif key.value in out:
             first = self.key_places[(*path, key.value)]
-            self.problems.append(
-                refuse(
-                    "yaml-duplicate-key",
-                    self._path,
-                    _place(key),
-                    f"“{crop(key.value)}” stands on line {first[0]} already",
-                    "a name that stands once is needed",
-                    related=(first,),
-                )
-            )
+            found = f"“{crop(key.value)}” stands on line {first[0]} already"
+            self._say("yaml-duplicate-key", key, found, "a name that stands once is needed", (first,))
         else:
             self._say("yaml-key-not-text", key, "there is no name before the colon", "a name in text is needed")
         self._aside(content, depth)
@@ -341,28 +345,39 @@ class _Walk:
         """What stands below a refused name is examined too, but not taken."""
         aside = _Walk(self._path, self._text, False)
         aside._seen = self._seen
+        aside._said, aside._total = self._said, self._total
         aside.value(node, (), depth)
-        self.problems += aside.problems
 
-    def _say(self, rule: str, node: Node, found: str, needed: str) -> None:
-        self.problems.append(refuse(rule, self._path, _place(node), found, needed))
+    @property
+    def problems(self) -> list[Problem]:
+        """What was refused: of each kind the first places, and how many more there are."""
+        return [problem for rule, listed in self._said.items() for problem in counted(listed, self._total[rule])]
+
+    def _say(self, rule: str, node: Node, found: str, needed: str, related: tuple[Place, ...] = ()) -> None:
+        mark = node.start_mark
+        self._at(rule, (mark.line + 1, mark.column + 1), found, needed, related)
+
+    def _at(self, rule: str, place: Place, found: str, needed: str, related: tuple[Place, ...] = ()) -> None:
+        self._total[rule] = self._total.get(rule, 0) + 1
+        listed = self._said.setdefault(rule, [])
+        if len(listed) < LISTED:
+            listed.append(refuse(rule, self._path, place, found, needed, related=related))
 
     def _check_escapes(self, node: Node) -> None:
-        """Refuse in a double-quoted text what is refused in the file: an escape can spell it just as well."""
+        """Refuse in a double-quoted text what is refused in the file: an escape can spell it just as well.
+
+        Of one text at most twenty places are looked at; it has to be retyped in any case.
+        """
         if refused_in_value(node.value) is None:
             return
-        start = node.start_mark.index
-        for hit in _ESCAPE.finditer(self._text, start, node.end_mark.index):
+        places = 0
+        for hit in _ESCAPE.finditer(self._text, node.start_mark.index, node.end_mark.index):
             digits = hit[1] or hit[2] or hit[3]
             char = chr(int(digits, 16)) if digits else _NAMED_ESCAPES.get(hit[4], "")
             if (wrong := refused_in_value(char)) is not None:
-                place = place_of(self._text, hit.start())
                 found = f"“{hit[0]}” spells {char_name(char)}"
-                self.problems.append(
-                    refuse(wrong[0], self._path, place, found, "text that can be seen as it is is needed")
-                )
-
-
-def _place(node: Node) -> Place:
-    mark = node.start_mark
-    return (mark.line + 1, mark.column + 1)
+                needed = "text whose characters can all be seen is needed"
+                self._at(wrong[0], place_of(self._text, hit.start()), found, needed)
+                places += 1
+                if places == LISTED:
+                    return

@@ -15,6 +15,7 @@ from markupsafe import Markup
 from asfound.model.dossier import Dossier
 from asfound.model.limits import Book
 from asfound.pages.docket import Unread, docket_page
+from asfound.pages.formats import formats_page
 from asfound.pages.page import SECTIONS, Entry, Options, Page, asset_link, case_uri
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.register import register_pages
@@ -69,6 +70,7 @@ def build_site(
     yield docket_page(environment(), dossiers, unread, options)
     for dossier in dossiers:
         yield from case_pages(dossier, register.pictures.get(dossier.id, {}), options)
+    yield formats_page(environment(), options)
     yield from register_pages(environment(), register.book, register.catalogue, register.version, dossiers, options)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from pydantic import BaseModel
@@ -109,6 +110,7 @@ def in_unit(value: Decimal, from_: str, to: str | Unit) -> Decimal | None:
         return None
 
 
+@lru_cache(maxsize=8192)
 def quantity(text: str, column_unit: str = "") -> tuple[Decimal, Unit] | None:
     """`90 W`, or `90` under a column in W, as a number and its unit; None for anything else."""
     head, _, tail = text.strip().partition(" ")

@@ -33,22 +33,25 @@ ENTRY = Entry(
 def check(facts: Facts) -> Iterator[Problem]:
     """For each sheet the conclusion rests on: the readings with too few repeats, then those that scatter."""
     carrying = _carrying(facts)
+    if not carrying:
+        return
     every = list(works(facts))
+    repeats = _Alike(every)
     wanted = facts.settings.repeats_wanted
     for work in every:
         few: list[str] = []
-        seen: set[frozenset[str]] = set()
+        seen: set[str] = set()
         for row in answered(work.rows):
             if row.id not in carrying:
                 continue
-            alike = repeats(every, work, row)
+            if row.id in seen:
+                continue
+            alike = repeats.of(work, row)
             if len(alike) < wanted:
                 few.append(row.id)
                 continue
-            group = frozenset(one.id for one in alike)
-            if group not in seen:
-                seen.add(group)
-                yield from _scatter(facts, work, row, alike)
+            seen.update(one.id for one in alike)
+            yield from _scatter(facts, work, row, alike)
         if few:
             yield facts.problem(
                 ENTRY,
@@ -78,17 +81,33 @@ def _carrying(facts: Facts) -> frozenset[str]:
     return frozenset(ref for ref in seen if ref in facts.case.reading)
 
 
-def repeats(every: list[Work], work: Work, row: Reading) -> tuple[Reading, ...]:
-    """Standing readings of the same test and conditions: of this sheet, of sheets that repeat it, and named repeats."""
-    root = row.repeat_of or row.id
-    same = canonical(work, row)
-    found: list[Reading] = []
-    for other in every:
-        kin = other.name == work.name or other.sheet.repeats_of == work.name or work.sheet.repeats_of == other.name
-        for one in answered(other.rows):
-            if one.id == root or one.repeat_of == root or (kin and canonical(other, one) == same):
-                found.append(one)
-    return tuple(found)
+class _Alike:
+    """Standing readings by their conditions and by the reading they repeat, looked up without a search."""
+
+    def __init__(self, every: list[Work]) -> None:
+        self._kin = {
+            work.name: [
+                other.name
+                for other in every
+                if other.name == work.name or work.name == other.sheet.repeats_of or other.name == work.sheet.repeats_of
+            ]
+            for work in every
+        }
+        self._at: dict[tuple[str, tuple[tuple[str, str], ...]], list[Reading]] = {}
+        self._root: dict[str, list[Reading]] = {}
+        self._key: dict[str, tuple[tuple[str, str], ...]] = {}
+        for work in every:
+            for row in answered(work.rows):
+                key = tuple(sorted(canonical(work, row).items()))
+                self._key[row.id] = key
+                self._at.setdefault((work.name, key), []).append(row)
+                self._root.setdefault(row.repeat_of or row.id, []).append(row)
+
+    def of(self, work: Work, row: Reading) -> tuple[Reading, ...]:
+        """A reading and its repeats: same conditions on its sheet and on sheets of its kin, and those named so."""
+        found = {one.id: one for name in self._kin[work.name] for one in self._at.get((name, self._key[row.id]), ())}
+        found.update({one.id: one for one in self._root.get(row.repeat_of or row.id, ())})
+        return tuple(found.values())
 
 
 def _scatter(facts: Facts, work: Work, row: Reading, alike: tuple[Reading, ...]) -> Iterator[Problem]:
@@ -102,10 +121,11 @@ def _scatter(facts: Facts, work: Work, row: Reading, alike: tuple[Reading, ...])
     inside = range_for(
         row.value.number, ranges_in(facts.instruments.get(work.sheet.instrument), work.sheet.function, shown)
     )
+    mine = {one.id for one in work.rows}
     numbers = [
         there
         for one in alike
-        if one in work.rows
+        if one.id in mine
         and one.value.is_number
         and one.value.number is not None
         and (there := in_unit(one.value.number, one.unit, shown)) is not None

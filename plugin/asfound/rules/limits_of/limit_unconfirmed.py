@@ -40,6 +40,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             limits[limit.id] = limit
     for name in sorted(counts):
         limit, count = limits[name], counts[name]
+        custom = limit.status is SourceStatus.COMMON_PRACTICE
         chosen = plan.limit_sets.index(limit.set) if limit.set in plan.limit_sets else 0
         yield facts.problem(
             ENTRY,
@@ -47,5 +48,10 @@ def check(facts: Facts) -> Iterator[Problem]:
             "limit_sets",
             chosen,
             found=f"{count} {'verdict rests' if count == 1 else 'verdicts rest'} on {name} ({limit.status})",
-            needed="a limit that was held against the document is needed for an unqualified verdict",
+            needed="a published limit is needed for an unqualified verdict"
+            if custom
+            else "a limit that was held against the document is needed for an unqualified verdict",
+            mend="Name the custom in the finding as custom; a maker's stated value would make it a requirement."
+            if custom
+            else "",
         )

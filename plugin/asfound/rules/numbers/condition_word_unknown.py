@@ -10,10 +10,11 @@ from collections.abc import Iterator
 
 from asfound.measure.units import unit
 from asfound.model.facts import Facts
-from asfound.model.limits import ConditionColumn, Test
+from asfound.model.limits import Test
 from asfound.model.number import Fault, read_decimal
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._work import Work, did_you_mean, quantity, works
+from asfound.verdicts.context import same
 
 ENTRY = Entry(
     name="condition-word-unknown",
@@ -87,7 +88,7 @@ def _wrong(test: Test, name: str, text: str, column_unit: str) -> tuple[str, str
             "a condition of the test is needed (" + ", ".join(test.conditions) + ")",
         )
     if column.values:
-        if any(text.strip().casefold() == word.casefold() for word in column.values) or _amount_among(text, column):
+        if any(same(text, word) for word in column.values):
             return None
         return (
             f'{name} is "{text}"{did_you_mean(text, column.values)}',
@@ -106,20 +107,3 @@ def _wrong(test: Test, name: str, text: str, column_unit: str) -> tuple[str, str
         what = f'in "{typed}", which is no unit this program knows' if typed else "without a unit"
         return f'{name} is "{text}" {what}', f"a number in {column.unit} is needed"
     return f'{name} is "{text}" in {read[1].symbol}', f"a number in {column.unit} is needed"
-
-
-def _amount_among(text: str, column: ConditionColumn) -> bool:
-    """Whether an amount is one of the values, whatever unit it is typed in: 0.5 MHz is 500 kHz."""
-    read = quantity(text, column.unit or "")
-    if read is None:
-        return False
-    for word in column.values:
-        other = quantity(word, column.unit or "")
-        if (
-            other is not None
-            and other[1].quantity is read[1].quantity
-            and other[0] * 1 == read[0]
-            and other[1] is read[1]
-        ):
-            return True
-    return False

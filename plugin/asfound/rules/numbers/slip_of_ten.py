@@ -8,6 +8,7 @@ times that with it closed, so such conditions are not compared.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -95,18 +96,20 @@ def _sisters(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Pr
                 rest = tuple(pair for pair in known if pair[0] != name)
                 families.setdefault((name, rest), []).append(point)
     for family in families.values():
-        for point in family:
-            others = [one for one in family if one is not point]
-            if not others or point.row.id in asked or _CHECKED.search(point.row.note):
+        values = sorted(point.value for point in family)
+        if len(family) < 2 or values[-1] < 9 * values[0]:
+            continue
+        for number, point in enumerate(family):
+            if point.row.id in asked or _CHECKED.search(point.row.note):
                 continue
-            powers = [power_of_ten(point.value / one.value, facts.settings.slip_tolerance) for one in others]
-            power = max(set(powers), key=powers.count)
+            power = _majority(point.value, values, facts.settings.slip_tolerance)
             # Of two that differ nobody can say which slipped: the later row is asked about.
-            later = len(others) > 1 or family.index(point) > family.index(others[0])
-            if power == 0 or 2 * powers.count(power) <= len(others) or not later:
+            if power == 0 or (len(family) == 2 and number == 0):
                 continue
             asked.add(point.row.id)
-            other = others[powers.index(power)]
+            other = next(
+                one for one in family if power_of_ten(point.value / one.value, facts.settings.slip_tolerance) == power
+            )
             yield facts.problem(
                 ENTRY,
                 point.row.id,
@@ -115,6 +118,18 @@ def _sisters(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Pr
                 needed="a second look is needed at a reading that differs by a power of ten",
                 related=tuple(place for place in (facts.places.of(other.row.id),) if place is not None),
             )
+
+
+def _majority(value: Decimal, values: list[Decimal], tolerance: Decimal) -> int:
+    """The power of ten by which a value differs from more than half of its sisters; 0 for none.
+
+    `values` are sorted and hold the value itself, which is no power of ten away from itself.
+    """
+    for power, ten in POWERS:
+        low, high = value / (ten * (1 + tolerance)), value / (ten * (1 - tolerance))
+        if 2 * (bisect_right(values, high) - bisect_left(values, low)) > len(values) - 1:
+            return power
+    return 0
 
 
 def _times(power: int) -> str:

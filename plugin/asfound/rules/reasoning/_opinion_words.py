@@ -26,10 +26,8 @@ WORDS: tuple[OpinionWord, ...] = (
     OpinionWord(r"because(?: of)?", _LINK),
     OpinionWord(r"caus(?:ed|es|ing)|(?:is|was|were|are) the cause(?: of)?", _LINK),
     OpinionWord(r"due to(?! (?:be|expire|run|take|return|arrive|start|end|begin|come)\b)", _LINK),
-    OpinionWord(
-        r"owing to|thanks to|as a (?:result|consequence) of|(?<!was )(?<!were )(?<!is )(?<!are )led to|gave rise to|brought about",
-        _LINK,
-    ),
+    OpinionWord(r"owing to|thanks to|as a (?:result|consequence) of|gave rise to|brought about", _LINK),
+    OpinionWord(r"(?<!was )(?<!were )(?<!is )(?<!are )led to", _LINK),
     OpinionWord(r"therefore|hence|consequently|thereby", _LINK),
     OpinionWord(r"responsible for(?! (?:maintenance|the maintenance|custody|the custody|training|cleaning)\b)", _LINK),
     OpinionWord(r"negligen(?:t|ce|tly)|careless(?:ly|ness)?|reckless(?:ly)?|incompetent(?:ly)?", _BLAME),

@@ -73,6 +73,7 @@ BAD: list[tuple[str, str, list[tuple[str, int, int]]]] = [
     ("a line of commas", "a\n" + "," * 2_100_000, [("csv-too-many-columns", 2, 1)]),
     ("a line of one cell", "a\n" + "x" * 2_100_000, [("csv-cell-too-long", 2, 1)]),
     ("many rows", "a\n" + "1\n" * (MAX_ROWS + 1), [("csv-too-many-rows", MAX_ROWS + 2, 1)]),
+    ("many empty lines", "\n" * (MAX_ROWS + 2), [("csv-too-many-rows", MAX_ROWS + 2, 1)]),
     # characters
     ("null", "a,b\n1,x\x00\n", [("text-control-character", 2, 4)]),
     ("vertical tab", "a,b\n1\x0b,x\n2\n", [("text-control-character", 2, 2), ("csv-ragged-row", 3, 2)]),
@@ -186,6 +187,12 @@ def test_columns_up_to_the_bound_are_read() -> None:
     header = ",".join(f"c{i}" for i in range(MAX_COLUMNS))
     table = read_csv("r.csv", f"{header}\n{',' * (MAX_COLUMNS - 1)}1\n".encode())
     assert table.problems == () and len(table.rows[0]) == MAX_COLUMNS
+
+
+def test_rows_up_to_the_bound_are_read() -> None:
+    table = read_csv("r.csv", b"a\n" + b"1\n" * MAX_ROWS)
+    assert table.problems == () and len(table.rows) == MAX_ROWS
+    assert table.line_of(MAX_ROWS - 1) == MAX_ROWS + 1
 
 
 def test_the_grammar_of_rfc_4180() -> None:

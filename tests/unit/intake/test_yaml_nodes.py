@@ -280,6 +280,18 @@ def test_signs_inside_text_are_text(text: str) -> None:
     assert document.data == yaml.load(text, yaml.CSafeLoader)
 
 
+def test_a_file_full_of_one_fault_is_counted_not_listed() -> None:
+    """Twenty places are listed; what costs time to count is counted to ten thousand."""
+    for data, words in (
+        (b"a: 1\n" * 50, f"{49 - LISTED} more places"),
+        (b'a: "' + b"\\x07" * 500_000 + b'"', "U+0007"),
+        (b"\x01" * 50_000, f"at least {10_000 - LISTED} more places"),
+        (b"\xe9\n" * 50_000, f"at least {10_000 - LISTED} more places"),
+    ):
+        problems = read_yaml("case.yml", data).problems
+        assert len(problems) == LISTED and words in problems[-1].found
+
+
 def test_problems_of_a_file_are_all_said_at_once() -> None:
     text = "a: 1\na: 2\nb: &x 1\nc: !t 2\nd: x\u202e\n? [e]\n: 3\n"
     assert rows(read_yaml("case.yml", text.encode()).problems) == [

@@ -41,6 +41,17 @@ def test_verdict_text_differs() -> None:
     )
 
 
+def test_a_verdict_told_of_it_is_told_of_what_the_sentence_cites() -> None:
+    assert_fires(
+        "verdict-text-differs",
+        [f3("Protective earth [=R-earth-2] was read at the pole clamp, and it fails.")],
+        at=("findings.yml", "and it fails"),
+    )
+    assert_silent(
+        "verdict-text-differs", [f3("Earth [=R-earth-2] was read at the clamp, and the lamp fails at times.")]
+    )
+
+
 def test_an_unjudged_reading_has_no_verdict_to_tell() -> None:
     assert_fires(
         "verdict-text-differs",

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from asfound.problems import Level
+from asfound.rules.report.number_retyped import _plain
 from asfound.rules.report.result_beyond_items import beyond
-from tests.rules.support import Edit, assert_fires, assert_silent
+from tests.rules.support import Edit, assert_fires, assert_silent, run_with
 
 F1 = "delivered [=R-flow-4], [=R-flow-5] and [=R-flow-6]."
 
@@ -23,6 +24,12 @@ def test_number_retyped_and_equal_warns() -> None:
         level=Level.WARN,
         says="which is the value of R-flow-5",
     )
+    assert_fires(
+        "number-retyped",
+        [f1("delivered 112,3 mL/h [R-flow-5].")],
+        at=("findings.yml", "112,3"),
+        level=Level.WARN,
+    )
     assert_silent("number-retyped", [f1("delivered [=R-flow-4], at a setting of 100 mL/h.")])
 
 
@@ -34,6 +41,22 @@ def test_number_retyped_and_different_is_refused() -> None:
         says="types 115 mL/h beside R-flow-5, which is 112.3 mL/h",
     )
     assert_silent("number-retyped", [f1("delivered [R-flow-5], more than 110 mL/h.")])
+
+
+def test_each_number_of_a_sentence_is_read() -> None:
+    found = run_with([f1("delivered 112.3 mL/h 111.9 mL/h [R-flow-4] [R-flow-5].")])
+    assert [one.found for one in found if one.rule == "number-retyped"] == [
+        "F-1 types 111.9 mL/h, which is the value of R-flow-4",
+        "F-1 types 112.3 mL/h, which is the value of R-flow-5",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("typed", "plain"),
+    [("1 123", "1123"), ("1,123", "1123"), ("112,3", "112.3"), ("1\u202f123.5", "1123.5"), ("90", "90")],
+)
+def test_numbers_as_prose_writes_them(typed: str, plain: str) -> None:
+    assert _plain(typed) == plain
 
 
 def test_a_slip_of_a_thousand_is_named() -> None:

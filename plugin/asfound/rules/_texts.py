@@ -72,6 +72,9 @@ def said(facts: Facts) -> Iterator[Said]:
 _MARK = re.compile("\ue000([^\ue001]*)\ue001")
 _SENTENCE = re.compile('(?<=[.!?])["”’)]*\\s+(?=["“(]?[A-Z\ue000])|\\n+')
 _CLAUSE = re.compile(r"[;:]\s|,? \b(?:but|while|whereas|although)\b |, and ")
+_PRONOUN = re.compile(
+    r"(?:so |thus |and |also )*(?:it|they|both|all|each|this|that|these|those|none|neither|which)\b", re.I
+)
 _QUOTED = re.compile(r'“[^”]*”|"[^"]*"|‘[^’\n]{2,}’')
 
 
@@ -111,11 +114,18 @@ def whole_sentences(text: str, quotes: bool = False) -> tuple[Clause, ...]:
     return tuple(_clause(sentence) for sentence in sentences(text, quotes))
 
 
-def clauses(text: str, quotes: bool = False) -> tuple[Clause, ...]:
-    """Sentences cut at semicolons, colons, *but*, *while*, *whereas*, *although* and *, and*."""
-    return tuple(
-        _clause(part) for sentence in sentences(text, quotes) for part in _CLAUSE.split(sentence) if part.strip()
-    )
+def clauses(text: str) -> tuple[Clause, ...]:
+    """Sentences cut at semicolons, colons, *but*, *while*, *whereas*, *although* and *, and*.
+
+    A part that cites nothing and begins with *it*, *both*, *all* and the like speaks of what its sentence cites,
+    and is given those citations.
+    """
+    found: list[Clause] = []
+    for sentence in sentences(text):
+        cited = _clause(sentence).refs
+        parts = (_clause(part) for part in _CLAUSE.split(sentence) if part.strip())
+        found.extend(Clause(one.text, cited) if not one.refs and _PRONOUN.match(one.text) else one for one in parts)
+    return tuple(found)
 
 
 def named(refs: Iterable[str], most: int = 6) -> str:

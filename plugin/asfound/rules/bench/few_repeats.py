@@ -42,9 +42,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         few: list[str] = []
         seen: set[str] = set()
         for row in answered(work.rows):
-            if row.id not in carrying:
-                continue
-            if row.id in seen:
+            if row.id not in carrying or row.id in seen:
                 continue
             alike = repeats.of(work, row)
             if len(alike) < wanted:

@@ -21,7 +21,7 @@ ENTRY = Entry(
     source="ILAC-G8:09/2019; ISO/IEC 17025:2017, 7.1.3 and 7.8.6.1",
     status="confirmed",
     mend="Write plan.yml: protocols, limit_sets, decision_rule, and the tests with the reason for each.",
-    rows=("R43",),
+    rows=("R42", "R67"),
 )
 
 

@@ -30,9 +30,11 @@ ENTRY = Entry(
     rows=("R95",),
 )
 
+_SPACE = " \u00a0\u202f"
 _NUMBER = re.compile(
-    "(?P<before>(?:\\S+ ){0,3})(?<![\\w.,/])(?P<sign>[-+\u2212±]?) ?(?P<number>\\d+(?:\\.\\d+)?)[ \u00a0\u202f]?"
-    "(?P<unit>[A-Za-zµμΩΩ%°/][^\\s,;:!?)\\]]{0,9})"
+    "(?<![\\w.,/])(?P<sign>[-+\u2212±]?) ?"
+    f"(?P<number>\\d{{1,3}}(?:[{_SPACE},]\\d{{3}})+(?:\\.\\d+)?|\\d+(?:[.,]\\d+)?)"
+    f"[{_SPACE}]?(?P<unit>[A-Za-zµμΩΩ%°/][^\\s,;:!?)\\]]{{0,9}})"
 )
 _ABOUT_ANOTHER = re.compile(
     r"\b(?:more|less|higher|lower|above|below|over|under|between|and|about|by|than|least|most|limit|of|within|every|after|"
@@ -59,12 +61,12 @@ def check(facts: Facts) -> Iterator[Problem]:
         for sentence in whole_sentences(text.text):
             here = tuple(one for ref in sentence.refs for one in _shown(facts, ref))
             for match in _NUMBER.finditer(sentence.text):
-                known, typed = unit(match["unit"].rstrip(".")), read_decimal(match["number"])
+                known, typed = unit(match["unit"].rstrip(".")), read_decimal(_plain(match["number"]))
                 if known is None or isinstance(typed, Fault) or match["sign"] == "±":
                     continue
                 if match["sign"] in {"-", "\u2212"}:
                     typed = -typed
-                problem = _judge(facts, text, typed, known, (here, below, declared), match["before"])
+                problem = _judge(facts, text, typed, known, (here, below, declared), sentence.text[: match.start()])
                 if problem is not None:
                     yield problem
 
@@ -120,6 +122,14 @@ def _judge(
         needed=f"the value of the reading is needed: [={here[0].ref}]",
         mend="Print the value by its id; a difference or a ratio belongs into a derived result, not into the text.",
     )
+
+
+def _plain(number: str) -> str:
+    """A number as prose may write it: thousands parted by a space or a comma, or a comma for the point."""
+    grouped = re.fullmatch(f"(\\d{{1,3}}(?:[{_SPACE},]\\d{{3}})+)(\\.\\d+)?", number)
+    if grouped:
+        return re.sub(f"[{_SPACE},]", "", grouped[1]) + (grouped[2] or "")
+    return number.replace(",", ".")
 
 
 def _rounds_to(value: Decimal, typed: Decimal) -> bool:

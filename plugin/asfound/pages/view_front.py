@@ -13,7 +13,7 @@ from asfound.model.event import Harmed
 from asfound.model.limits import Test
 from asfound.model.reasoning import Opinion
 from asfound.model.things import ItemRole
-from asfound.model.verdict import CellState
+from asfound.model.verdict import CellState, Coverage
 from asfound.model.work import GateKind
 from asfound.pages.charts import charts_of
 from asfound.pages.part import Part
@@ -200,9 +200,14 @@ class FrontPart(Part):
         tones = {CellState.FAILING: "af-out", CellState.MISSING: "af-gap", CellState.NOT_OBTAINABLE: "af-gap"}
         order = (CellState.DONE, CellState.FAILING, CellState.MISSING, CellState.NOT_OBTAINABLE)
         return [
-            (grid.test, grid.title, [(grid.count(state), tones.get(state, "")) for state in order])
+            (grid.test, self._grid_title(grid), [(grid.count(state), tones.get(state, "")) for state in order])
             for grid in self.core.coverage
         ]
+
+    @staticmethod
+    def _grid_title(grid: Coverage) -> str:
+        extra = grid.test.partition("--")[2].replace("-", " ")
+        return f"{grid.title} ({extra})" if extra else grid.title
 
     reading_cautions = ("items-only", "words-of-confidence", "pass-is-not-exoneration", "scope")
 

@@ -20,9 +20,10 @@ from asfound.model.facts import Facts
 from asfound.model.limits import Test
 from asfound.model.number import Fault, ValueKind, read_decimal
 from asfound.model.verdict import Outcome, Verdict
-from asfound.model.work import Reading, ReadingSheet, Sheet
+from asfound.model.work import Reading, ReadingSheet, Sheet, SheetMoment
 
 JUDGED = frozenset({Outcome.PASS, Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL, Outcome.FAIL})
+BEFORE_CHANGE = frozenset({SheetMoment.SCENE, SheetMoment.RECEIVED})
 _ANSWERS_NOTHING = frozenset({ValueKind.BLANK, ValueKind.NOT_MEASURED, ValueKind.NOT_OBTAINABLE})
 
 
@@ -57,6 +58,20 @@ def works(facts: Facts) -> Iterator[Work]:
 def answered(rows: tuple[Reading, ...]) -> tuple[Reading, ...]:
     """Readings that say something: neither blank nor a reason for not measuring."""
     return tuple(row for row in rows if row.value.kind not in _ANSWERS_NOTHING)
+
+
+def tested_as_found(facts: Facts) -> frozenset[str]:
+    """Items whose function was tested at as-found settings before anything was adjusted, and what was fitted then."""
+    return frozenset(
+        ref
+        for work in works(facts)
+        if work.test is not None
+        and work.test.functional
+        and work.sheet.as_found_settings
+        and work.sheet.moment in BEFORE_CHANGE
+        and answered(work.rows)
+        for ref in (work.sheet.item, *work.sheet.accessories)
+    )
 
 
 def sheet_of(facts: Facts) -> dict[str, str]:

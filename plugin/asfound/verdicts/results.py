@@ -97,7 +97,7 @@ def _deviation(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Resu
             "deviation", work, f"Deviation from the setting, {name}", _places(part, 2), "%",
             [point.one for point, _ in rows],
             f"The reading that strays furthest from its setting does so by {show_percent(part, signed=True)}, "
-            f"at {worst.step}.",
+            f"at {with_unit(show_number(worst.step), work.to)}.",
             numbers=numbers,
         )  # fmt: skip
 

@@ -11,9 +11,8 @@ from collections.abc import Iterator
 from asfound.model.base import told
 from asfound.model.facts import Facts
 from asfound.model.things import ItemRole
-from asfound.model.work import SheetMoment
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._work import answered, works
+from asfound.rules._work import tested_as_found
 
 ENTRY = Entry(
     name="as-found-function-untested",
@@ -27,24 +26,13 @@ ENTRY = Entry(
     rows=("R45",),
 )
 
-BEFORE_CHANGE = frozenset({SheetMoment.SCENE, SheetMoment.RECEIVED})
-
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a main device; a reason on record makes it a warning. Silent without a plan."""
     plan = facts.case.plan
     if plan is None:
         return
-    tested = {
-        ref
-        for work in works(facts)
-        if work.test is not None
-        and work.test.functional
-        and work.sheet.as_found_settings
-        and work.sheet.moment in BEFORE_CHANGE
-        and answered(work.rows)
-        for ref in (work.sheet.item, *work.sheet.accessories)
-    }
+    tested = tested_as_found(facts)
     for ref, item in facts.case.items.items():
         if item.role is not ItemRole.MAIN_DEVICE or ref in tested:
             continue

@@ -15,8 +15,7 @@ from asfound.model.things import ItemRole
 from asfound.model.verdict import CellState, Outcome
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import named
-from asfound.rules._work import answered, works
-from asfound.rules.plan.as_found_function_untested import BEFORE_CHANGE
+from asfound.rules._work import tested_as_found, works
 
 ENTRY = Entry(
     name="no-fault-found-unearned",
@@ -67,15 +66,7 @@ def _reasons(facts: Facts) -> Iterator[str]:
     ]
     if absent:
         yield f"{named(absent)} {'was' if len(absent) == 1 else 'were'} in use and not impounded"
-    as_found = {
-        work.sheet.item
-        for work in works(facts)
-        if work.test is not None
-        and work.test.functional
-        and work.sheet.as_found_settings
-        and work.sheet.moment in BEFORE_CHANGE
-        and answered(work.rows)
-    }
+    as_found = tested_as_found(facts)
     untested = [ref for ref, item in case.items.items() if item.role is ItemRole.MAIN_DEVICE and ref not in as_found]
     if untested:
         yield f"{named(untested)} was not tested at its as-found settings"

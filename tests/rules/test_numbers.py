@@ -90,6 +90,18 @@ def test_earth_test_incomplete() -> None:
     )
 
 
+def test_the_higher_of_both_directions_is_judged() -> None:
+    """IEC 62353:2014, 5.3.2 (confirmed): 0.18 ohm and reversed 0.22 ohm at the inlet count as 0.22, over 0.200 ohm."""
+    rows = "row,path,polarity,value [ohm]\n1,inlet to part,dc forward,0.18\n2,inlet to part,dc reversed,0.22\n"
+    assert_fires(
+        "adverse-reading-uncited",
+        earth(),
+        extra={"readings/more.csv": rows},
+        at=("readings/more.csv", "0.22"),
+        says="R-more-2 (fail against iec-62353-2014/protective-earth-inlet)",
+    )
+
+
 def test_the_earth_rule_speaks_of_iec_62353_only() -> None:
     assert_silent("earth-test-incomplete", earth(limits="nfpa-99-2012"), extra={"readings/more.csv": ONE_WAY})
 

@@ -31,6 +31,9 @@ _DOUBT = re.compile(rf"({_SIGN_AND_DIGITS}) ?(?:\+/-|\+-) ?.*", re.DOTALL).fullm
 _UNIT = re.compile(rf"([<>]? ?{_SIGN_AND_DIGITS})( *)([^0-9\s].{{0,40}})", re.DOTALL).fullmatch
 _TWO = re.compile(rf"({_SIGN_AND_DIGITS})([ ;]+){_SIGN_AND_DIGITS}.*", re.DOTALL).fullmatch
 
+# No value is longer, and no slip that can be named.
+_LONGEST = 120
+
 _DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d\u2043"
 _SPACES = "\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000\u1680"
 _UNSEEN = "\u00ad\u061c\u200b\u200c\u200d\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2060\u2066\u2067\u2068\u2069\ufeff"
@@ -72,7 +75,16 @@ def explain(text: str, needed: str) -> Fault:
     """Say why `text` is no value. The order matters: the most particular explanation comes first."""
     if not text:
         return Fault("nothing", needed, "Write the number.")
-    return _characters(text) or _number_like(text) or _word_like(text, needed)
+    if fault := _characters(text):
+        return fault
+    if len(text) > _LONGEST:
+        # Also keeps the patterns below from text on which trying every split would take minutes.
+        return Fault(
+            f"{len(text)} characters, beginning {_quoted(text)}",
+            needed,
+            "Write the value alone; remarks belong in the note column.",
+        )
+    return _number_like(text) or _word_like(text, needed)
 
 
 def explain_bound(text: str, sign: str, inner: Fault) -> Fault:

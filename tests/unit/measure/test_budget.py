@@ -1,0 +1,195 @@
+"""Doubt: components, combination, effective degrees of freedom, and the fast road against the slow one."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal
+from typing import Any
+
+import GTC
+import pytest
+import scipy.stats
+from hypothesis import given
+from hypothesis import strategies as st
+
+import asfound.measure as m
+from asfound.measure import Component, Correlation, Distribution, Kind
+
+size = st.floats(min_value=1e-9, max_value=1e6)
+dof = st.one_of(st.just(m.INFINITE), st.integers(1, 200).map(float))
+
+
+def part(u: float, dof: float = m.INFINITE, sensitivity: float = 1.0) -> Component:
+    return Component("part", Kind.B, u, Distribution.STANDARD, dof=dof, sensitivity=sensitivity)
+
+
+@pytest.mark.parametrize(
+    ("distribution", "divisor"),
+    [
+        (Distribution.STANDARD, 1.0),
+        (Distribution.RECTANGULAR, math.sqrt(3)),
+        (Distribution.TRIANGULAR, math.sqrt(6)),
+        (Distribution.U_SHAPED, math.sqrt(2)),
+        (Distribution.EXPANDED, 2.5),
+    ],
+)
+def test_divisors(distribution: Distribution, divisor: float) -> None:
+    """JCGM 100:2008, 4.3.3, 4.3.7, 4.3.9; u-shaped from memory."""
+    one = Component("one", Kind.B, 3.0, distribution, k=2.5)
+    assert one.u == pytest.approx(3.0 / divisor, rel=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("distribution", "draws"),
+    [
+        (Distribution.RECTANGULAR, scipy.stats.uniform(-1, 2)),
+        (Distribution.TRIANGULAR, scipy.stats.triang(0.5, -1, 2)),
+        (Distribution.U_SHAPED, scipy.stats.arcsine(-1, 2)),
+    ],
+)
+def test_divisors_against_the_distributions_themselves(distribution: Distribution, draws: Any) -> None:
+    """scipy.stats as oracle: the standard deviation of each shape of half-width 1."""
+    assert Component("one", Kind.B, 1.0, distribution).u == pytest.approx(draws.std(), rel=1e-12)
+
+
+def test_reliability() -> None:
+    """JCGM 100:2008, G.4.2 and table E.1: 25 % gives 8, 10 % gives 50."""
+    assert m.dof_of_reliability(0.25) == pytest.approx(8)
+    assert m.dof_of_reliability(0.10) == pytest.approx(50)
+
+
+def test_conventional_two() -> None:
+    assert m.coverage_factor(m.INFINITE) == 2.0
+    assert m.coverage_factor(m.INFINITE, 0.95) == pytest.approx(1.959964, abs=1e-6)
+
+
+@given(st.integers(1, 500), st.floats(0.5, 0.9999))
+def test_coverage_against_scipy_stats(nu: int, level: float) -> None:
+    assert m.coverage_factor(float(nu), level) == pytest.approx(scipy.stats.t.ppf((1 + level) / 2, nu), rel=1e-9)
+
+
+@given(st.lists(st.tuples(size, dof, st.floats(-5, 5)), min_size=1, max_size=6))
+def test_against_gtc(parts: list[tuple[float, float, float]]) -> None:
+    """GTC, an independent library of uncertainty, as oracle: u and the degrees of freedom before truncation."""
+    budget = m.Budget(tuple(part(u, nu, c) for u, nu, c in parts))
+    total = sum((c * GTC.ureal(0.0, u, nu) for u, nu, c in parts), GTC.ureal(0.0, 0.0))
+    assert budget.combined == pytest.approx(GTC.uncertainty(total), rel=1e-9, abs=1e-300)
+    theirs = GTC.dof(total)
+    if math.isfinite(theirs) and theirs < 1e6:
+        assert budget.dof_exact == pytest.approx(theirs, rel=1e-6)
+
+
+def test_correlated_against_gtc() -> None:
+    """GTC as oracle for a correlated pair of finite degrees of freedom: 0.2864 and 5."""
+    one, two = GTC.multiple_ureal([1.0, 2.0], [0.2, 0.1], 5)
+    one.set_correlation(0.8, two)
+    total = one + two
+    budget = m.Budget((part(0.2, 5), part(0.1, 5)), (Correlation(0, 1, 0.8),))
+    assert budget.combined == pytest.approx(GTC.uncertainty(total), rel=1e-12)
+    assert budget.dof == pytest.approx(GTC.dof(total))
+
+
+def test_fully_correlated_parts_add_or_cancel() -> None:
+    parts = (part(3.0), part(4.0, sensitivity=-1.0))
+    assert m.Budget(parts, (Correlation(0, 1, 1.0),)).combined == pytest.approx(1.0)
+    assert m.Budget(parts, (Correlation(0, 1, -1.0),)).combined == pytest.approx(7.0)
+
+
+@given(st.lists(st.tuples(size, dof), min_size=1, max_size=6))
+def test_laws_of_the_effective_degrees(parts: list[tuple[float, float]]) -> None:
+    """Never below the smallest, never above the sum (JCGM 100:2008, G.4.1), whole, and not rounded up."""
+    budget = m.Budget(tuple(part(u, nu) for u, nu in parts))
+    exact, whole = budget.dof_exact, budget.dof
+    least, total = min(nu for _, nu in parts), sum(nu for _, nu in parts)
+    assert least * (1 - 1e-9) <= exact <= total * (1 + 1e-9)
+    if math.isfinite(exact):
+        assert whole == int(whole) >= 1
+        assert exact - 1 < whole <= exact * (1 + 1e-11)
+    assert budget.coverage() >= 2.0
+
+
+@pytest.mark.parametrize("nu", [1.0, 2.0, 5.0, 17.0, 49.0])
+def test_one_finite_part_keeps_its_degrees(nu: float) -> None:
+    """Rounding of the computer must not take a degree away."""
+    for u in (0.1, 0.3, 1e-7, 7e5):
+        assert m.Budget((part(u, nu),)).dof == nu
+
+
+def test_shares_sum_to_one_without_correlation() -> None:
+    budget = m.Budget((part(1.0), part(2.0), part(2.0)))
+    assert budget.shares == pytest.approx((1 / 9, 4 / 9, 4 / 9))
+    assert m.Budget((part(0.0),)).shares == (0.0,)
+    assert m.Budget((part(0.0),)).dof == m.INFINITE
+    assert m.Budget(()).expanded() == 0.0
+
+
+def test_repeats() -> None:
+    repeats = m.from_repeats([10.1, 10.2, 10.4, 10.1])
+    assert repeats.u == pytest.approx(scipy.stats.sem([10.1, 10.2, 10.4, 10.1]))
+    assert repeats.dof == 3 and repeats.kind is Kind.A
+    with pytest.raises(ValueError, match="two readings"):
+        m.from_repeats([1.0])
+
+
+def test_accuracy_by_hand() -> None:
+    """2 % of 80 plus 0.1 plus 2 digits of 0.1 is 1.9; resolution 0.05; certificate 0.25: by hand 2.2515 at k 2."""
+    known = m.RangeDoubt(percent=2, absolute=0.1, digits=2, resolution=0.1, certificate=0.5, k=2)
+    budget = m.range_budget(80.0, known)
+    assert [one.value for one in budget.components] == pytest.approx([1.9, 0.05, 0.5])
+    assert budget.expanded() == pytest.approx(2 * math.sqrt(1.9**2 / 3 + 0.05**2 / 3 + 0.25**2), rel=1e-14)
+
+
+part_of_range = st.floats(0, 1e4)
+ranges = st.builds(
+    m.RangeDoubt,
+    percent=st.floats(0, 50),
+    absolute=part_of_range,
+    digits=st.integers(0, 50).map(float),
+    resolution=part_of_range,
+    certificate=part_of_range,
+    k=st.floats(1, 4),
+    dof=dof,
+)
+
+
+@given(st.floats(-1e6, 1e6), ranges, st.sampled_from([0.9545, 0.95, 0.99]))
+def test_the_fast_road_is_the_slow_road(reading: float, known: m.RangeDoubt, level: float) -> None:
+    """To the last bit."""
+    assert m.expanded_fast(reading, known, level) == m.range_budget(reading, known).expanded(level)
+
+
+def test_repeats_join_the_budget() -> None:
+    known = m.RangeDoubt(percent=1)
+    assert len(m.range_budget(5.0, known, repeats=[5.0, 5.1, 5.2]).components) == 4
+    assert len(m.range_budget(5.0, known, repeats=[5.0]).components) == 3
+
+
+def test_six_digits() -> None:
+    assert m.doubt(2.2514995829310047) == Decimal("2.25150")
+    assert m.doubt(30.0) == 30 and str(m.doubt(30.0)) == "30"
+    assert m.doubt(0.0) == 0
+    with pytest.raises(ValueError, match="finite"):
+        m.doubt(math.nan)
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: part(-1.0),
+        lambda: part(math.nan),
+        lambda: part(math.inf),
+        lambda: part(1.0, 0.5),
+        lambda: part(1.0, math.nan),
+        lambda: part(1.0, sensitivity=math.inf),
+        lambda: Component("one", Kind.B, 1.0, Distribution.EXPANDED, k=0.0),
+        lambda: m.Budget((part(1.0),), (Correlation(0, 1, 0.5),)),
+        lambda: m.Budget((part(1.0), part(1.0)), (Correlation(0, 0, 0.5),)),
+        lambda: m.Budget((part(1.0), part(1.0)), (Correlation(0, 1, 1.5),)),
+        lambda: m.coverage_factor(0.5),
+        lambda: m.coverage_factor(5.0, 1.0),
+        lambda: m.dof_of_reliability(0.0),
+    ],
+)
+def test_what_cannot_be_is_refused(make: Any) -> None:
+    with pytest.raises(ValueError):
+        make()

@@ -16,6 +16,7 @@ from typing import Any
 from asfound.intake.bench import BenchReading
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.files import CaseFiles, read_bytes, sniff, walk_case
+from asfound.intake.pause import without_collecting
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.records import places, read_partial, read_record, say, stands
 from asfound.intake.rows import Rows, is_id, is_slug, read_custody, read_inspection, read_timeline
@@ -51,7 +52,8 @@ class CaseReading:
 
 def read_case(root: Folder, folder: Folder, bench: BenchReading) -> CaseReading:
     """Read one case folder of a repository. Raises for nothing that people wrote; reads nothing outside the folder."""
-    return _Reader(root, walk_case(root, folder), bench).read()
+    with without_collecting():
+        return _Reader(root, walk_case(root, folder), bench).read()
 
 
 class RowPlaces(Mapping[str, Span]):

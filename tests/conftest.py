@@ -1,0 +1,108 @@
+"""What every test lives under: no network, no home folder, no leanings of the machine it runs on."""
+
+from __future__ import annotations
+
+import ipaddress
+import os
+import shutil
+import socket
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+BROWSER = os.environ.get("CHROMIUM") or shutil.which("chromium")
+"""The browser, or None; `CHROMIUM` names one that is called otherwise or lies elsewhere."""
+
+# What would change how the program, git or a test behaves from one machine to the next.
+_LEANINGS = (
+    "NO_COLOR", "FORCE_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLUMNS", "LINES", "SOURCE_DATE_EPOCH",
+    "PYTHONIOENCODING", "PYTHONUTF8", "PYTHONWARNINGS", "PYTHONPATH", "GITHUB_ACTIONS", "GITHUB_STEP_SUMMARY",
+    "XDG_CONFIG_HOME", "XDG_CACHE_HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "PRE_COMMIT_HOME", "TTY_COMPATIBLE",
+)  # fmt: skip
+
+
+class NetworkRefused(RuntimeError):
+    """A test asked for a host that is not this machine."""
+
+
+def is_here(address: Any, family: int) -> bool:
+    """Whether a socket address lies on this machine: a unix socket, or a loopback address."""
+    if family not in (socket.AF_INET, socket.AF_INET6):
+        return True
+    host = address[0] if isinstance(address, tuple) and address else address
+    return isinstance(host, str) and _is_loopback(host)
+
+
+def _is_loopback(host: str) -> bool:
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host.partition("%")[0]).is_loopback
+    except ValueError:
+        return False
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_network() -> Iterator[None]:
+    connect, connect_ex, look_up = socket.socket.connect, socket.socket.connect_ex, socket.getaddrinfo
+
+    def refuse(target: Any) -> NetworkRefused:
+        return NetworkRefused(f"a test asked for {target!r}; tests reach nothing but this machine")
+
+    def guarded(self: socket.socket, address: Any) -> None:
+        if not is_here(address, self.family):
+            raise refuse(address)
+        connect(self, address)
+
+    def guarded_ex(self: socket.socket, address: Any) -> int:
+        if not is_here(address, self.family):
+            raise refuse(address)
+        return connect_ex(self, address)
+
+    def guarded_look_up(host: Any, *args: Any, **more: Any) -> Any:
+        name = host.decode("ascii", "replace") if isinstance(host, bytes) else host
+        if name and not _is_loopback(name):
+            raise refuse(name)
+        return look_up(host, *args, **more)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(socket.socket, "connect", guarded)
+        patch.setattr(socket.socket, "connect_ex", guarded_ex)
+        patch.setattr(socket, "getaddrinfo", guarded_look_up)
+        # Programs that tests start: the installers among them must not ask anybody either.
+        patch.setenv("PIP_NO_INDEX", "1")
+        patch.setenv("PIP_DISABLE_PIP_VERSION_CHECK", "1")
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _a_machine_without_leanings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    home = tmp_path_factory.mktemp("home")
+    with pytest.MonkeyPatch.context() as patch:
+        for name in [name for name in os.environ if name.startswith("GIT_")]:
+            patch.delenv(name)
+        for name in _LEANINGS:
+            patch.delenv(name, raising=False)
+        for name in ("HOME", "USERPROFILE"):
+            patch.setenv(name, str(home))
+        # git reads neither the machine's nor a person's settings; a test that commits brings its own author.
+        patch.setenv("GIT_CONFIG_NOSYSTEM", "1")
+        patch.setenv("GIT_CONFIG_GLOBAL", os.devnull)
+        yield
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Leave the tests of the browser out, with the reason said, where there is none; `.ci/run` demands them."""
+    if BROWSER or os.environ.get("ASFOUND_REQUIRE_BROWSER") == "1":
+        return
+    reason = "there is no chromium on the path; CHROMIUM can name one, ASFOUND_REQUIRE_BROWSER=1 makes this a failure"
+    for item in items:
+        if item.get_closest_marker("browser"):
+            item.add_marker(pytest.mark.skip(reason=reason))
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Fail a test of the browser where one is demanded and there is none."""
+    if item.get_closest_marker("browser") and not BROWSER:
+        pytest.fail("ASFOUND_REQUIRE_BROWSER=1, and there is no chromium on the path", pytrace=False)

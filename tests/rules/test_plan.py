@@ -81,6 +81,16 @@ def test_planned_test_not_done() -> None:
     assert_silent("planned-test-not-done", [NOT_DONE], delete=["readings/earth.csv"])
 
 
+def test_nothing_measured_is_said_once() -> None:
+    assert_fires(
+        "planned-test-not-done",
+        delete=["sheets.yml", "readings"],
+        at=("plan.yml", "tests:"),
+        says="none of the 3 planned tests has a sheet",
+    )
+    assert_silent("coverage-incomplete", delete=["sheets.yml", "readings"])
+
+
 def test_coverage_incomplete() -> None:
     wider = ("plan.yml", "[50 mL/h, 100 mL/h]", "[50 mL/h, 100 mL/h, 200 mL/h]")
     assert_fires(

@@ -59,6 +59,19 @@ def test_finding_without_source() -> None:
     assert_silent("finding-without-source", [("findings.yml", "rests_on: [A-1, V-3, E-2]", "rests_on: [A-1]")])
 
 
+def test_findings_missing() -> None:
+    assert_fires("findings-missing", delete=["findings.yml"], at=("findings.yml", None))
+    # A finding that cannot be read has its own problem where it is wrong.
+    assert_silent("findings-missing", [("findings.yml", "rests_on: [A-1, V-3, E-2]", "rest_on: [A-1]")])
+
+
+def test_conclusion_missing() -> None:
+    assert_fires("conclusion-missing", delete=["conclusion.yml"], at=("conclusion.yml", None))
+    assert_silent("conclusion-missing", [("conclusion.yml", "level: probable", "level: probably")])
+    held = ("case.yml", "stage: in review", "stage: held for joint examination")
+    assert_fires("conclusion-missing", [held], delete=["conclusion.yml"], at=("conclusion.yml", None), level=Level.WARN)
+
+
 def test_opinion_in_facts() -> None:
     assert_fires(
         "opinion-in-facts",

@@ -24,24 +24,33 @@ ENTRY = Entry(
     rows=("R43",),
 )
 
+UNREAD = frozenset({CellState.MISSING, CellState.NOT_OBTAINABLE})
 MOST = 6
+WIDTH = 120
+"""Most cells that are named, and most characters they may take."""
 
 
 def check(facts: Facts) -> Iterator[Problem]:
-    """One problem a planned test, naming at most six cells. A test that was not done at all is not asked."""
+    """One problem a planned test, naming at most six cells. A test of which nothing was read has its own rule."""
     for grid in facts.coverage:
         planned = facts.planned(grid.test)
         if planned is None or planned.not_done is not None:
             continue
         missing = [cell for cell in grid.cells if cell.state is CellState.MISSING]
-        if not missing or len(missing) == len(grid.cells):
+        if not missing or not facts.case.reading or all(cell.state in UNREAD for cell in grid.cells):
             continue
-        shown = "; ".join(", ".join(f"{name} {value}" for name, value in cell.conditions) for cell in missing[:MOST])
-        more = f"; and {len(missing) - MOST} more" if len(missing) > MOST else ""
+        shown: list[str] = []
+        for cell in missing[:MOST]:
+            words = ", ".join(f"{name} {value}" for name, value in cell.conditions)
+            if shown and sum(map(len, shown)) + len(words) > WIDTH:
+                break
+            shown.append(words)
+        more = f"; and {len(missing) - len(shown)} more" if len(missing) > len(shown) else ""
         yield facts.problem(
             ENTRY,
             f"P-{grid.test}",
             "coverage",
-            found=f"{len(missing)} of {len(grid.cells)} combinations of {grid.test} were not measured ({shown}{more})",
+            found=f"{len(missing)} of {len(grid.cells)} combinations of {grid.test} were not measured "
+            f"({'; '.join(shown)}{more})",
             needed="each combination of the plan, or the reason why it could not be had, is needed",
         )

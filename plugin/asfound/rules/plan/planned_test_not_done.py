@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._work import answered
+from asfound.rules._work import answered, stands
 
 ENTRY = Entry(
     name="planned-test-not-done",
@@ -26,8 +26,18 @@ ENTRY = Entry(
 
 
 def check(facts: Facts) -> Iterator[Problem]:
-    """Planned tests with neither a standing reading nor `not_done`."""
+    """Planned tests with neither a standing reading nor `not_done`; one problem where nothing was measured at all."""
     if facts.case.plan is None:
+        return
+    waiting = [name for name, planned in facts.case.plan.tests.items() if planned.not_done is None]
+    if len(waiting) > 1 and not facts.case.sheets and not stands(facts, "sheets.yml"):
+        yield facts.problem(
+            ENTRY,
+            "plan.yml",
+            "tests",
+            found=f"none of the {len(waiting)} planned tests has a sheet of readings",
+            needed="their readings, or the reasons why they were not done, are needed",
+        )
         return
     for name, planned in facts.case.plan.tests.items():
         if planned.not_done is not None:

@@ -1,7 +1,8 @@
-"""The command line. Each command imports what it needs when it runs, so that `--version` stays quick."""
+"""The command line. A command's module is loaded when it is called, so that `--version` stays quick."""
 
 from __future__ import annotations
 
+import importlib
 import sys
 
 import click
@@ -9,6 +10,27 @@ import click
 EXIT_FOUND = 1
 EXIT_USAGE = 2
 EXIT_FAULT = 3
+
+COMMANDS: dict[str, str] = {
+    "check": "asfound.cli.cmd_check",
+    "explain": "asfound.cli.cmd_explain",
+}
+"""Name of a command → the module that holds it as `command`. In the order in which help lists them."""
+
+
+class _Lazy(click.Group):
+    """A group that knows its commands by name and loads one when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        module = COMMANDS.get(cmd_name)
+        if module is None:
+            return None
+        found = importlib.import_module(module).command
+        assert isinstance(found, click.Command)
+        return found
 
 
 def _version(context: click.Context, _parameter: click.Parameter, asked: bool) -> None:
@@ -20,7 +42,7 @@ def _version(context: click.Context, _parameter: click.Parameter, asked: bool) -
     context.exit()
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.command(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.option(
     "--version", is_flag=True, expose_value=False, is_eager=True, callback=_version, help="Show the version and exit."
 )
@@ -33,46 +55,6 @@ def cli(debug: bool) -> None:
     asfound check cases/my-case        check one
     asfound explain custody-gap        say what a rule asks, why, and on whose authority
     """
-
-
-@cli.command()
-@click.argument("cases", nargs=-1, metavar="[CASE]...")
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json", "github"]), default=None,
-    help="How to print problems; github where GITHUB_ACTIONS is set, else text.",
-)  # fmt: skip
-@click.option("--on", metavar="DATE", help="The date to assess on, as 2026-03-19; today where nothing is said.")
-@click.option(
-    "--fail-on", type=click.Choice(["reject", "warn"]), default="reject", show_default=True,
-    help="The lightest level that makes the exit code 1.",
-)  # fmt: skip
-@click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")
-def check(cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None) -> None:
-    """Check cases: every problem of every file, in one run.
-
-    A CASE is a folder or the identity of a case. Exit code 0: clean; 1: problems; 2: wrong usage.
-
-    \b
-    asfound check
-    asfound check return-pad-lesion --on 2026-03-19
-    asfound check --format json > problems.json
-    """
-    from asfound.cli.check import run_check
-
-    sys.exit(run_check(cases, form, on, fail_on, root))
-
-
-@cli.command()
-@click.argument("rule", required=False)
-def explain(rule: str | None) -> None:
-    """Say what RULE asks, why, on whose authority, and how to mend it. Without RULE, list all.
-
-    \b
-    asfound explain power-before-inspection
-    """
-    from asfound.cli.explain import run_explain
-
-    sys.exit(run_explain(rule))
 
 
 def main() -> None:

@@ -1,0 +1,34 @@
+"""`asfound check`: the arguments."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+
+@click.command(name="check")
+@click.argument("cases", nargs=-1, metavar="[CASE]...")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json", "github"]), default=None,
+    help="How to print problems; github where GITHUB_ACTIONS is set, else text.",
+)  # fmt: skip
+@click.option("--on", metavar="DATE", help="The date to assess on, as 2026-03-19; today where nothing is said.")
+@click.option(
+    "--fail-on", type=click.Choice(["reject", "warn"]), default="reject", show_default=True,
+    help="The lightest level that makes the exit code 1.",
+)  # fmt: skip
+@click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")
+def command(cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None) -> None:
+    """Check cases: every problem of every file, in one run.
+
+    A CASE is a folder or the identity of a case. Exit code 0: clean; 1: problems; 2: wrong usage.
+
+    \b
+    asfound check
+    asfound check return-pad-lesion --on 2026-03-19
+    asfound check --format json > problems.json
+    """
+    from asfound.cli.check import run_check
+
+    sys.exit(run_check(cases, form, on, fail_on, root))

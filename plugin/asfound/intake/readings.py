@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from operator import itemgetter
 
 from asfound.intake.csv_rows import CsvTable
+from asfound.intake.pause import without_collecting
 from asfound.intake.records import id_words, say
 from asfound.intake.rows import Row, check_key, is_id, is_slug
 from asfound.intake.words import LISTED, counted
@@ -24,28 +25,12 @@ _WITH_UNIT = re.compile(r"(.*?) ?\[(.*)\]", re.DOTALL).fullmatch
 _IS_ROW = re.compile(ROLE_PATTERN).fullmatch
 _OWN = ("row", "value", "unit", "at", "note", "void", "repeat_of")
 
-# Conditions repeat from row to row; up to this many combinations are kept and shared instead of built again.
+# Conditions repeat from row to row, and so do values; up to this many of each are kept and shared instead of built
+# again.
 _SHARED = 4096
 
-# A frozen dataclass fills each field through a checked setter. The slots' own setters do the same in half the time;
-# every field is set below, which the tests hold against the ordinary constructor.
-_new = object.__new__
-(
-    _put_id,
-    _put_sheet,
-    _put_row,
-    _put_line,
-    _put_value,
-    _put_unit,
-    _put_conditions,
-    _put_at,
-    _put_note,
-    _put_void,
-    _put_repeat_of,
-) = (
-    Reading.__dict__[name].__set__
-    for name in ("id", "sheet", "row", "line", "value", "unit", "conditions", "at", "note", "void", "repeat_of")
-)
+# The constructor of a named tuple is a function of Python; a row is made by the tuple's own.
+_new = tuple.__new__
 
 
 @dataclass(slots=True)
@@ -79,7 +64,8 @@ def read_readings(table: CsvTable, name: str) -> SheetRows:
         if key is not None:
             out.broken = [f"R-{name}-{row[key]}" for row in table.rows if is_slug(row[key])]
         return out
-    rows = _rows(table, name, columns, out)
+    with without_collecting():
+        rows = _rows(table, name, columns, out)
     out.sheet = ReadingSheet(f"S-{name}", table.path, columns.conditions, columns.units, rows)
     return out
 
@@ -134,6 +120,7 @@ def _rows(table: CsvTable, name: str, columns: _Columns, out: SheetRows) -> tupl
     names = columns.conditions
     pick = _picker([at[key] for key in names])
     shared: dict[object, dict[str, str]] = {}
+    values: dict[str, Value] = {}
     unit = columns.value_unit
     lines = out.lines
     slow: dict[str, list[Problem]] = {}
@@ -145,7 +132,12 @@ def _rows(table: CsvTable, name: str, columns: _Columns, out: SheetRows) -> tupl
     for number, cells in enumerate(table.rows):
         row = cells[row_at]
         ref = prefix + row
-        value = read_value(cells[value_at])
+        typed = cells[value_at]
+        value: Value | Fault | None = values.get(typed)
+        if value is None:
+            value = read_value(typed)
+            if type(value) is Value and len(values) < _SHARED:
+                values[typed] = value
         line = first + number if even else table.line_of(number)
         at_time: Moment | None = None
         repeat = ""
@@ -165,19 +157,24 @@ def _rows(table: CsvTable, name: str, columns: _Columns, out: SheetRows) -> tupl
             conditions = dict(zip(names, key, strict=True))
             if len(shared) < _SHARED:
                 shared[key] = conditions
-        reading = _new(Reading)
-        _put_id(reading, ref)
-        _put_sheet(reading, sheet)
-        _put_row(reading, row)
-        _put_line(reading, line)
-        _put_value(reading, value)
-        _put_unit(reading, unit if unit_at < 0 else cells[unit_at].strip())
-        _put_conditions(reading, conditions)
-        _put_at(reading, at_time)
-        _put_note(reading, cells[note_at].strip() if note_at >= 0 else "")
-        _put_void(reading, cells[void_at].strip() if void_at >= 0 else "")
-        _put_repeat_of(reading, repeat)
-        keep(reading)
+        keep(
+            _new(
+                Reading,
+                (
+                    ref,
+                    sheet,
+                    row,
+                    line,
+                    value,
+                    unit if unit_at < 0 else cells[unit_at].strip(),
+                    conditions,
+                    at_time,
+                    cells[note_at].strip() if note_at >= 0 else "",
+                    cells[void_at].strip() if void_at >= 0 else "",
+                    repeat,
+                ),
+            )
+        )
     for rule, listed in slow.items():
         out.problems += counted(listed, totals[rule])
     return tuple(kept)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+from typing import Any, NamedTuple
 
 from asfound.model.limits import LimitKind, SourceStatus
 from asfound.model.outcome import Outcome as Outcome
+from asfound.model.row import as_object
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +30,7 @@ class LimitRef:
         return f"{self.set}/{self.name}"
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """A reading (or the highest of a group) held against one limit.
 
     subject    id of the reading judged
@@ -63,6 +64,10 @@ class Verdict:
     rule: str
     why: str = ""
     steps: tuple[str, ...] = ()
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
+        return as_object(cls, handler)
 
 
 @dataclass(frozen=True, slots=True)

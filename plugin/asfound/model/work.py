@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Literal
+from typing import Any, Literal, NamedTuple
 
 from pydantic import Field
 
 from asfound.model.base import Amount, Moment, Prose, Record, Ref, Refs, Role, Slug, TestName, Text, Told, YesNo
 from asfound.model.number import Value
 from asfound.model.outcome import DecisionRule as DecisionRule
+from asfound.model.row import as_object
 
 
 class GateKind(StrEnum):
@@ -198,8 +199,7 @@ class Sheet(Record):
     note: Prose | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """One row of a reading sheet.
 
     id          `R-<sheet>-<row>`
@@ -220,6 +220,10 @@ class Reading:
     note: str = ""
     void: str = ""
     repeat_of: str = ""
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
+        return as_object(cls, handler)
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,12 +85,14 @@ def test_a_thing_not_in_use_needs_none() -> None:
 
 def test_another_holder_on_the_next_line_is_a_gap() -> None:
     edit = ("custody.csv", LINE_5, LINE_5.replace("store,examiner", "reviewer,examiner"))
-    assert_fires("custody-gap", [edit], at=("custody.csv", "5,I-4"), says='released by "reviewer", but "store"')
+    assert_fires(
+        "custody-gap", [edit], at=("custody.csv", "5,I-4"), says='by "reviewer", the receipt before it (C-3) by "store"'
+    )
 
 
 def test_another_place_on_the_next_line_is_a_gap() -> None:
     edit = ("custody.csv", LINE_5, LINE_5.replace("locked store", "canteen"))
-    assert_fires("custody-gap", [edit], at=("custody.csv", "5,I-4"), says='leaves "canteen"')
+    assert_fires("custody-gap", [edit], at=("custody.csv", "5,I-4"), says='starts at "canteen"')
 
 
 def test_one_gap_of_three_things_is_one_problem() -> None:
@@ -147,13 +149,13 @@ def test_a_receipt_before_the_release_is_impossible() -> None:
 
 def test_a_thing_let_go_twice_by_one_holder_is_in_two_places() -> None:
     edit = ("custody.csv", LINE_5, LINE_5.replace("store,examiner,locked store", "risk-manager,examiner,risk office"))
-    assert_fires("custody-overlap", [edit], at=("custody.csv", "5,I-4"), says="again")
+    assert_fires("custody-overlap", [edit], at=("custody.csv", "5,I-4"), says="a second release")
     assert_silent("custody-gap", [edit])
 
 
 def test_a_thing_that_moves_on_before_it_arrived_is_in_two_places() -> None:
     edit = ("custody.csv", LINE_5, LINE_5.replace("2026-03-05 09:00", "2026-03-02 12:10"))
-    assert_fires("custody-overlap", [edit], at=("custody.csv", "5,I-4"), says="moves on")
+    assert_fires("custody-overlap", [edit], at=("custody.csv", "5,I-4"), says="the next move")
 
 
 def test_one_moment_for_two_lines_is_no_overlap() -> None:
@@ -192,12 +194,17 @@ def test_a_store_does_not_sign_and_a_collection_has_nobody_who_let_go() -> None:
 
 def test_another_seal_than_was_put_on_is_refused() -> None:
     edit = ("custody.csv", LINE_6, LINE_6.replace("2001,,as", "2010,,as"))
-    assert_fires("seal-mismatch", [edit], at=("custody.csv", "6,I-1"), says="seal 2001 and was found under seal 2010")
+    assert_fires(
+        "seal-mismatch",
+        [edit],
+        at=("custody.csv", "6,I-1"),
+        says="seal 2001 was put on I-1, I-2 and I-3 at C-4, seal 2010",
+    )
 
 
 def test_a_seal_nobody_read_warns() -> None:
     edit = ("custody.csv", LINE_6, LINE_6.replace("2001,,as", ",,as"))
-    assert_fires("seal-mismatch", [edit], at=("custody.csv", "6,I-1"), level=Level.WARN, says="no seal was read")
+    assert_fires("seal-mismatch", [edit], at=("custody.csv", "6,I-1"), level=Level.WARN, says="none was read")
 
 
 def test_another_seal_at_receipt_is_refused() -> None:

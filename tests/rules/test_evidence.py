@@ -174,6 +174,12 @@ def test_a_column_of_the_custody_log_is_held_to_the_same() -> None:
     assert_fires("citation-leads-nowhere", [edit], at=("custody.csv", "E-9"))
 
 
+def test_a_file_of_records_that_is_gone_is_one_problem_for_all_who_cite_it() -> None:
+    assert_fires(
+        "citation-leads-nowhere", delete=["clocks.yml"], at=("clocks.yml", None), says="4 citations name K-1 and K-2"
+    )
+
+
 def test_a_derived_result_a_gate_and_a_reading_can_be_cited() -> None:
     edits = [
         ("findings.yml", "rests_on: [A-1, V-3, E-2]", "rests_on: [A-1, V-3, E-2, Y-flow-repeatability-1, G-7]"),

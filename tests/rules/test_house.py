@@ -9,10 +9,12 @@ import pytest
 
 from asfound.problems import Entry, Level
 from asfound.rules import discover, run
-from tests.rules.support import run_with
+from tests.rules.support import BASE, CASE, run_with
 
 HERE = Path(__file__).parent
 ENTRIES = tuple(rule.entry for rule in discover())
+NOT_ASKED_FOR = {"injury.yml", "service.yml", "timeline.csv"}
+"""Files that a case may be without, as far as the rules of this version go."""
 STATUSES = {"confirmed", "secondary", "from memory", "common practice", "ours"}
 
 
@@ -68,3 +70,12 @@ def test_every_rule_has_a_manual_page_with_both_examples(rule: object) -> None:
 def test_no_rule_to_ask_is_an_error() -> None:
     with pytest.raises(ValueError, match="no rule to ask"):
         run(object(), ())  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "name", sorted(path.relative_to(BASE / CASE).as_posix() for path in (BASE / CASE).rglob("*") if path.is_file())
+)
+def test_a_missing_file_is_never_an_exception(name: str) -> None:
+    problems = run_with(delete=[name])
+    assert problems or name in NOT_ASKED_FOR, f"nobody misses {name}"
+    assert len(problems) <= 15, "\n".join(problem.headline() for problem in problems)

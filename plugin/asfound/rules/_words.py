@@ -23,6 +23,11 @@ def ids(refs: Iterable[str], most: int = MOST) -> str:
     return listed(sorted(set(refs), key=sort_key), most)
 
 
+def was(refs: Iterable[str]) -> str:
+    """`was` of one, `were` of several."""
+    return "were" if len(set(refs)) > 1 else "was"
+
+
 def short(text: str, most: int = 60) -> str:
     """A text cut for a headline, on one line."""
     line = " ".join(text.split())

@@ -101,21 +101,23 @@ def _between(before: CustodyLine, line: CustodyLine) -> Iterator[tuple[CustodyLi
     if line.kind is CustodyKind.COLLECTED:
         yield (
             line,
-            f"{{items}} is collected again although {before.received_by} held it",
-            f"a line by which {before.received_by} let it go is needed",
+            f'a second collection of {{items}}, while "{before.received_by}" held it ({before.id})',
+            "the line by which that holder let it go is needed",
             Level.REJECT,
         )
     elif not same(line.released_by, before.received_by):
         yield (
             line,
-            f'{{items}} is released by "{line.released_by}", but "{before.received_by}" received it ({before.id})',
+            f'of {{items}} the release is by "{line.released_by}", '
+            f'the receipt before it ({before.id}) by "{before.received_by}"',
             "the same holder on both lines is needed",
             Level.REJECT,
         )
     elif before.to_place and line.from_place and not same(before.to_place, line.from_place):
         yield (
             line,
-            f'{{items}} leaves "{line.from_place}", but was taken to "{before.to_place}" ({before.id})',
+            f'of {{items}} the way starts at "{line.from_place}", '
+            f'the one before it ({before.id}) ends at "{before.to_place}"',
             "the same place on both lines is needed",
             Level.REJECT,
         )
@@ -132,7 +134,8 @@ def _within(line: CustodyLine) -> Iterator[tuple[CustodyLine, str, str, Level]]:
     if not sealed(line.seal_before):
         yield (
             line,
-            f"{{items}} was let go at {line.released_at.text} and received at {line.received_at.text}, without a seal",
+            f"of {{items}} the release is at {line.released_at.text}, the receipt at {line.received_at.text}, "
+            "without a seal",
             "one moment for both, or the seal it travelled under, is needed",
             Level.REJECT,
         )

@@ -42,12 +42,12 @@ def check(facts: Facts) -> Iterator[Problem]:
         for before, line in pairwise(lines):
             leaves = line.released_at or line.received_at
             if line.released_by and line.released_by == before.released_by != before.received_by:
-                found = (
-                    f"{{items}} is let go by {line.released_by} again, when {before.received_by} held it ({before.id})"
-                )
+                holder = before.received_by
+                found = f'of {{items}} a second release by "{line.released_by}", while "{holder}" held it ({before.id})'
             elif before.received_at and leaves and leaves < before.received_at:
                 found = (
-                    f"{{items}} moves on at {leaves.text}, before {before.id} received it at {before.received_at.text}"
+                    f"of {{items}} the next move is at {leaves.text}, "
+                    f"before the receipt at {before.received_at.text} ({before.id})"
                 )
             else:
                 continue

@@ -48,7 +48,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ref,
                 "from",
                 found=f"during these readings the log has {listed(items)} {where}",
-                needed=f"custody by {sheet.by} at that time is needed",
+                needed="custody by whoever took the readings is needed",
             )
 
 

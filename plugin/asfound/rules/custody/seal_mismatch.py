@@ -42,11 +42,11 @@ def check(facts: Facts) -> Iterator[Problem]:
             if line.kind is CustodyKind.BEFORE_CUSTODY or on == found:
                 continue
             if on and found:
-                words = f"{{items}} left {before.id} under seal {on} and was found under seal {found}"
+                words = f"seal {on} was put on {{items}} at {before.id}, seal {found} was found here"
             elif on:
-                words = f"{{items}} left {before.id} under seal {on}, and no seal was read here"
+                words = f"seal {on} was put on {{items}} at {before.id}, and none was read here"
             else:
-                words = f"{{items}} left {before.id} without a seal and was found under seal {found}"
+                words = f"no seal was put on {{items}} at {before.id}, seal {found} was found here"
             clashes.setdefault((line.id, words, Level.REJECT if found else Level.WARN), []).append(item)
     for (ref, words, level), items in clashes.items():
         yield facts.problem(

@@ -89,7 +89,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 where,
                 *path,
-                found=f"the text names {listed(words)}, and no item is called so",
+                found="the text names " + listed(f'"{word}"' for word in words) + ", and no item is called so",
                 needed="an item for each thing that was there is needed",
                 level=Level.WARN,
             )

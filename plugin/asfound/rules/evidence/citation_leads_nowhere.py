@@ -18,6 +18,7 @@ from asfound.model.ids import KINDS, kind_of
 from asfound.model.prose import read_prose
 from asfound.model.walk import Spot, SpotKind, walk_case
 from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._words import ids
 
 ENTRY = Entry(
     name="citation-leads-nowhere",
@@ -69,12 +70,34 @@ ALLOWED: Mapping[tuple[str, str], frozenset[str]] = {
 
 
 def check(facts: Facts) -> Iterator[Problem]:
-    """One problem a citation that leads nowhere or to the wrong kind."""
+    """One problem a citation that leads nowhere or to the wrong kind; one for all where none of the kind exists."""
+    case = facts.case
+    present = {ref[0] for ref in (*case.records, *case.broken, *facts.instruments)} | {"Y"}
+    lost: dict[str, list[str]] = {}
+    for problem, ref in _each(facts):
+        if ref and ref[0] not in present and ref[0] in KINDS:
+            lost.setdefault(ref[0], []).append(ref)
+        else:
+            yield problem
+    for letter, refs in lost.items():
+        what, file = KINDS[letter]
+        yield facts.problem(
+            ENTRY,
+            file.removesuffix("/"),
+            found=f"{len(refs)} citation{'s name' if len(refs) > 1 else ' names'} {ids(refs, 4)}, and no {what} exists",
+            needed="the file with these records is needed",
+            mend=f"Put {file} back, or write it." if len(refs) > 1 else "",
+        )
+
+
+def _each(facts: Facts) -> Iterator[tuple[Problem, str]]:
+    """Each problem, with the id that leads nowhere where it is of that sort."""
     for spot in walk_case(facts.case):
         if spot.kind is SpotKind.REF:
-            yield from _field(facts, spot)
+            lost = not facts.exists(spot.value)
+            yield from ((problem, spot.value if lost else "") for problem in _field(facts, spot))
         elif spot.kind is SpotKind.TEST and spot.model != "Sheet":
-            yield from _test(facts, spot)
+            yield from ((problem, "") for problem in _test(facts, spot))
         elif spot.kind is SpotKind.PROSE:
             yield from _text(facts, spot)
 
@@ -92,7 +115,7 @@ def _field(facts: Facts, spot: Spot) -> Iterator[Problem]:
             ENTRY,
             spot.where,
             *spot.path,
-            found=f"{spot.field.replace('_', ' ')} names {ref}, {_a(kind_of(ref))}",
+            found=f'"{spot.field}" names {ref}, {_a(kind_of(ref))}',
             needed=f"{_kinds(allowed)} is needed here",
             mend="Cite the record that shows it; opinions rest on facts, not facts on opinions.",
         )
@@ -115,14 +138,14 @@ def _test(facts: Facts, spot: Spot) -> Iterator[Problem]:
     )
 
 
-def _text(facts: Facts, spot: Spot) -> Iterator[Problem]:
+def _text(facts: Facts, spot: Spot) -> Iterator[tuple[Problem, str]]:
     text = read_prose(spot.value)
     printed = {node.text for node in text.walk() if node.kind == "value"}
     for ref in text.refs:
         if not facts.exists(ref):
-            yield _nowhere(facts, spot, ref)
+            yield _nowhere(facts, spot, ref), ref
         elif ref in printed and ref[0] not in "RY":
-            yield facts.problem(
+            problem = facts.problem(
                 ENTRY,
                 spot.where,
                 *spot.path,
@@ -130,6 +153,7 @@ def _text(facts: Facts, spot: Spot) -> Iterator[Problem]:
                 needed="a reading or a derived result is needed after =",
                 mend=f"Write [{ref}] to link it, or name the reading whose value is meant.",
             )
+            yield problem, ""
 
 
 def _nowhere(facts: Facts, spot: Spot, ref: str) -> Problem:
@@ -146,6 +170,7 @@ def _nowhere(facts: Facts, spot: Spot, ref: str) -> Problem:
 
 
 def _a(kind: str) -> str:
+    kind = {"evidence": "piece of evidence", "service history": "line of the service history"}.get(kind, kind)
     return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
 
 

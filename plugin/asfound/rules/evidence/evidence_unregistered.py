@@ -42,9 +42,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         yield facts.problem(
             ENTRY,
             "evidence.yml",
-            found=f"no register of evidence exists, and {len(loose)} file{'s' * (len(loose) > 1)} lie"
-            f"{'s' * (len(loose) == 1)} in evidence/ ({listed(path.rpartition('/')[2] for path in loose[:3])}"
-            f"{' and more' if len(loose) > 3 else ''})",
+            found=f"no register of evidence exists, and {len(loose)} file{'s lie' if len(loose) > 1 else ' lies'} "
+            f"in evidence/ ({listed((path.rpartition('/')[2] for path in loose), 3)})",
             needed="an entry for each is needed",
         )
         return

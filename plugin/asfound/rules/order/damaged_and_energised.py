@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from asfound.model.facts import Facts
 from asfound.model.work import GateKind, Sheet
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._words import ids
+from asfound.rules._words import ids, was
 from asfound.rules.order._gates import gates_for, sheets_with_tests, subjects
 
 ENTRY = Entry(
@@ -42,7 +42,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 "from",
-                found=f"{ids(asked)}, inspected with significant damage, was energised at {sheet.from_.text}",
+                found=f"{ids(asked)}, inspected with significant damage, {was(asked)} energised at {sheet.from_.text}",
                 needed="an answered notice to the parties before that is needed",
             )
 

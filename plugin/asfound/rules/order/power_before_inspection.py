@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from asfound.model.facts import Facts
 from asfound.model.work import GateKind
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._words import ids
+from asfound.rules._words import ids, was
 from asfound.rules.order._gates import broken_gates, gates_for, sheets_with_tests, subjects
 
 ENTRY = Entry(
@@ -52,6 +52,6 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 "from",
-                found=f"{ids(late)} was energised at {sheet.from_.text}, and was {when}",
+                found=f"{ids(late)} {was(late)} energised at {sheet.from_.text}, and {was(late)} {when}",
                 needed="an inspected gate before that is needed",
             )

@@ -52,8 +52,8 @@ def check(facts: Facts) -> Iterator[Problem]:
             "case.yml",
             "declaration",
             declared[0],
-            found=f"the examiner declares to have {listed(_TIES[name] for name in declared)}",
-            needed="an examiner without ties to the things examined is needed",
+            found=f"the examiner declares a tie to the things examined: {listed(_TIES[name] for name in declared)}",
+            needed="an examiner without such ties is needed",
             level=Level.WARN if facts.settings.two_person_shop else None,
         )
     in_use = {ref for ref, item in case.items.items() if item.in_use_at_event}

@@ -55,7 +55,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             "case.yml",
             "declaration",
             "by",
-            found=f"the declaration is by {declaration.by}, the examiner is {head.examiner}",
+            found=f'the declaration is by "{declaration.by}", the examiner is "{head.examiner}"',
             needed="the examiner's own declaration is needed",
         )
     elif declaration.ties and declaration.mitigation is None:

@@ -44,7 +44,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             ENTRY,
             "case.yml",
             "reviewer",
-            found=f"{head.reviewer} is both examiner and reviewer",
+            found=f'one role, "{head.reviewer}", both examines and reviews',
             needed="a reviewer other than the examiner is needed",
             level=Level.WARN if facts.settings.two_person_shop else None,
         )

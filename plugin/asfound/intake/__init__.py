@@ -1,8 +1,9 @@
 """Floor 5: files to text with places, and text to records. Reads; writes nothing; refuses with a place and a cure."""
 
 from asfound.intake.bench import BenchReading, read_bench
-from asfound.intake.case import CaseReading, file_fact, read_case
+from asfound.intake.case import CaseReading, read_case
 from asfound.intake.csv_rows import CsvTable, read_csv
+from asfound.intake.file_facts import file_fact
 from asfound.intake.files import CaseFile, CaseFiles, FileBytes, bound, media_words, read_bytes, sniff, walk_case
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.record_entries import ENTRIES as RECORD_ENTRIES

@@ -7,7 +7,6 @@ read (a link, a pointer to a file that is not there), its path does.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path as Folder
@@ -15,7 +14,8 @@ from typing import Any
 
 from asfound.intake.bench import BenchReading
 from asfound.intake.csv_rows import CsvTable, read_csv
-from asfound.intake.files import CaseFiles, read_bytes, sniff, walk_case
+from asfound.intake.file_facts import canonical_fact, file_fact
+from asfound.intake.files import CaseFiles, read_bytes, walk_case
 from asfound.intake.pause import without_collecting
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.records import places, read_partial, read_record, say, stands
@@ -26,13 +26,12 @@ from asfound.model.base import Record
 from asfound.model.case import Case, FileFact, Path, Places
 from asfound.model.event import CaseHead
 from asfound.model.ids import KINDS
-from asfound.model.layout import KEYED, SINGLE, TABLES, Keyed, Single, canonical, kept_raw, part_of_case
+from asfound.model.layout import KEYED, SINGLE, TABLES, Keyed, Single, kept_raw, part_of_case
 from asfound.model.work import Gates
 from asfound.problems import Level, Problem, Span
 
 # Without these nobody knows which case it is, or which rules it must be asked.
 _HEAD = frozenset(("case", "title", "event", "harmed", "stage"))
-_CHUNK = 1 << 20
 _README = frozenset(("README.md", "readme.md"))
 
 
@@ -206,8 +205,7 @@ class _Reader:
         if taken.data is None:
             self.broken.append(path)
             return None
-        plain = canonical(path, taken.data)
-        self.facts[path] = FileFact(path, len(plain), hashlib.sha256(plain).hexdigest(), sniff(plain))
+        self.facts[path] = canonical_fact(path, taken.data)
         return taken.data if known else None
 
     def _unexpected(self, path: str) -> None:
@@ -386,38 +384,6 @@ class _Reader:
                 span = Span(path, rows.lines[ref])
                 needed = "an id that stands once is needed"
                 self.problems.append(say("duplicate-id", span, found, needed, subject=ref, related=[other]))
-
-
-def file_fact(place: Folder, path: str) -> FileFact:
-    """Size, digest and kind of a file whose bytes count as they are. Raises OSError where it cannot be read.
-
-    Read in pieces; for text the digests with other line ends are taken on the way.
-    """
-    whole, plain, paired = hashlib.sha256(), hashlib.sha256(), hashlib.sha256()
-    size = 0
-    media = ""
-    held = b""
-    with place.open("rb") as file:
-        while chunk := file.read(_CHUNK):
-            if not size:
-                media = sniff(chunk)
-            size += len(chunk)
-            whole.update(chunk)
-            if not media.startswith("text/"):
-                continue
-            # A CR at the end of a piece may belong to a CR LF that the next piece completes.
-            held += chunk
-            cut = len(held) - 1 if held.endswith(b"\r") else len(held)
-            piece, held = held[:cut].replace(b"\r\n", b"\n"), held[cut:]
-            plain.update(piece)
-            paired.update(piece.replace(b"\n", b"\r\n"))
-    if not size:
-        media = sniff(b"")
-    plain.update(held)
-    paired.update(held)
-    sha = whole.hexdigest()
-    others = {plain.hexdigest(), paired.hexdigest()} - {sha} if media.startswith("text/") else set()
-    return FileFact(path, size, sha, media, tuple(sorted(others)))
 
 
 def _gone(path: str, error: OSError) -> Problem:

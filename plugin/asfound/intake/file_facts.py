@@ -1,0 +1,50 @@
+"""Size, digest and kind of the files of a case."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+from asfound.intake.sniff import sniff
+from asfound.model.case import FileFact
+from asfound.model.layout import canonical
+
+_CHUNK = 1 << 20
+
+
+def canonical_fact(path: str, data: bytes) -> FileFact:
+    """The facts of a file that people type (YAML, a table), of its canonical bytes."""
+    plain = canonical(path, data)
+    return FileFact(path, len(plain), hashlib.sha256(plain).hexdigest(), sniff(plain))
+
+
+def file_fact(place: Path, path: str) -> FileFact:
+    """Size, digest and kind of a file whose bytes count as they are. Raises OSError where it cannot be read.
+
+    Read in pieces; for text the digests with other line ends are taken on the way.
+    """
+    whole, plain, paired = hashlib.sha256(), hashlib.sha256(), hashlib.sha256()
+    size = 0
+    media = ""
+    held = b""
+    with place.open("rb") as file:
+        while chunk := file.read(_CHUNK):
+            if not size:
+                media = sniff(chunk)
+            size += len(chunk)
+            whole.update(chunk)
+            if not media.startswith("text/"):
+                continue
+            # A CR at the end of a piece may belong to a CR LF that the next piece completes.
+            held += chunk
+            cut = len(held) - 1 if held.endswith(b"\r") else len(held)
+            piece, held = held[:cut].replace(b"\r\n", b"\n"), held[cut:]
+            plain.update(piece)
+            paired.update(piece.replace(b"\n", b"\r\n"))
+    if not size:
+        media = sniff(b"")
+    plain.update(held)
+    paired.update(held)
+    sha = whole.hexdigest()
+    others = {plain.hexdigest(), paired.hexdigest()} - {sha} if media.startswith("text/") else set()
+    return FileFact(path, size, sha, media, tuple(sorted(others)))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import difflib
 import os
 import sys
 from importlib.metadata import version
 from pathlib import Path
+from typing import Literal
 
 import click
 
@@ -35,11 +37,10 @@ def run_check(cases: tuple[str, ...], form: str | None, on: str | None, fail_on:
     if form == "json":
         said = emit.as_json({one.folder: one.problems for one in found}, day.isoformat(), version("asfound"))
         click.echo(said, nl=False)
+    elif form == "github":
+        _print_for_host(found, everything)
     else:
         _print(found)
-        if form == "github":
-            for line in emit.github(everything):
-                click.echo(line)
     heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
     return 1 if any(problem.level in heavy for problem in everything) else 0
 
@@ -56,19 +57,22 @@ def read_day(on: str | None) -> dt.date:
 
 def choose(root: Path, name: str) -> list[Path]:
     """The folder a CASE argument names: a path, or the identity of a case below cases/."""
-    path = Path(name)
-    for candidate in (path, root / name):
-        if (candidate / "case.yml").is_file():
-            folder = candidate.resolve()
+    for candidate in (Path(name), root / name):
+        head = candidate if candidate.name == "case.yml" else candidate / "case.yml"
+        if os.path.isfile(head):  # noqa: PTH113  # the method raises on a name too long to be one
+            folder = head.resolve().parent
             if not folder.is_relative_to(root.resolve()):
                 raise click.UsageError(f"{name} lies outside the repository {_shown(root)}; name it with --root")
             return [folder]
-        if candidate.name == "case.yml" and candidate.is_file():
-            return [candidate.resolve().parent]
-    for folder in assess.find_cases(root):
-        if folder.name == name or _identity(folder) == name:
+    known = {folder: (folder.name, _identity(folder)) for folder in assess.find_cases(root)}
+    for folder, names in known.items():
+        if name in names:
             return [folder]
-    raise click.UsageError(f'there is no case "{name}": no such folder with a case.yml, and no case with that identity')
+    near = difflib.get_close_matches(name, {one for names in known.values() for one in names if one}, n=1)
+    hint = f'. Did you mean "{near[0]}"?' if near else ""
+    raise click.UsageError(
+        f'there is no case "{name}": no such folder with a case.yml, and no case with that identity{hint}'
+    )
 
 
 def _identity(folder: Path) -> str:
@@ -85,23 +89,45 @@ def _shown(path: Path) -> str:
         return str(path)
 
 
+def _print_for_host(found: tuple[Assessment, ...], everything: list[Problem]) -> None:
+    """The whole log as text, which the host must not read as commands; the commands; the summary where one is kept."""
+    lines = [line for one in found for line in (*(said for _, said in emit.text(one.problems)), _last_line(one))]
+    before, after = emit.quiet("\n".join(lines))
+    for line in (before, *lines, after, *emit.github(everything)):
+        click.echo(line)
+    summary = os.environ.get("GITHUB_STEP_SUMMARY")
+    if not summary:
+        return
+    try:
+        with Path(summary).open("a", encoding="utf-8") as file:
+            file.write(emit.github_summary(everything))
+    except OSError as error:
+        # The log above holds everything; a summary nobody could write must not decide about a case.
+        click.echo(f"The summary could not be written: {emit.plain(str(error))}", err=True)
+
+
 def _print(found: tuple[Assessment, ...]) -> None:
-    """Everything to standard output, plain where it is not a terminal."""
+    """Everything to standard output, plain where it is not a terminal or NO_COLOR is set (to anything but nothing)."""
     from rich.console import Console
     from rich.text import Text
 
-    console = Console(soft_wrap=True, highlight=False, emoji=False, markup=False, file=sys.stdout)
+    colours: Literal["auto"] | None = None if os.environ.get("NO_COLOR") else "auto"
+    console = Console(soft_wrap=True, highlight=False, emoji=False, markup=False, file=sys.stdout, color_system=colours)
     for one in found:
         for problem, said in emit.text(one.problems):
             console.print(_styled(problem, said, Text))
-        console.print(f"{one.folder}: {_closing(one)}.")
+        console.print(_last_line(one))
 
 
 def _styled(problem: Problem, said: str, text: type) -> object:
     line = text(said)
-    start = len(str(problem.span)) + 1
+    start = len(emit.plain(str(problem.span))) + 1
     line.stylize(_STYLE[problem.level], start, start + len(str(problem.level)))
     return line
+
+
+def _last_line(one: Assessment) -> str:
+    return f"{emit.plain(one.folder)}: {_closing(one)}."
 
 
 def _closing(one: Assessment) -> str:

@@ -10,6 +10,7 @@ import click
 EXIT_FOUND = 1
 EXIT_USAGE = 2
 EXIT_FAULT = 3
+EXIT_PIPE = 141
 
 COMMANDS: dict[str, str] = {
     "check": "asfound.cli.cmd_check",
@@ -57,13 +58,20 @@ def cli(debug: bool) -> None:
     """
 
 
+def _plain(said: object) -> str:
+    from asfound.emit.plain import plain
+
+    return "\n".join(plain(line) for line in str(said).splitlines())
+
+
 def main() -> None:
     """Run, and turn what happens into an exit code. A fault of ours never shows as a traceback unless asked for."""
     for stream in (sys.stdout, sys.stderr):
-        # A narrow code page or a redirected stream must not end a run on a dash or an ohm sign.
+        # A narrow code page or a redirected stream must not end a run on a dash or an ohm sign, nor make a question
+        # mark of a unit: what it cannot show is written out.
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
-            reconfigure(errors="replace")
+            reconfigure(errors="backslashreplace")
     try:
         cli.main(standalone_mode=False, prog_name="asfound")
     except click.exceptions.Exit as done:
@@ -72,17 +80,19 @@ def main() -> None:
         click.echo("Stopped.", err=True)
         sys.exit(130)
     except click.ClickException as wrong:
+        wrong.message = _plain(wrong.message)  # type: ignore[misc]  # what was typed is quoted in it
         wrong.show()
         sys.exit(EXIT_USAGE)
-    except BrokenPipeError:
-        # Somebody closed the pipe, as `head` does; there is nobody left to tell.
-        sys.stderr.close()
-        sys.exit(141)
+    except SystemExit as done:
+        # Somebody closed the pipe, as `head` does. The command line library leaves with 1, which here means problems.
+        if isinstance(done.__context__, BrokenPipeError):
+            sys.exit(EXIT_PIPE)
+        raise
     except Exception as error:
         if "--debug" in sys.argv:
             raise
         click.echo(
-            f"asfound met a fault of its own: {type(error).__name__}: {error}\n"
+            f"asfound met a fault of its own: {type(error).__name__}: {_plain(error)}\n"
             "Nothing was changed. Run again with --debug and report what it prints.",
             err=True,
         )

@@ -1,8 +1,21 @@
 """Floor 6: problems as text for people, as JSON for programs, as annotations for a code host; schemas for editors."""
 
-from asfound.emit.as_github import github
+from asfound.emit.as_github import github, quiet
 from asfound.emit.as_json import as_json
+from asfound.emit.as_summary import github_summary
 from asfound.emit.as_text import summary, text
+from asfound.emit.plain import plain
 from asfound.emit.schemas import globs, schema_json, schemas
 
-__all__ = ["as_json", "github", "globs", "schema_json", "schemas", "summary", "text"]
+__all__ = [
+    "as_json",
+    "github",
+    "github_summary",
+    "globs",
+    "plain",
+    "quiet",
+    "schema_json",
+    "schemas",
+    "summary",
+    "text",
+]

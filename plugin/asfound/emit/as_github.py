@@ -4,12 +4,17 @@ The host shows ten annotations of a kind per step and drops the rest without a w
 matchers). So the worst come first, nine of a kind, and a last one says how many more there are and where they stand.
 Escaping as the host's toolkit does it: per cent, carriage return and line feed in text; colon and comma too in
 properties (from memory).
+
+The host reads every line of a step for commands, also those of the log for people. What people wrote in a case must
+not become one, so the log is held between two commands that switch the reading off and on again.
 """
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Iterator
 
+from asfound.emit.plain import plain
 from asfound.problems import Level, Problem
 
 SHOWN = 9
@@ -26,9 +31,24 @@ def prop(text: str) -> str:
     return data(text).replace(":", "%3A").replace(",", "%2C")
 
 
+def worst_first(problems: Iterable[Problem]) -> list[Problem]:
+    """By weight, then by place."""
+    return sorted(problems, key=lambda problem: (problem.level.rank, problem.key))
+
+
+def quiet(log: str) -> tuple[str, str]:
+    """The commands before and after a log in which no line is to be read as a command.
+
+    The word that switches the reading on again must be one that the log cannot hold; the digest of the log is, and it
+    is the same for the same log.
+    """
+    word = "asfound-" + hashlib.sha256(log.encode("utf-8", "surrogatepass")).hexdigest()[:40]
+    return f"::stop-commands::{word}", f"::{word}::"
+
+
 def github(problems: Iterable[Problem]) -> Iterator[str]:
     """One command a line, worst first."""
-    ordered = sorted(problems, key=lambda problem: (problem.level.rank, problem.key))
+    ordered = worst_first(problems)
     left: dict[str, int] = {}
     shown: dict[str, int] = {}
     for problem in ordered:
@@ -44,11 +64,11 @@ def github(problems: Iterable[Problem]) -> Iterator[str]:
 
 def _command(command: str, problem: Problem) -> str:
     span = problem.span
-    properties = [f"file={prop(span.path)}"]
+    properties = [f"file={prop(plain(span.path))}"]
     if span.line:
         properties.append(f"line={span.line}")
     if span.column:
         properties.append(f"col={span.column}")
-    properties.append(f"title={prop(problem.rule)}")
+    properties.append(f"title={prop(plain(problem.rule))}")
     said = f"{problem.found}; {problem.needed}. {problem.mend}".strip()
-    return f"::{command} {','.join(properties)}::{data(said)}"
+    return f"::{command} {','.join(properties)}::{data(plain(said))}"

@@ -11,14 +11,18 @@ FORMAT = 1
 
 
 def as_json(cases: Mapping[str, Iterable[Problem]], on: str, version: str) -> str:
-    """`{"format": 1, "asfound": …, "on": …, "cases": {folder: [problem, …]}}`, keys sorted, a final line end."""
+    """`{"format": 1, "asfound": …, "on": …, "cases": {folder: [problem, …]}}`, keys sorted, a final line end.
+
+    Everything beyond printable ASCII is escaped, so that no code page on the way loses a sign, and nothing that acts
+    on a terminal stands in it raw.
+    """
     data = {
         "format": FORMAT,
         "asfound": version,
         "on": on,
         "cases": {folder: [_problem(problem) for problem in problems] for folder, problems in cases.items()},
     }
-    return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+    return json.dumps(data, ensure_ascii=True, indent=1, sort_keys=True).replace("\x7f", "\\u007f") + "\n"
 
 
 def _problem(problem: Problem) -> dict[str, object]:

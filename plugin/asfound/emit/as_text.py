@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from asfound.emit.plain import plain
 from asfound.problems import Level, Problem
 
 _WORDS = {
@@ -17,12 +18,12 @@ _WORDS = {
 def text(problems: Iterable[Problem]) -> Iterator[tuple[Problem, str]]:
     """Each problem with its two or three lines: place, what and needed; how to mend it; what else belongs to it."""
     for problem in problems:
-        lines = [problem.headline()]
+        lines = [plain(problem.headline())]
         if problem.mend:
-            lines.append(f"    {problem.mend}")
+            lines.append(f"    {plain(problem.mend)}")
         if problem.lifted:
-            lines.append(f"    A reject, lifted by {problem.lifted}; it prints on the first page.")
-        lines.extend(f"    See also {span}." for span in problem.related)
+            lines.append(f"    A reject, lifted by {plain(problem.lifted)}; it prints on the first page.")
+        lines.extend(f"    See also {plain(str(span))}." for span in problem.related)
         yield problem, "\n".join(lines)
 
 

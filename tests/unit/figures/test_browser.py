@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -13,26 +12,23 @@ import pytest
 from asfound.figures import PAPER, draw
 from asfound.figures.lettering import text_width
 from asfound.figures.parts import SIZE
+from tests.conftest import BROWSER
 
 from .examples import ALL
 from .page import ASSETS, write
 
-CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
-
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"there is no browser at {CHROMIUM}; set CHROMIUM to one"),
-]
+pytestmark = pytest.mark.browser
 
 STATES = "[...document.querySelectorAll('figure[data-af-chart]')].map(f => f.dataset.afState || '')"
 
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
-    playwright = pytest.importorskip("playwright.sync_api", reason="the browser tests are driven by playwright")
+    from playwright import sync_api as playwright
+
     with playwright.sync_playwright() as p:
         found = p.chromium.launch(
-            executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+            executable_path=str(BROWSER), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
         )
         yield found
         found.close()

@@ -34,7 +34,8 @@ def table(rows: int) -> bytes:
     lines = [",".join(HEADER)]
     for n in range(1, rows + 1):
         setting = 10 * (1 + n // 7 % 12)
-        value = setting * (0.79 + (n * 7919 % 420) / 1000)
+        # A share of the setting for each mode and setting, and 2 % of scatter about it.
+        value = setting * (0.79 + (n % 3 + n // 7 % 12) * 0.025 + (n * 7919 % 20) / 1000)
         at = (start + dt.timedelta(seconds=n)).isoformat(" ")
         lines.append(f"{n},{MODES[n % 3]},{setting},{value:.1f},{at},{'second lead' if n % 50 == 0 else ''}")
     return ("\n".join(lines) + "\n").encode()
@@ -131,7 +132,8 @@ def judged(data: bytes) -> tuple[Any, tuple[Any, ...]]:
     """Ours: the sheet of readings, and a verdict for each, all kept."""
     from asfound.model.case import Case
     from asfound.model.event import CaseHead
-    from asfound.verdicts.judge import candidates, judge_sheet, prepare
+    from asfound.model.limits import Book
+    from asfound.verdicts import compute
 
     event = {
         "kind": "other", "told_at": "2026-03-09 12:00 -05:00", "time_source": "none", "where": "a bench",
@@ -142,11 +144,8 @@ def judged(data: bytes) -> tuple[Any, tuple[Any, ...]]:
     rows = read(data)
     case = Case("bench", CaseHead.model_validate(head), plan=plan, sheets={"S-output": sheet})
     case.readings["S-output"] = rows
-    work = prepare("S-output", case, {"output-power": test}, {"M-1": instrument})
-    if work is None:
-        raise ValueError("the sheet cannot be judged")
-    chosen = candidates({"bench": limits()}, plan, "output-power")
-    return rows, tuple(judge_sheet(work, chosen, plan, "output-power"))
+    made = compute(case, Book(sets={"bench": limits()}, protocols={}), {"output-power": test}, {"M-1": instrument})
+    return rows, made.verdicts
 
 
 SCHEMA: dict[str, Any] = {

@@ -16,7 +16,6 @@ from asfound.intake.bench import BenchReading
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.file_facts import canonical_fact, file_fact
 from asfound.intake.files import CaseFiles, read_bytes, walk_case
-from asfound.intake.pause import without_collecting
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.records import places, read_partial, read_record, say, stands
 from asfound.intake.rows import Rows, is_id, is_slug, read_custody, read_inspection, read_timeline
@@ -27,6 +26,7 @@ from asfound.model.case import Case, FileFact, Path, Places
 from asfound.model.event import CaseHead
 from asfound.model.ids import KINDS
 from asfound.model.layout import KEYED, SINGLE, TABLES, Keyed, Single, kept_raw, part_of_case
+from asfound.model.pause import without_collecting
 from asfound.model.work import Gates
 from asfound.problems import Level, Problem, Span
 

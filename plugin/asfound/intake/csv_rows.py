@@ -16,6 +16,7 @@ from asfound.intake.csv_table import CsvTable
 from asfound.intake.files import CSV_BYTES
 from asfound.intake.text import read_text
 from asfound.intake.words import LISTED, counted, crop, refuse
+from asfound.model.pause import without_collecting
 from asfound.problems import Problem
 
 __all__ = ["CsvTable", "read_csv"]
@@ -49,7 +50,8 @@ def read_csv(path: str, data: bytes) -> CsvTable:
         table.problems = decoded.problems
         return table
     reading = _Reading(path, decoded.text)
-    reading.read()
+    with without_collecting():
+        reading.read()
     table = reading.table
     table.problems = tuple(sorted((*decoded.problems, *reading.problems), key=lambda problem: problem.key))
     return table

@@ -12,12 +12,12 @@ from dataclasses import dataclass, field
 from operator import itemgetter
 
 from asfound.intake.csv_rows import CsvTable
-from asfound.intake.pause import without_collecting
 from asfound.intake.records import id_words, say
 from asfound.intake.rows import Row, check_key, is_id, is_slug
 from asfound.intake.words import LISTED, counted
 from asfound.model.base import ROLE_PATTERN, Moment
 from asfound.model.number import Fault, Value, read_value
+from asfound.model.pause import without_collecting
 from asfound.model.work import Reading, ReadingSheet
 from asfound.problems import Problem, Span
 

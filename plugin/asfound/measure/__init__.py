@@ -35,6 +35,7 @@ from asfound.measure.budget import (
     from_repeats,
     from_resolution,
     range_budget,
+    repeated_fast,
     truncate_dof,
     welch_satterthwaite,
 )
@@ -170,6 +171,7 @@ __all__ = [
     "power_in",
     "range_budget",
     "repeatability",
+    "repeated_fast",
     "reversals",
     "round_to_doubt",
     "scale_to_nominal",

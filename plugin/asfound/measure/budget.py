@@ -315,20 +315,28 @@ def range_budget(reading: float, known: RangeDoubt, *, repeats: Sequence[float] 
 
 def expanded_fast(reading: float, known: RangeDoubt, level: float = LEVEL_95_45) -> float:
     """The same number as `range_budget(reading, known).expanded(level)`, without building anything."""
+    return repeated_fast(reading, known, 0.0, INFINITE, level)[0]
+
+
+def repeated_fast(
+    reading: float, known: RangeDoubt, s: float, dof: float, level: float = LEVEL_95_45
+) -> tuple[float, float]:
+    """Expanded uncertainty and coverage factor, where a spread `s` with `dof` degrees of freedom comes on top.
+
+    The same numbers as a `Budget` of the range's components and that of the spread, without building anything.
+    """
     accuracy = (abs(reading) * known.percent / 100.0 + known.absolute + known.digits * known.resolution) / _SQRT3
     step = known.resolution / 2.0 / _SQRT3
     certificate = known.certificate / known.k
     third = certificate * certificate
-    variance = math.fsum((accuracy * accuracy, step * step, third))
-    dof = known.dof
-    if dof == INFINITE:
-        return coverage_factor(INFINITE, level) * math.sqrt(variance)
-    if variance == 0.0 or third == 0.0:
-        effective = INFINITE
-    else:
-        part = (third / variance) ** 2 / dof
+    fourth = s * s
+    variance = math.fsum((accuracy * accuracy, step * step, third, fourth))
+    effective = INFINITE
+    if variance > 0.0 and not (known.dof == INFINITE and dof == INFINITE):
+        part = math.fsum(((third / variance) ** 2 / known.dof, (fourth / variance) ** 2 / dof))
         effective = truncate_dof(1.0 / part) if part > 0.0 else INFINITE
-    return coverage_factor(effective, level) * math.sqrt(variance)
+    k = coverage_factor(effective, level)
+    return k * math.sqrt(variance), k
 
 
 def doubt(u: float) -> Decimal:

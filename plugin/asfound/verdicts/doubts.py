@@ -21,6 +21,7 @@ from asfound.measure.budget import (
     RangeDoubt,
     expanded_fast,
     range_budget,
+    repeated_fast,
 )
 from asfound.measure.units import OtherQuantityError, Unit, convert, convert_difference, unit
 from asfound.model.base import Amount
@@ -115,6 +116,11 @@ def doubt_of(value: Decimal, ranges: Sequence[RangeInUnit], repeats: Sequence[fl
 def quick_doubt(value: float, chosen: RangeInUnit) -> float:
     """The expanded doubt alone, at k = 2, for many single readings in one range. The same number as `doubt_of`."""
     return expanded_fast(value, chosen.known)
+
+
+def repeated_doubt(value: float, chosen: RangeInUnit, s: float, dof: float) -> tuple[float, float]:
+    """The expanded doubt and its coverage factor where the spread is known already: the numbers of `doubt_of`."""
+    return repeated_fast(value, chosen.known, s, dof)
 
 
 def spread(repeats: Sequence[float]) -> Component:

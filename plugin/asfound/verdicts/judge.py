@@ -8,47 +8,24 @@ the plan's sets speaks gets *no requirement*; one that a limit would speak to, i
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from asfound.measure.decide import Decision, decide_value, decider
-from asfound.measure.units import OtherQuantityError, Unit, convert, unit
-from asfound.model.bench import Instrument
-from asfound.model.case import Case
-from asfound.model.limits import Limit, LimitKind, LimitSet, Sense, Test
+from asfound.measure.units import unit
+from asfound.model.limits import Limit, LimitKind, LimitSet, Sense
 from asfound.model.number import Value, ValueKind
 from asfound.model.verdict import LimitRef, Outcome, Verdict
 from asfound.model.work import DecisionRule, Plan, Reading, Sheet
 from asfound.verdicts.bounds import Exempted, Resolved, applies, permitted, resolve, unrecorded
-from asfound.verdicts.context import Setting, Unknown, amount_in, words
-from asfound.verdicts.doubts import RangeInUnit, doubt_of, quick_doubt, range_for, ranges_in
+from asfound.verdicts.context import Unknown, amount_in, words
+from asfound.verdicts.measured import Measured, SheetWork, six
 
 Decider = Callable[[Decimal, float | None], tuple[Outcome, float | None]]
 
+_SHARED = 65_536
+"""How many decisions of one limit on a sheet are kept to be shared between equal readings."""
 
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A reading in the unit of its verdict."""
-
-    reading: Reading
-    value: Value
-    y: Decimal | None
-    U: float | None
-    k: float
-    steps: tuple[str, ...]
-    why: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SheetWork:
-    """A sheet, ready to be judged."""
-
-    name: str
-    sheet: Sheet
-    test: Test
-    to: Unit
-    setting: Setting
-    measured: tuple[Measured, ...]
+_new = tuple.__new__
 
 
 def candidates(sets: Mapping[str, LimitSet], plan: Plan, planned: str) -> tuple[tuple[LimitRef, Limit], ...]:
@@ -72,79 +49,6 @@ def limit_ref(one: LimitSet, name: str, limit: Limit) -> LimitRef:
     return LimitRef(one.set, name, document, edition, limit.clause or "", limit.kind, limit.status)
 
 
-def prepare(
-    name: str, case: Case, tests: Mapping[str, Test], instruments: Mapping[str, Instrument]
-) -> SheetWork | None:
-    """Convert a sheet's standing readings and give each its doubt. None where test or unit is not known."""
-    sheet = case.sheets[name]
-    rows = case.readings.get(name)
-    test = tests.get(sheet.test.partition("--")[0])
-    to = unit(test.unit) if test else None
-    if rows is None or test is None or to is None:
-        return None
-    setting = Setting.of(name, sheet, rows, case.items)
-    ranges = ranges_in(instruments.get(sheet.instrument), sheet.function, to)
-    standing = [row for row in rows.rows if not row.void]
-    groups = _repeats(standing, to)
-    measured = tuple(_measure(row, to, ranges, groups) for row in standing)
-    return SheetWork(name, sheet, test, to, setting, measured)
-
-
-def _conditions(reading: Reading) -> tuple[str, ...]:
-    return tuple(reading.conditions.values())
-
-
-def _repeats(rows: Sequence[Reading], to: Unit) -> dict[tuple[str, ...], list[float]]:
-    """Values read more than once under the same conditions."""
-    groups: dict[tuple[str, ...], list[float]] = {}
-    for row in rows:
-        if row.value.kind is ValueKind.NUMBER:
-            number = _converted(row, to)
-            if number is not None:
-                groups.setdefault(_conditions(row), []).append(float(number))
-    return {key: values for key, values in groups.items() if len(values) > 1}
-
-
-def _converted(row: Reading, to: Unit) -> Decimal | None:
-    number = row.value.number
-    if number is None:
-        return None
-    if row.unit == to.symbol:
-        return number
-    from_ = unit(row.unit)
-    try:
-        return None if from_ is None else convert(number, from_, to)
-    except OtherQuantityError:
-        return None
-
-
-def _measure(
-    row: Reading, to: Unit, ranges: Sequence[RangeInUnit], groups: Mapping[tuple[str, ...], list[float]]
-) -> Measured:
-    value = row.value
-    y = _converted(row, to)
-    if value.number is not None and value.kind is not ValueKind.COUNT and y is None:
-        return Measured(
-            row, value, None, None, 2.0, (), f'it is in "{row.unit}", which cannot be turned into {to.symbol}'
-        )
-    if y is None or value.kind is ValueKind.COUNT:
-        return Measured(row, value, None, None, 2.0, ())
-    steps = () if row.unit == to.symbol or unit(row.unit) is to else (f"{value.text} {row.unit} is {y:f} {to.symbol}",)
-    repeats = groups.get(_conditions(row), ())
-    if repeats:
-        doubt = doubt_of(y, ranges, repeats)
-        if doubt is None:
-            return Measured(row, value, y, None, 2.0, steps)
-        return Measured(row, value, y, six(doubt.expanded), six(doubt.k), steps)
-    chosen = range_for(y, ranges)
-    return Measured(row, value, y, None if chosen is None else six(quick_doubt(float(y), chosen)), 2.0, steps)
-
-
-def six(number: float) -> float:
-    """Six significant digits: the form in which doubts and chances are kept, shown and decided with."""
-    return float(f"{number:.6g}")
-
-
 def judge_sheet(
     work: SheetWork, limits: Sequence[tuple[LimitRef, Limit]], plan: Plan, planned: str
 ) -> Iterator[Verdict]:
@@ -158,7 +62,7 @@ def judge_sheet(
             continue  # speaks of a derived result, not of readings
         judge = _Judge(work, ref, limit, rule, Decimal(plan.guard_factor), planned, makers)
         for verdict in judge.verdicts():
-            spoken.update((verdict.subject, *verdict.members))
+            spoken.update(verdict.members)
             yield verdict
         for row, names in judge.unsure.items():
             unsure.setdefault(row, set()).update(names)
@@ -182,8 +86,16 @@ def _without(work: SheetWork, one: Measured, planned: str, rule: DecisionRule, o
     )  # fmt: skip
 
 
+_Decided = tuple[Outcome, float | None, Decimal | None, str, tuple[str, ...]]
+"""Outcome, chance, margin, why, steps."""
+
+
 class _Judge:
-    """One limit against one sheet. Bounds are resolved once per combination of conditions."""
+    """One limit against one sheet.
+
+    Whether the limit speaks, and its bounds, are settled once for each combination of conditions; the decision, once
+    for each value under it.
+    """
 
     def __init__(
         self,
@@ -200,11 +112,13 @@ class _Judge:
         self.makers = makers
         self.unsure: dict[str, tuple[str, ...]] = {}
         self._bounds: dict[tuple[str, ...], Resolved | Unknown | Exempted | None] = {}
-        self._deciders: dict[tuple[Decimal | None, Decimal | None, float], Decider] = {}
+        self._speaking: dict[tuple[str, ...], bool | None] = {}
+        self._deciders: dict[tuple[tuple[str, ...], float], Decider] = {}
+        self._decided: dict[tuple[tuple[str, ...], str, str], _Decided] = {}
 
     def verdicts(self) -> Iterator[Verdict]:
         limit = self.limit
-        mine = [one for one in self.work.measured if self._speaks(one.reading)]
+        mine = [one for one in self.work.measured if self._speaks(one)]
         if not mine:
             return
         if limit.kind.reference_only:
@@ -223,8 +137,13 @@ class _Judge:
             for one in mine:
                 yield self._single(one, (one.reading.id,))
 
-    def _speaks(self, reading: Reading) -> bool:
-        verdict = applies(self.limit, self.work.setting, reading, self.base, self.makers)
+    def _speaks(self, one: Measured) -> bool:
+        key, reading = one.key, one.reading
+        if key in self._speaking:
+            verdict = self._speaking[key]
+        else:
+            verdict = applies(self.limit, self.work.setting, reading, self.base, self.makers)
+            self._speaking[key] = verdict
         if verdict is None:
             self.unsure[reading.id] = unrecorded(self.limit, self.work.setting, reading)
         return verdict is True
@@ -237,8 +156,7 @@ class _Judge:
         met = one.value.kind.value == str(self.limit.answer)
         return self._plain(one, Outcome.PASS if met else Outcome.FAIL, f"the limit asks for {self.limit.answer}")
 
-    def _resolved(self, reading: Reading) -> Resolved | Unknown | Exempted:
-        key = _conditions(reading)
+    def _resolved(self, key: tuple[str, ...], reading: Reading) -> Resolved | Unknown | Exempted:
         found = self._bounds.get(key)
         if found is None:
             try:
@@ -262,7 +180,7 @@ class _Judge:
             yield verdict
 
     def _single(self, one: Measured, members: tuple[str, ...]) -> Verdict:
-        bounds = self._resolved(one.reading)
+        bounds = self._resolved(one.key, one.reading)
         if isinstance(bounds, Exempted):
             return self._plain(one, Outcome.NO_REQUIREMENT, str(bounds), members)
         if isinstance(bounds, Unknown):
@@ -294,8 +212,23 @@ class _Judge:
         members: tuple[str, ...],
         steps: tuple[str, ...],
     ) -> Verdict:
+        reading = one.reading
+        at = (one.key, reading.value.text, reading.unit)
+        found = self._decided.get(at)
+        if found is None:
+            found = self._decide(one, y, U, bounds, steps)
+            if len(self._decided) < _SHARED:
+                self._decided[at] = found
+        work = self.work
+        return _new(
+            Verdict,
+            (reading.id, members, self.planned, work.sheet.item, self.ref, found[0], y, work.to.symbol, U, one.k,
+             bounds.lower, bounds.upper, self.limit.strict, *found[1:3], self.rule, *found[3:]),
+        )  # fmt: skip
+
+    def _decide(self, one: Measured, y: Decimal, U: float | None, bounds: Resolved, steps: tuple[str, ...]) -> _Decided:
         lower, upper = bounds.lower, bounds.upper
-        key = (lower, upper, one.k)
+        key = (one.key, one.k)
         row = self._deciders.get(key)
         if row is None:
             row = decider(
@@ -308,11 +241,7 @@ class _Judge:
         above = None if upper is None else upper - y
         margin = above if below is None or (above is not None and above < below) else below
         why = "" if U is not None or outcome is not Outcome.NOT_ASSESSABLE else NO_DOUBT
-        return Verdict(
-            one.reading.id, members, self.planned, self.work.sheet.item, self.ref, outcome, y, self.work.to.symbol,
-            U, one.k, lower, upper, self.limit.strict, None if chance is None else six(chance), margin,
-            self.rule, why, steps + bounds.steps,
-        )  # fmt: skip
+        return outcome, None if chance is None else six(chance), margin, why, steps + bounds.steps
 
     def _from(
         self,
@@ -372,4 +301,4 @@ def _scaled(y: Decimal, U: float | None, sheet: Sheet) -> tuple[Decimal, float |
     )
 
 
-__all__ = ["Measured", "SheetWork", "candidates", "judge_sheet", "limit_ref", "prepare", "six"]
+__all__ = ["candidates", "judge_sheet", "limit_ref"]

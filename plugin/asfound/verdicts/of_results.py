@@ -12,7 +12,7 @@ from asfound.model.verdict import LimitRef, Outcome, Result, Verdict
 from asfound.model.work import DecisionRule
 from asfound.verdicts.bounds import Exempted, applies, resolve
 from asfound.verdicts.context import Unknown
-from asfound.verdicts.judge import SheetWork
+from asfound.verdicts.measured import SheetWork
 
 
 def judge_result(

@@ -18,7 +18,7 @@ from asfound.measure.units import convert, unit
 from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Result
 from asfound.verdicts.context import Unknown
-from asfound.verdicts.judge import Measured, SheetWork, six
+from asfound.verdicts.measured import Measured, SheetWork, six
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from asfound.model.number import Fault, read_decimal
 from asfound.model.verdict import LimitRef, Outcome, Verdict
 
 if TYPE_CHECKING:
-    from asfound.verdicts.judge import Measured, SheetWork
+    from asfound.verdicts.measured import Measured, SheetWork
 
 
 def monotonic(

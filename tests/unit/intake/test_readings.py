@@ -13,8 +13,8 @@ import tracemalloc
 import pytest
 
 from asfound.intake import SheetRows, read_csv, read_readings
-from asfound.intake.pause import without_collecting
 from asfound.model.number import ValueKind
+from asfound.model.pause import without_collecting
 from asfound.model.work import Reading
 from tests.unit.intake.places import rows
 

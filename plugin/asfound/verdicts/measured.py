@@ -1,0 +1,158 @@
+"""A sheet's standing readings in the unit of their verdict, each with its doubt.
+
+Readings under equal conditions are repeats of one another: their spread is worked out once for all of them, and what
+is the same for equal values is shared between them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import NamedTuple
+
+from asfound.measure.units import OtherQuantityError, Unit, convert, unit
+from asfound.model.bench import Instrument
+from asfound.model.case import Case
+from asfound.model.limits import Test
+from asfound.model.number import Value, ValueKind
+from asfound.model.work import Reading, Sheet
+from asfound.verdicts.context import Setting
+from asfound.verdicts.doubts import RangeInUnit, quick_doubt, range_for, ranges_in, repeated_doubt, spread
+
+_SHARED = 1024
+"""How many values of one combination of conditions are kept to be shared."""
+
+_new = tuple.__new__
+
+
+class Measured(NamedTuple):
+    """A reading in the unit of its verdict.
+
+    key  the conditions of its row, as typed, in the order of the columns; equal readings share one
+    """
+
+    reading: Reading
+    value: Value
+    key: tuple[str, ...]
+    y: Decimal | None
+    U: float | None
+    k: float
+    steps: tuple[str, ...]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetWork:
+    """A sheet, ready to be judged."""
+
+    name: str
+    sheet: Sheet
+    test: Test
+    to: Unit
+    setting: Setting
+    measured: tuple[Measured, ...]
+
+
+_Parts = tuple[Decimal | None, float | None, float, tuple[str, ...], str]
+
+
+@dataclass(slots=True)
+class _Group:
+    """Readings under equal conditions; `s` and `dof` are the spread of a single one of them."""
+
+    key: tuple[str, ...]
+    s: float = 0.0
+    dof: float = 0.0
+    shared: dict[tuple[str, str], _Parts] = field(default_factory=dict)
+
+
+def prepare(
+    name: str, case: Case, tests: Mapping[str, Test], instruments: Mapping[str, Instrument]
+) -> SheetWork | None:
+    """Convert a sheet's standing readings and give each its doubt. None where test or unit is not known."""
+    sheet = case.sheets[name]
+    rows = case.readings.get(name)
+    test = tests.get(sheet.test.partition("--")[0])
+    to = unit(test.unit) if test else None
+    if rows is None or test is None or to is None:
+        return None
+    setting = Setting.of(name, sheet, rows, case.items)
+    ranges = ranges_in(instruments.get(sheet.instrument), sheet.function, to)
+    standing = [row for row in rows.rows if not row.void]
+    groups = _groups(standing, to)
+    measured = tuple([_measured(row, group, to, ranges) for row, group in zip(standing, groups, strict=True)])
+    return SheetWork(name, sheet, test, to, setting, measured)
+
+
+def _groups(rows: Sequence[Reading], to: Unit) -> list[_Group]:
+    """The group of each row, its spread computed where it was read more than once."""
+    found: dict[tuple[str, ...], _Group] = {}
+    numbers: dict[tuple[str, ...], list[float]] = {}
+    each: list[_Group] = []
+    for row in rows:
+        key = tuple(row.conditions.values())
+        group = found.get(key)
+        if group is None:
+            group = found[key] = _Group(key)
+            numbers[key] = []
+        each.append(group)
+        if row.value.kind is ValueKind.NUMBER:
+            number = _converted(row, to)
+            if number is not None:
+                numbers[key].append(float(number))
+    for key, values in numbers.items():
+        if len(values) > 1:
+            component = spread(values)
+            found[key].s, found[key].dof = component.contribution, component.dof
+    return each
+
+
+def _converted(row: Reading, to: Unit) -> Decimal | None:
+    number = row.value.number
+    if number is None:
+        return None
+    if row.unit == to.symbol:
+        return number
+    from_ = unit(row.unit)
+    try:
+        return None if from_ is None else convert(number, from_, to)
+    except OtherQuantityError:
+        return None
+
+
+def _measured(row: Reading, group: _Group, to: Unit, ranges: Sequence[RangeInUnit]) -> Measured:
+    value = row.value
+    at = (value.text, row.unit)
+    parts = group.shared.get(at)
+    if parts is None:
+        parts = _parts(row, group, to, ranges)
+        if len(group.shared) < _SHARED:
+            group.shared[at] = parts
+    return _new(Measured, (row, value, group.key, *parts))
+
+
+def _parts(row: Reading, group: _Group, to: Unit, ranges: Sequence[RangeInUnit]) -> _Parts:
+    value = row.value
+    y = _converted(row, to)
+    if value.number is not None and value.kind is not ValueKind.COUNT and y is None:
+        return None, None, 2.0, (), f'it is in "{row.unit}", which cannot be turned into {to.symbol}'
+    if y is None or value.kind is ValueKind.COUNT:
+        return None, None, 2.0, (), ""
+    steps = () if row.unit == to.symbol or unit(row.unit) is to else (f"{value.text} {row.unit} is {y:f} {to.symbol}",)
+    chosen = range_for(y, ranges)
+    if chosen is None:
+        # Outside all ranges no doubt is known, and none is guessed.
+        return y, None, 2.0, steps, ""
+    if not group.dof:
+        return y, six(quick_doubt(float(y), chosen)), 2.0, steps, ""
+    expanded, k = repeated_doubt(float(y), chosen, group.s, group.dof)
+    return y, six(expanded), six(k), steps, ""
+
+
+def six(number: float) -> float:
+    """Six significant digits: the form in which doubts and chances are kept, shown and decided with."""
+    return float(f"{number:.6g}")
+
+
+__all__ = ["Measured", "SheetWork", "prepare", "six"]

@@ -1,0 +1,77 @@
+"""The parts of the benchmark on tiny input: both sides of each measurement find the same. No clock is asked."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from . import drawings, readings, startup, yaml_files
+from .__main__ import PARTS, main
+from .method import Line, in_turn, process
+
+
+def test_both_yaml_readers_see_the_same_structure() -> None:
+    files = yaml_files.texts(3)
+    assert len(set(files)) == 3 and all(one.count(b"\n") == 61 for one in files)
+    for mine, bare in zip(yaml_files.ours(files), yaml_files.theirs(files), strict=True):
+        assert list(mine) == list(bare)
+        for ref, item in bare.items():
+            assert list(mine[ref]) == list(item) and mine[ref]["note"] == item["note"]
+
+
+def test_all_readers_of_a_table_pass_every_row(tmp_path: Path) -> None:
+    data = readings.table(300)
+    (tmp_path / "output.csv").write_bytes(data)
+    assert readings.by_hand(data) == len(readings.read(data).rows) == len(readings.judged(data)[1]) == 300
+    held = readings.memory(tmp_path, "output.csv")
+    assert (held["readings"], held["verdicts"]) == (300, 300) and held["peak"] > 10
+
+
+def test_frictionless_passes_every_row(tmp_path: Path) -> None:
+    pytest.importorskip("frictionless", reason="the peer is an extra of its own: pip install -e .[bench]")
+    (tmp_path / "output.csv").write_bytes(readings.table(300))
+    assert readings.peer(tmp_path, "output.csv") == 300
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [("10,", "ten,"), (",cut,", ",saw,"), ("2026-03-10 09:00:20", "2026-03-09 09:00:20"), ("\n9,", "\n9,,")],
+)
+def test_the_hand_checks_are_checks(old: str, new: str) -> None:
+    data = readings.table(30).decode()
+    assert old in data
+    with pytest.raises(ValueError, match="line "):
+        readings.by_hand(data.replace(old, new).encode())
+
+
+def test_drawing_and_hand_drawing_show_every_point() -> None:
+    hand = drawings.by_hand(drawings.places(50))
+    mine = drawings.draw(drawings.chart(50), drawings.SITE)
+    numbers = r"-?\d+\.\d,-?\d+\.\d"
+    assert len(re.findall(numbers, hand.partition("polyline")[2])) == 50
+    assert max(len(re.findall(numbers, path)) for path in re.findall(r'd="([^"]*)"', mine)) == 50
+
+
+def test_the_version_and_its_floor_run(tmp_path: Path) -> None:
+    ours, floor = startup.commands()
+    assert process(ours, tmp_path).startswith("asfound ")
+    assert process(floor, tmp_path) == ""
+
+
+def test_works_are_done_in_turn_and_the_first_turn_does_not_count() -> None:
+    done: list[str] = []
+    ticks = iter([0.0, 9.0, 0.0, 9.0, 0.0, 1.0, 0.0, 2.0, 0.0, 3.0, 0.0, 4.0])
+    medians = in_turn([lambda: done.append("a"), lambda: done.append("b")], 2, lambda: next(ticks))
+    assert done == ["a", "b"] * 3
+    assert medians == [2.0, 3.0]
+
+
+def test_a_bound_is_kept_up_to_itself() -> None:
+    assert Line("", "", 1.5, 1.5, "", "").kept and not Line("", "", 1.51, 1.5, "", "").kept
+
+
+def test_a_part_nobody_knows_is_wrong_usage(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["no-such-part"]) == 2
+    assert all(name in capsys.readouterr().err for name in PARTS)

@@ -6,11 +6,12 @@ import math
 
 from asfound.figures import SITE, Chart, draw
 from asfound.figures.kinds import Tolerance, output_against_setting
-from asfound.figures.spec import Axis, Pattern, Point, Series, Shape
+from asfound.figures.spec import Axis, Pattern, Point, Series, Shape, Tick
 
 from .method import Line, inside, spoken
 
 POINTS, DRAWINGS, TIMES, BOUND = 600, 40, 9, 3.0
+TICKS = (0.0, 30.0, 60.0, 90.0, 120.0)
 WIDTH, HEIGHT, LEFT, TOP = 760.0, 400.0, 60.0, 20.0
 
 
@@ -26,20 +27,20 @@ def chart(points: int) -> Chart:
     return output_against_setting(
         "bench", "Output power against setting", "The output follows the setting.",
         (Series("port 1", read, Shape.NONE, Pattern.SOLID),),
-        x=Axis("setting", "W"), y=Axis("measured", "W"), curve=((0, 0), (120, 120)), curve_label="setting",
+        x=Axis("setting", "W", ticks=tuple(Tick(at, f"{at:g}") for at in TICKS)), y=Axis("measured", "W"), curve=((0, 0), (120, 120)), curve_label="setting",
         tolerance=Tolerance(0.20, "−20 %", "+20 %"),
     )  # fmt: skip
 
 
 def by_hand(points: list[tuple[float, float]]) -> str:
     """The drawing any script would make: two axes with five labels each, a title, and one polyline."""
-    right, high = max(x for x, _ in points), max(y for _, y in points)
+    right, high = TICKS[-1], max(y for _, y in points)
     wide, tall = WIDTH - LEFT - 20, HEIGHT - TOP - 40
     line = " ".join(f"{LEFT + x / right * wide:.1f},{TOP + tall - y / high * tall:.1f}" for x, y in points)
     out = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}"><title>Output</title>']
     out.append(f'<path d="M{LEFT},{TOP}V{TOP + tall}H{LEFT + wide}" fill="none" stroke="currentColor"/>')
-    for part in range(5):
-        out.append(f'<text x="{LEFT + wide * part / 4:.1f}" y="{TOP + tall + 18:.1f}">{right * part / 4:.0f}</text>')
+    for part, tick in enumerate(TICKS):
+        out.append(f'<text x="{LEFT + wide * part / 4:.1f}" y="{TOP + tall + 18:.1f}">{tick:g}</text>')
         out.append(f'<text x="{LEFT - 30:.1f}" y="{TOP + tall - tall * part / 4:.1f}">{high * part / 4:.0f}</text>')
     out.append(f'<polyline points="{line}" fill="none" stroke="currentColor"/></svg>')
     return "".join(out)

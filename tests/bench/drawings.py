@@ -24,12 +24,18 @@ def places(points: int) -> list[tuple[float, float]]:
 def chart(points: int) -> Chart:
     """Those points as a chart of the program: a line, the setting, the allowed band and its two edges."""
     read = tuple(Point(x, y, ref=f"R-output-{n}") for n, (x, y) in enumerate(places(points), 1))
+    ticks = tuple(Tick(at, f"{at:g}") for at in TICKS)
     return output_against_setting(
-        "bench", "Output power against setting", "The output follows the setting.",
+        "bench",
+        "Output power against setting",
+        "The output follows the setting.",
         (Series("port 1", read, Shape.NONE, Pattern.SOLID),),
-        x=Axis("setting", "W", ticks=tuple(Tick(at, f"{at:g}") for at in TICKS)), y=Axis("measured", "W"), curve=((0, 0), (120, 120)), curve_label="setting",
+        x=Axis("setting", "W", ticks=ticks),
+        y=Axis("measured", "W"),
+        curve=((0, 0), (120, 120)),
+        curve_label="setting",
         tolerance=Tolerance(0.20, "−20 %", "+20 %"),
-    )  # fmt: skip
+    )
 
 
 def by_hand(points: list[tuple[float, float]]) -> str:

@@ -74,4 +74,5 @@ def test_a_bound_is_kept_up_to_itself() -> None:
 
 def test_a_part_nobody_knows_is_wrong_usage(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["no-such-part"]) == 2
-    assert all(name in capsys.readouterr().err for name in PARTS)
+    said = capsys.readouterr().err
+    assert all(name in said for name in PARTS)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 
 import click
@@ -32,6 +33,15 @@ class _Lazy(click.Group):
         found = importlib.import_module(module).command
         assert isinstance(found, click.Command)
         return found
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run a command. Somebody who closes the pipe, as `head` does, is no problem of a case, and gets no message."""
+        try:
+            return super().invoke(ctx)
+        except BrokenPipeError:
+            # What is still in the buffer must not be written, and complained of, on the way out.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            sys.exit(EXIT_PIPE)
 
 
 def _version(context: click.Context, _parameter: click.Parameter, asked: bool) -> None:
@@ -74,8 +84,6 @@ def main() -> None:
             reconfigure(errors="backslashreplace")
     try:
         cli.main(standalone_mode=False, prog_name="asfound")
-    except click.exceptions.Exit as done:
-        sys.exit(done.exit_code)
     except click.Abort:
         click.echo("Stopped.", err=True)
         sys.exit(130)
@@ -83,11 +91,6 @@ def main() -> None:
         wrong.message = _plain(wrong.message)  # type: ignore[misc]  # what was typed is quoted in it
         wrong.show()
         sys.exit(EXIT_USAGE)
-    except SystemExit as done:
-        # Somebody closed the pipe, as `head` does. The command line library leaves with 1, which here means problems.
-        if isinstance(done.__context__, BrokenPipeError):
-            sys.exit(EXIT_PIPE)
-        raise
     except Exception as error:
         if "--debug" in sys.argv:
             raise

@@ -177,6 +177,34 @@ class ReportIdentity(Record):
     outside_results: Text = "None: no result comes from an external provider."
 
 
+class Hold(Record):
+    """A hold for joint examination: while it lasts, nothing is done that alters the evidence."""
+
+    since: Moment
+    why: Prose
+    items: Refs = ()
+    """The items held; none means all."""
+    by: Role | None = None
+    ended_at: Moment | None = None
+    """When the hold ended: the joint examination began, or the parties agreed to end it."""
+    ended_how: Prose | None = None
+    evidence: Refs = ()
+
+
+class Storage(Record):
+    """How a sealed store keeps what is in it."""
+
+    place: Text
+    """The store, in the words of custody.csv."""
+    temperature: Told | None = None
+    """The range of temperature it keeps."""
+    access: tuple[Text, ...] = ()
+    """Who can open it, by role."""
+    charging: Told | None = None
+    """What is kept on charge, since a flat battery can erase a log; or that nothing there holds one."""
+    note: Prose | None = None
+
+
 class CaseHead(Record):
     """case.yml: the identity of a case and the ground it stands on."""
 
@@ -201,6 +229,14 @@ class CaseHead(Record):
     authority: Authority | None = None
     first_touch: Moment | None = None
     """When the examiner first touched an item."""
+    parties_missing: dict[Text, Told] = {}
+    """Why a party in interest is not on record: `maker`, `owner` or `injured side`, and the reason."""
+    held: Hold | None = None
+    """The hold for joint examination, if there is or was one."""
+    storage: tuple[Storage, ...] = ()
+    """The sealed stores of the custody record."""
+    retain_until: Day | None = None
+    """Until when the items are kept, at the least."""
     scope: Prose | None = None
     questions: tuple[Text, ...] = ()
     """The questions put to the examiner."""

@@ -177,15 +177,49 @@ class Duty(Record):
     evidence: Refs = ()
 
 
+class Answer(StrEnum):
+    """What came back on a notice."""
+
+    CONSENTS = "consents"
+    DOES_NOT_OBJECT = "does not object"
+    DECLINES = "declines to attend"
+    OBJECTS = "objects"
+    NO_ANSWER = "no answer"
+    GONE = "gone"
+    """The party no longer exists, and nobody stands for it."""
+
+
+class Release(Record):
+    """On what terms a thing goes to a party."""
+
+    by_counsel: YesNo
+    """Whether it goes through counsel."""
+    procedure: Refs = ()
+    """The procedure by which the party will examine it."""
+    right_to_attend: YesNo
+    copy_of_results: YesNo
+
+
 class Notice(Record):
-    """A notice to a party, or an urgent warning; notices.yml, keyed N-... (outline)."""
+    """A notice to a party, or an urgent warning; notices.yml, keyed N-..."""
 
     to: Text
+    parties: tuple[Text, ...] = ()
+    """The parties in interest it speaks to, as under `party` in case.yml."""
+    from_counsel: YesNo = False
+    """Whether it is counsel's letter stating that these parties were told; it then stands for a notice to each."""
     what: Prose
     sent_at: Moment
+    examination_at: Moment | None = None
+    """When the examination it announces is to begin."""
     reply_by: Moment | None = None
     reply: Told | None = None
+    answer: Answer | None = None
+    """The reply in a word."""
+    answered_at: Moment | None = None
     consents_to: Refs = ()
+    release: Release | None = None
+    """For a thing that goes to a party: the terms. `concerns` names the thing or the custody line."""
     evidence: Refs = ()
     urgent: YesNo = False
     still_at_risk: YesNoUnknown | None = None

@@ -60,6 +60,25 @@ class StatedValue(Record):
     evidence: Refs = ()
 
 
+class DispositionKind(StrEnum):
+    """What becomes of a thing when the case is over."""
+
+    KEPT = "kept"
+    RETURNED = "returned"
+    DESTROYED = "destroyed"
+
+
+class Disposition(Record):
+    """What became of a thing in the end, and who agreed to it."""
+
+    what: DispositionKind
+    at: Moment
+    by: Role
+    releases: dict[Text, Refs] = {}
+    """Party in interest, as under `party` in case.yml → the notice or the paper by which it let the thing go."""
+    note: Prose | None = None
+
+
 class Item(Record):
     """One tagged thing. The tag fields follow ASTM E1459."""
 
@@ -81,6 +100,9 @@ class Item(Record):
     lot: Told | None = None
     expiry: Told | None = None
     udi: Told | None = None
+    """The code as scanned: the element string of GS1, with its numbers in brackets or as the scanner gives it."""
+    gtin: Told | None = None
+    """The trade item number printed on the label or in the maker's papers."""
     software: Told | None = None
     owner: Told | None = None
     collected_by: Role | None = None
@@ -105,6 +127,9 @@ class Item(Record):
     """Values the maker states."""
     compares_with: Ref | None = None
     """For an exemplar: the item it stands beside."""
+    retain_until: Day | None = None
+    """Until when it is kept, where that is longer than for the case."""
+    disposition: Disposition | None = None
     note: Prose | None = None
 
 
@@ -176,6 +201,12 @@ class VolatileData(Record):
     decision: Text
     """Saved, not possible, would alter and was left, none held."""
     why: Prose | None = None
+    items: Refs = ()
+    """The items that hold it; none means the main devices."""
+    start_erases: YesNoUnknown | None = None
+    """Whether starting the device would erase or overwrite it."""
+    asked: Refs = ()
+    """The notices by which its maker was asked before it was started."""
     evidence: Refs = ()
 
 

@@ -8,7 +8,7 @@ from typing import Any, Literal, NamedTuple
 
 from pydantic import Field
 
-from asfound.model.base import Amount, Moment, Prose, Record, Ref, Refs, Role, Slug, TestName, Text, Told, YesNo
+from asfound.model.base import Amount, Count, Moment, Prose, Record, Ref, Refs, Role, Slug, TestName, Text, Told, YesNo
 from asfound.model.number import Value
 from asfound.model.outcome import DecisionRule as DecisionRule
 from asfound.model.row import as_object
@@ -70,6 +70,16 @@ class Step(Record):
     by: Role
     why: Prose
     consents: Refs = ()
+    """The notices by whose answers the parties agreed."""
+    order: Refs = ()
+    """The order of a court, or the agreement of the parties, that allows it without an answer of each."""
+    procedure: Refs = ()
+    """The written procedure that was followed."""
+    video: Refs = ()
+    residue: Told | None = None
+    """Where what was cut off, taken out or wiped away is kept."""
+    cycles: Count | None = None
+    """How often a conductor was flexed, a connector unmated, an action repeated."""
     evidence: Refs = ()
 
 
@@ -195,6 +205,12 @@ class Sheet(Record):
     """The sheet it repeats with another instrument, accessory or hand."""
     as_found_settings: YesNo = False
     """Whether the readings were taken at the as-found settings with the as-found accessories."""
+    consents: Refs = ()
+    """For a test that alters: the notices by whose answers the parties agreed."""
+    order: Refs = ()
+    """For a test that alters: the order of a court, or the agreement of the parties."""
+    cycles: Count | None = None
+    """How often a conductor was flexed or a connector unmated during the sheet."""
     evidence: Refs = ()
     note: Prose | None = None
 

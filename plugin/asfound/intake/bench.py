@@ -14,7 +14,7 @@ from asfound.intake.rows import is_id
 from asfound.intake.words import crop
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
 from asfound.model.base import Record
-from asfound.model.bench import Instrument, Settings
+from asfound.model.bench import Instrument, Roles, Settings
 from asfound.model.case import Path
 from asfound.model.layout import BENCH
 from asfound.model.limits import LimitSet, Protocol
@@ -29,6 +29,7 @@ class BenchReading:
 
     instruments  by id; one that could not be read is left out, with its problem among `problems`
     settings     those that are ours to choose; the usual ones where nothing is said
+    roles        who stands behind an author in git and behind a signer; empty where nothing is said
     limit_sets   by path of their file
     protocols    by path of their file
     places       path of file → path of value → (line, column)
@@ -43,6 +44,7 @@ class BenchReading:
     places: dict[str, Mapping[Path, tuple[int, int]]] = field(default_factory=dict)
     refs: dict[str, tuple[str, Path]] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    roles: Roles = field(default_factory=Roles)
 
     def at(self, file: str, *path: str | int) -> Span:
         """The place of a value in one of these files, or of its nearest parent that stands there."""
@@ -62,12 +64,14 @@ def read_bench(root: Folder) -> BenchReading:
     problems = list(walked.problems)
     documents: list[tuple[str, YamlDocument]] = []
     for path in walked.paths:
-        if path in ("instruments.yml", "settings.yml") or (_folder(path) and path.endswith((".yml", ".yaml"))):
+        if path in ("instruments.yml", "roles.yml", "settings.yml") or (
+            _folder(path) and path.endswith((".yml", ".yaml"))
+        ):
             taken = read_bytes(root, walked.at(path))
             problems += taken.problems
             if taken.data is not None:
                 documents.append((path, read_yaml(walked.at(path), taken.data)))
-    settings = out.settings
+    settings, roles = out.settings, out.roles
     for path, document in documents:
         problems += document.problems
         out.places[document.path] = places(document)
@@ -79,10 +83,14 @@ def read_bench(root: Folder) -> BenchReading:
             partial = read_partial(Settings, document)
             problems += partial.problems
             settings = partial.record or settings
+        elif path == "roles.yml":
+            named = read_partial(Roles, document)
+            problems += named.problems
+            roles = named.record or roles
         else:
             problems += _limit_file(document, _folder(path), out.limit_sets, out.protocols)
     return BenchReading(
-        out.instruments, settings, out.limit_sets, out.protocols, out.places, out.refs, _ordered(problems)
+        out.instruments, settings, out.limit_sets, out.protocols, out.places, out.refs, _ordered(problems), roles
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from enum import StrEnum
 
 from pydantic import Field
 
@@ -92,3 +93,19 @@ class Settings(Record):
     explanations_wanted: Count = 3
     two_person_shop: YesNo = False
     """Whether nobody inside can be an independent reviewer."""
+
+
+class SignerRole(StrEnum):
+    """In which role somebody may sign a case."""
+
+    EXAMINER = "examiner"
+    REVIEWER = "reviewer"
+
+
+class Roles(Record):
+    """.asfound/roles.yml: which role stands behind an author in git and behind a signer. Names of people stay there."""
+
+    authors: dict[Text, Role] = {}
+    """An author in git, by e-mail address or name, and the role that person has in the cases."""
+    signers: dict[Text, tuple[SignerRole, ...]] = {}
+    """A signer of .asfound/allowed_signers (a pseudonym will do), and in which roles that person may sign."""

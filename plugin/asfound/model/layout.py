@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from asfound.model.base import Record
-from asfound.model.bench import Instrument, Settings
+from asfound.model.bench import Instrument, Roles, Settings
 from asfound.model.event import CaseHead, Injury
 from asfound.model.limits import LimitSet, Protocol
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
@@ -72,6 +72,7 @@ ORGANISATION: dict[str, Single | Keyed] = {
     "instruments.yml": Keyed(Instrument, "M"),
     "limits/*.yml": Single(LimitSet, (("limits", ""),)),
     "protocols/*.yml": Single(Protocol),
+    "roles.yml": Single(Roles),
     "settings.yml": Single(Settings),
 }
 """Files of the organisation, below `.asfound/`."""

@@ -353,6 +353,7 @@ M-1:
       by: an accredited laboratory
       as_found: in tolerance
 """,
+    "roles.yml": "authors:\n  one@example.org: examiner\nsigners:\n  examiner-1: [examiner]\n  second: [examiner, reviewer]\n",
     "settings.yml": "organisation: An invented firm\nlow_range_share: 0.1\nrepeats_wanted: 3\ntwo_person_shop: yes\n",
     "limits/own.yml": """\
 set: own

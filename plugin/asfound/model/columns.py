@@ -45,10 +45,10 @@ TIMELINE: dict[str, str] = {
 }
 READINGS: dict[str, str] = {
     "row": "Number of the row; with the file's name it makes the id: row 12 of readings/output.csv is R-output-12",
-    "(conditions)": "One column for each condition that varies, named as in the protocol's test; a number's unit stands "
-    "in the header, as in setting [W]",
-    "value": "What was read, with its unit in the header, as in value [W], or in a column unit. Also a value: no output, "
-    "over range, under range, <0.5, >20, yes, no, 3 of 10, not measured: why, not obtainable: why",
+    "(conditions)": "One column for each condition that varies, named as in the protocol's test; a number's unit "
+    "stands in the header, as in setting [W]",
+    "value": "What was read, with its unit in the header, as in value [W], or in a column unit. Also a value: "
+    "no output, over range, under range, <0.5, >20, yes, no, 3 of 10, not measured: why, not obtainable: why",
     "unit": "Unit of the row, where it is not in the header",
     "at": "When it was read, with the offset from UTC",
     "note": "Anything else",

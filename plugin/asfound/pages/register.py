@@ -137,9 +137,8 @@ def condition_words(limit: Limit) -> Markup:
     if limit.scale:
         said.append("scaled to nominal mains first")
     if limit.exempt:
-        said.append(
-            f"nothing is asked at or below {limit.exempt.at_or_below_percent}\u00a0% of {limit.exempt.of.replace('_', ' ')}"
-        )
+        whole = limit.exempt.of.replace("_", " ")
+        said.append(f"nothing is asked at or below {limit.exempt.at_or_below_percent}\u00a0% of {whole}")
     if limit.permitted:
         needs = listed([name.replace("_", " ") for name in limit.permitted.needs])
         said.append(f"permitted up to {amount(limit.permitted.up_to)} with {needs} on record")

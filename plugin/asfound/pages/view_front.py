@@ -94,8 +94,8 @@ class FrontPart(Part):
         if not gates:
             return Markup('<span class="af-gap">No gate of the work is on record.</span>')
         if any(one.rule in ORDER_RULES for one in self.core.problems):
-            return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a>; <b class="af-out">the order of work was '
-                          "broken</b>.")  # fmt: skip
+            broken = '<b class="af-out">the order of work was broken</b>'
+            return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a>; {broken}.')
         inspected = any(gate.gate is GateKind.INSPECTED for gate in self.case.gates.gates.values())
         rest = "; nothing was energised before inspection" if inspected and self.case.sheets else ""
         return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a> passed in order{rest}.')
@@ -228,7 +228,8 @@ class FrontPart(Part):
             for level, name in names
             if counts[level]
         ]
-        return f"Every rule was asked. {capital(listed(said))} came back. A warning does not stop a report; it is printed in it."
+        said_all = f"{capital(listed(said))} came back"
+        return f"Every rule was asked. {said_all}. A warning does not stop a report; it is printed in it."
 
     @cached_property
     def problem_groups(self) -> list[tuple[str, str, list[Problem]]]:

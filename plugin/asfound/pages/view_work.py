@@ -108,8 +108,8 @@ class WorkPart(Part):
     def order(self) -> list[Done]:
         """Gates, altering steps and sheets, by time."""
         found = [
-            Done(gate.at, ref, capital(str(gate.gate)), gate.items, gate.by, gate.outcome or "", gate.rests_on, gate.note,
-                 gate=True, anchor=True)
+            Done(gate.at, ref, capital(str(gate.gate)), gate.items, gate.by, gate.outcome or "", gate.rests_on,
+                 gate.note, gate=True, anchor=True)
             for ref, gate in self.case.gates.gates.items()
         ]  # fmt: skip
         found += [

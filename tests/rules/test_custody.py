@@ -134,6 +134,18 @@ def test_a_signed_account_of_the_time_before_custody_warns() -> None:
     assert_fires("custody-gap", [edit], at=at, level=Level.WARN, says="nobody had charge")
 
 
+def test_collecting_what_was_found_is_not_collecting_it_again() -> None:
+    """Only the time before custody is spoken of, not a second collection."""
+    edit = ("custody.csv", COLLECTED, BEFORE + COLLECTED)
+    problem = assert_fires("custody-gap", [edit], at=("custody.csv", "before custody"), level=Level.WARN)
+    assert "second collection" not in problem.found
+
+
+def test_collecting_what_somebody_holds_is_a_gap() -> None:
+    edit = ("custody.csv", LINE_5, LINE_5.replace("transfer", "collected"))
+    assert_fires("custody-gap", [edit], at=("custody.csv", "5,I-4"), says="a second collection of I-4")
+
+
 def test_an_unsigned_account_of_the_time_before_custody_is_a_hole() -> None:
     edit = ("custody.csv", COLLECTED, BEFORE.replace("wet,,risk-manager", "wet,,") + AFTER_THAT)
     assert_fires("custody-gap", [edit], at=("custody.csv", "before custody"), says="not accounted for")

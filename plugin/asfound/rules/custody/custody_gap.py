@@ -12,11 +12,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.account import Hole, HoleKind, accounts, broken_custody
 from asfound.model.facts import Facts
-from asfound.model.things import CustodyKind, CustodyLine
+from asfound.model.things import CustodyLine
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._words import ids, same
-from asfound.rules.custody._holding import accounted, broken_custody, lines_of, sealed
+from asfound.rules._words import ids
 
 ENTRY = Entry(
     name="custody-gap",
@@ -36,8 +36,8 @@ def check(facts: Facts) -> Iterator[Problem]:
     case = facts.case
     if broken_custody(case):
         return
-    logs = lines_of(case)
-    missing = [ref for ref, item in case.items.items() if item.impounded and ref not in logs]
+    known = accounts(case)
+    missing = [ref for ref, item in case.items.items() if item.impounded and not known[ref].lines]
     if missing and not case.custody:
         yield facts.problem(
             ENTRY,
@@ -56,86 +56,66 @@ def check(facts: Facts) -> Iterator[Problem]:
                 needed="a line for each hand-over is needed, from the first person who took it",
             )
     holes: dict[tuple[str, str, str, Level], list[str]] = {}
-    for item in sorted(logs):
-        for line, found, needed, level in _holes(logs[item]):
-            holes.setdefault((line.id, found, needed, level), []).append(item)
+    for item in sorted(known):
+        for hole in known[item].holes:
+            found, needed, level = _words(hole)
+            holes.setdefault((hole.line.id, found, needed, level), []).append(item)
     for (ref, found, needed, level), items in holes.items():
         yield facts.problem(
             ENTRY, ref, found=found.replace("{items}", ids(items)), needed=needed, level=level, subject=ref
         )
 
 
-def _holes(lines: list[CustodyLine]) -> Iterator[tuple[CustodyLine, str, str, Level]]:
-    first = lines[0]
-    if first.kind not in {CustodyKind.COLLECTED, CustodyKind.BEFORE_CUSTODY}:
-        yield (
-            first,
-            f"the log of {{items}} starts with a line of the kind {first.kind}",
-            "a line that says who first took it, where and when, is needed",
-            Level.REJECT,
-        )
-    for before, line in zip([None, *lines], lines, strict=False):
-        if line.kind is CustodyKind.BEFORE_CUSTODY:
-            if accounted(line):
-                yield (
-                    line,
-                    f"until this line nobody had charge of {{items}} ({line.from_place or 'place not stated'})",
-                    "unbroken custody is needed for more than a probable conclusion",
-                    Level.WARN,
-                )
-            else:
-                yield (
-                    line,
-                    "the time before custody of {items} is not accounted for",
-                    "who found it, where and when, with a signature, is needed",
-                    Level.REJECT,
-                )
-        elif before is not None:
-            yield from _between(before, line)
-        yield from _within(line)
-
-
-def _between(before: CustodyLine, line: CustodyLine) -> Iterator[tuple[CustodyLine, str, str, Level]]:
-    if line.released_by and line.released_by == before.released_by != before.received_by:
-        return  # released twice by one holder: two hold it at once, which another rule says
-    if line.kind is CustodyKind.COLLECTED:
-        yield (
-            line,
+def _words(hole: Hole) -> tuple[str, str, Level]:
+    """What is found, what is needed, and how heavy it is; `{items}` stands for the items it concerns."""
+    line = hole.line
+    if hole.before is None or hole.kind in {HoleKind.BEFORE_TOLD, HoleKind.BEFORE_UNTOLD, HoleKind.UNSEALED}:
+        return _alone(line, hole.kind)
+    before = hole.before
+    if hole.kind is HoleKind.COLLECTED_AGAIN:
+        return (
             f'a second collection of {{items}}, while "{before.received_by}" held it ({before.id})',
             "the line by which that holder let it go is needed",
             Level.REJECT,
         )
-    elif not same(line.released_by, before.received_by):
-        yield (
-            line,
+    if hole.kind is HoleKind.HOLDER:
+        return (
             f'of {{items}} the release is by "{line.released_by}", '
             f'the receipt before it ({before.id}) by "{before.received_by}"',
             "the same holder on both lines is needed",
             Level.REJECT,
         )
-    elif before.to_place and line.from_place and not same(before.to_place, line.from_place):
-        yield (
-            line,
-            f'of {{items}} the way starts at "{line.from_place}", '
-            f'the one before it ({before.id}) ends at "{before.to_place}"',
-            "the same place on both lines is needed",
-            Level.REJECT,
-        )
+    return (
+        f'of {{items}} the way starts at "{line.from_place}", '
+        f'the one before it ({before.id}) ends at "{before.to_place}"',
+        "the same place on both lines is needed",
+        Level.REJECT,
+    )
 
 
-def _within(line: CustodyLine) -> Iterator[tuple[CustodyLine, str, str, Level]]:
-    if (
-        line.kind is CustodyKind.BEFORE_CUSTODY
-        or line.released_at is None
-        or line.received_at is None
-        or line.received_at <= line.released_at
-    ):
-        return
-    if not sealed(line.seal_before):
-        yield (
-            line,
-            f"of {{items}} the release is at {line.released_at.text}, the receipt at {line.received_at.text}, "
-            "without a seal",
-            "one moment for both, or the seal it travelled under, is needed",
+def _alone(line: CustodyLine, kind: HoleKind) -> tuple[str, str, Level]:
+    if kind is HoleKind.START:
+        return (
+            f"the log of {{items}} starts with a line of the kind {line.kind}",
+            "a line that says who first took it, where and when, is needed",
             Level.REJECT,
         )
+    if kind is HoleKind.BEFORE_TOLD:
+        return (
+            f"until this line nobody had charge of {{items}} ({line.from_place or 'place not stated'})",
+            "unbroken custody is needed for more than a probable conclusion",
+            Level.WARN,
+        )
+    if kind is HoleKind.BEFORE_UNTOLD:
+        return (
+            "the time before custody of {items} is not accounted for",
+            "who found it, where and when, with a signature, is needed",
+            Level.REJECT,
+        )
+    released = line.released_at.text if line.released_at else "a time not stated"
+    received = line.received_at.text if line.received_at else "a time not stated"
+    return (
+        f"of {{items}} the release is at {released}, the receipt at {received}, without a seal",
+        "one moment for both, or the seal it travelled under, is needed",
+        Level.REJECT,
+    )

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.account import STORE
 from asfound.model.facts import Facts
 from asfound.model.things import CustodyKind, CustodyLine
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import listed
-from asfound.rules.custody._holding import STORE
 
 ENTRY = Entry(
     name="custody-line-unsigned",

@@ -7,12 +7,11 @@ Passes: released and received at the same minute, each line later than the one b
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
+from asfound.account import ClashKind, accounts
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids
-from asfound.rules.custody._holding import lines_of
 
 ENTRY = Entry(
     name="custody-overlap",
@@ -38,19 +37,18 @@ def check(facts: Facts) -> Iterator[Problem]:
                 needed="a receipt no earlier than the release is needed",
             )
     clashes: dict[tuple[str, str], list[str]] = {}
-    for item, lines in sorted(lines_of(facts.case).items()):
-        for before, line in pairwise(lines):
-            leaves = line.released_at or line.received_at
-            if line.released_by and line.released_by == before.released_by != before.received_by:
+    for item, account in sorted(accounts(facts.case).items()):
+        for clash in account.clashes:
+            line, before, left = clash.line, clash.before, clash.line.released_at or clash.line.received_at
+            if clash.kind is ClashKind.RELEASED_TWICE:
                 holder = before.received_by
                 found = f'of {{items}} a second release by "{line.released_by}", while "{holder}" held it ({before.id})'
-            elif before.received_at and leaves and leaves < before.received_at:
+            else:
+                assert left is not None and before.received_at is not None
                 found = (
-                    f"of {{items}} the next move is at {leaves.text}, "
+                    f"of {{items}} the next move is at {left.text}, "
                     f"before the receipt at {before.received_at.text} ({before.id})"
                 )
-            else:
-                continue
             clashes.setdefault((line.id, found), []).append(item)
     for (ref, found), items in clashes.items():
         yield facts.problem(

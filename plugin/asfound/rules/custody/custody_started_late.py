@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.account import accounts, broken_custody
 from asfound.model.facts import Facts
 from asfound.model.things import CustodyKind
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids
-from asfound.rules.custody._holding import broken_custody, lines_of
 
 ENTRY = Entry(
     name="custody-started-late",
@@ -37,8 +37,10 @@ def check(facts: Facts) -> Iterator[Problem]:
     hours = facts.settings.first_custody_hours
     told_at = case.head.event.told_at
     late: dict[str, tuple[str, list[str]]] = {}
-    for item, lines in sorted(lines_of(case).items()):
-        record, first = case.items.get(item), lines[0]
+    for item, account in sorted(accounts(case).items()):
+        if not account.lines:
+            continue
+        record, first = case.items.get(item), account.lines[0]
         at = first.released_at or first.received_at
         if record is None or not record.in_use_at_event or first.kind is CustodyKind.BEFORE_CUSTODY or at is None:
             continue

@@ -10,12 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.account import STORE, Account, Keeping, accounts, broken_custody
 from asfound.model.facts import Facts
-from asfound.model.things import CustodyLine
 from asfound.model.work import Sheet
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import listed
-from asfound.rules.custody._holding import STORE, broken_custody, lines_of
 
 ENTRY = Entry(
     name="reading-while-elsewhere",
@@ -34,11 +33,11 @@ def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet."""
     if broken_custody(facts.case):
         return
-    logs = lines_of(facts.case)
+    known = accounts(facts.case)
     for ref, sheet in facts.case.sheets.items():
         apart: dict[str, list[str]] = {}
         for item in (sheet.item, *sheet.accessories):
-            where = _elsewhere(facts, sheet, logs.get(item, []))
+            where = _elsewhere(facts, sheet, known.get(item))
             if where:
                 apart.setdefault(where, []).append(item)
         if apart:
@@ -52,17 +51,21 @@ def check(facts: Facts) -> Iterator[Problem]:
             )
 
 
-def _elsewhere(facts: Facts, sheet: Sheet, lines: list[CustodyLine]) -> str:
+def _elsewhere(facts: Facts, sheet: Sheet, account: Account | None) -> str:
     """Where the log has the item during the sheet; empty where it agrees, or cannot tell."""
-    timed = [line for line in lines if line.received_at is not None]
-    last = next((line for line in reversed(timed) if line.received_at and line.received_at <= sheet.from_), None)
-    if last is None:
-        # The log begins later: readings at the scene come before anybody collected anything.
+    stretches = account.during(sheet.from_, sheet.to) if account else ()
+    first = account.at(sheet.from_) if account else None
+    if first is None or first.keeping in {Keeping.BEFORE_LOG, Keeping.BEFORE_CUSTODY}:
+        # Readings at the scene come before anybody collected anything.
         return ""
-    after = timed[timed.index(last) + 1 :]
-    moved = next((line for line in after if (at := line.released_at or line.received_at) and at < sheet.to), None)
-    if last.received_by == STORE:
-        return f"in the sealed store ({last.id})"
-    if last.received_by not in {sheet.by, facts.case.head.examiner}:
-        return f"with {last.received_by} ({last.id})"
+    since = first.lines[0] if first.lines else ""
+    if first.holder == STORE:
+        return f"in the sealed store ({since})"
+    if first.holder not in {sheet.by, facts.case.head.examiner}:
+        return f"with {first.holder} ({since})"
+    later = [one for one in stretches if first.start < one.start]
+    if not later:
+        return ""
+    ref = first.lines[-1]
+    moved = next((line for line in account.lines if line.id == ref), None) if account else None
     return f"leaving for {moved.to_place or moved.received_by} ({moved.id})" if moved is not None else ""

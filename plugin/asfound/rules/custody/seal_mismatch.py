@@ -9,13 +9,11 @@ Passes: 2001 on both; no seal on either.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
+from asfound.account import Account, accounts, broken_custody, sealed
 from asfound.model.facts import Facts
-from asfound.model.things import CustodyKind, CustodyLine
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids
-from asfound.rules.custody._holding import broken_custody, lines_of, sealed
 
 ENTRY = Entry(
     name="seal-mismatch",
@@ -34,13 +32,11 @@ def check(facts: Facts) -> Iterator[Problem]:
     """One problem a line of the log, whatever items it holds, then one an item for its receipt."""
     if broken_custody(facts.case):
         return
-    logs = lines_of(facts.case)
+    known = accounts(facts.case)
     clashes: dict[tuple[str, str, Level], list[str]] = {}
-    for item in sorted(logs):
-        for before, line in pairwise(logs[item]):
-            on, found = sealed(before.seal_after), sealed(line.seal_before)
-            if line.kind is CustodyKind.BEFORE_CUSTODY or on == found:
-                continue
+    for item in sorted(known):
+        for broken in known[item].seals:
+            line, before, on, found = broken.line, broken.before, broken.put_on, broken.found
             if on and found:
                 words = f"seal {on} was put on {{items}} at {before.id}, seal {found} was found here"
             elif on:
@@ -58,7 +54,10 @@ def check(facts: Facts) -> Iterator[Problem]:
         )
     for ref, record in facts.case.items.items():
         read = sealed(record.seal_on_receipt or "")
-        expected = _on_receipt(facts, logs.get(ref, []))
+        account = known.get(ref)
+        receipt = account.receipt(facts.case.head.examiner) if account else None
+        # The seal the item bore when the examiner first received it; where nobody did, the last it was put under.
+        expected = account.seal_before(receipt) if account and receipt else _last(account)
         if read and expected and read != expected:
             yield facts.problem(
                 ENTRY,
@@ -69,11 +68,5 @@ def check(facts: Facts) -> Iterator[Problem]:
             )
 
 
-def _on_receipt(facts: Facts, lines: list[CustodyLine]) -> str:
-    """The seal the item bore when the examiner first received it, as the log has it."""
-    on = ""
-    for line in lines:
-        if line.received_by == facts.case.head.examiner:
-            return on or sealed(line.seal_before)
-        on = sealed(line.seal_after)
-    return on
+def _last(account: Account | None) -> str:
+    return sealed(account.lines[-1].seal_after) if account and account.lines else ""

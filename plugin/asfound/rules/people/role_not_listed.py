@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.account import STORE
 from asfound.model.facts import Facts
 from asfound.model.walk import SpotKind, walk_case
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids
-from asfound.rules.custody._holding import STORE
 
 ENTRY = Entry(
     name="role-not-listed",

@@ -1,9 +1,10 @@
-"""Who holds an item when, from the lines of custody.csv in the order of the log."""
+"""The lines of custody.csv: whose they are, what seal they speak of, and whether they account for the time before."""
 
 from __future__ import annotations
 
+from asfound.model.base import Moment
 from asfound.model.case import Case
-from asfound.model.things import CustodyKind, CustodyLine
+from asfound.model.things import CustodyLine
 
 STORE = "store"
 """The word that stands for a sealed store instead of a role."""
@@ -35,4 +36,16 @@ def broken_custody(case: Case) -> bool:
     return any(ref.startswith("C-") for ref in case.broken)
 
 
-__all__ = ["STORE", "CustodyKind", "accounted", "broken_custody", "lines_of", "sealed"]
+def leaves(line: CustodyLine) -> Moment | None:
+    """When the thing left whoever had it: the release, or the receipt where no release is on record."""
+    return line.released_at or line.received_at
+
+
+def arrives(line: CustodyLine) -> Moment | None:
+    """When somebody had it: the receipt, or the release where no receipt is on record."""
+    return line.received_at or line.released_at
+
+
+def same(one: str, other: str) -> bool:
+    """Whether two places or roles are the same but for case and spaces."""
+    return " ".join(one.split()).casefold() == " ".join(other.split()).casefold()

@@ -1,0 +1,62 @@
+"""A difference between two dossiers of one case."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Area(StrEnum):
+    """What a difference is about."""
+
+    LEVEL = "level of the conclusion"
+    VERDICT = "verdict"
+    EXCEPTION = "exception"
+    PROBLEM = "problem"
+    RECORD = "record"
+    RESULT = "derived result"
+    LIMIT = "limit"
+    FILE = "file of evidence"
+
+
+class Kind(StrEnum):
+    """What became of it."""
+
+    ADDED = "added"
+    CHANGED = "changed"
+    REMOVED = "removed"
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One field, before and after, in words and with its unit; None where it did not stand."""
+
+    name: str
+    old: str | None
+    new: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One thing that two dossiers say differently.
+
+    ref     id of the record; the file's name where the file is one record; `mechanism` or `reason` for a level; the
+            record spoken of for a verdict or a problem (empty where a problem speaks of none); `set/name` for a limit;
+            the path for a file
+    beside  the limit a verdict is held against; the rule of a problem
+    moves   what stood there and what stands there; for a record that is new or gone, its fields with one side None
+    said    one line that says what it is: a finding's text, what a problem found
+    weight  0 is the biggest
+    """
+
+    area: Area
+    kind: Kind
+    ref: str
+    moves: tuple[Move, ...] = ()
+    beside: str = ""
+    said: str = ""
+    weight: int = 0
+
+    def move(self, name: str) -> Move | None:
+        """One of the fields."""
+        return next((one for one in self.moves if one.name == name), None)

@@ -1,0 +1,134 @@
+"""A difference as a sentence."""
+
+from __future__ import annotations
+
+from asfound.compare.difference import Area, Difference, Kind, Move
+from asfound.measure import show_digest
+from asfound.model.ids import kind_of
+
+SHOWN = 160
+"""How much of a text a sentence quotes; the whole text stands in the difference itself."""
+
+FILES = {
+    "case.yml": "the head of the case",
+    "injury.yml": "the account of the injury",
+    "scene.yml": "the scene as a whole",
+    "plan.yml": "the plan as a whole",
+    "conclusion.yml": "the conclusion",
+    ".asfound/settings.yml": "the organisation's settings",
+}
+
+
+def subject_words(one: Difference) -> str:
+    """What the difference is about, by name: `the reading R-flow-3`, `the conclusion`."""
+    if one.area is Area.FILE:
+        return f"the file {one.ref}"
+    if one.area is Area.LIMIT:
+        return f"the limit {one.ref}"
+    return FILES.get(one.ref) or f"the {kind_of(one.ref)} {one.ref}"
+
+
+def in_words(one: Difference) -> str:
+    """The difference as one sentence, without markup.
+
+    >>> in_words(Difference(Area.LEVEL, Kind.CHANGED, "mechanism", (Move("level", "probable", "possible"),)))
+    'The mechanism is held as possible; it was held as probable.'
+    """
+    if one.area is Area.LEVEL:
+        return _level(one)
+    if one.area is Area.VERDICT:
+        return _verdict(one)
+    if one.area is Area.PROBLEM:
+        return _problem(one)
+    subject = _capital(subject_words(one))
+    if one.area is Area.RESULT:
+        subject += f" ({one.said})" if one.said else ""
+    if one.area is Area.LIMIT and not one.moves:
+        return f"{subject} {'speaks to this case' if one.kind is Kind.ADDED else 'no longer speaks to this case'}."
+    moves = _file(one) if one.area is Area.FILE else _moves(one)
+    verb = {Kind.ADDED: "is new", Kind.CHANGED: "was changed", Kind.REMOVED: "was taken out"}[one.kind]
+    return f"{subject} {verb}: {moves}." if moves else f"{subject} {verb}."
+
+
+def _level(one: Difference) -> str:
+    move = one.moves[0]
+    if move.old is None:
+        return f"The {one.ref} is held as {move.new}; no conclusion stood before."
+    if move.new is None:
+        return f"The {one.ref} was held as {move.old}; no conclusion stands any more."
+    return f"The {one.ref} is held as {move.new}; it was held as {move.old}."
+
+
+def _verdict(one: Difference) -> str:
+    move, value = one.move("outcome"), one.move("value")
+    assert move is not None
+    against = f" against {one.beside}" if one.beside else ""
+    at_old = f" at {value.old}" if value and value.old else ""
+    at_new = f" at {value.new}" if value and value.new else ""
+    if move.old is None:
+        return f"{one.ref}{against} is {move.new}{at_new}; it was not judged before."
+    if move.new is None:
+        return f"{one.ref}{against} was {move.old}{at_old}; it is not judged any more."
+    return f"{one.ref}{against} is {move.new}{at_new}; it was {move.old}{at_old}."
+
+
+_LEVELS = {"reject": "a reject", "warn": "a warning", "still needed": "still needed", "note": "a note"}
+
+
+def _problem(one: Difference) -> str:
+    level, lifted = one.move("level"), one.move("lifted by")
+    assert level is not None
+    about = f" on {one.ref}" if one.ref else ""
+    words = {side: _LEVELS.get(side, side) for side in (level.old, level.new) if side}
+    if level.old is None:
+        head = f"New, {words[str(level.new)]} of the rule {one.beside}{about}"
+    elif level.new is None:
+        head = f"Gone, {words[level.old]} of the rule {one.beside}{about}"
+    elif level.old != level.new:
+        head = f"Now {words[level.new]}, before {words[level.old]}, of the rule {one.beside}{about}"
+    else:
+        head = f"Still {words[level.new]} of the rule {one.beside}{about}"
+    if lifted and lifted.new:
+        head += f", lifted by {lifted.new}"
+    elif lifted and level.new is not None:
+        head += f", no longer lifted by {lifted.old}"
+    return f"{head}: {one.said}."
+
+
+def _file(one: Difference) -> str:
+    move = one.moves[0]
+    told = [f"SHA-256 {show_digest(side, 12)}" for side in (move.old, move.new) if side]
+    return " became ".join(told)
+
+
+def _moves(one: Difference) -> str:
+    if one.kind is Kind.CHANGED:
+        return "; ".join(_move(move) for move in one.moves)
+    side = [(move.name, move.new if one.kind is Kind.ADDED else move.old) for move in one.moves]
+    # A sentence names a record by what it says first; all its fields stand in the difference.
+    first = [_quoted(name, text or "") for name, text in side[:3]]
+    return "; ".join(first) + ("; and more" if len(side) > 3 else "")
+
+
+def _move(move: Move) -> str:
+    if move.old is None:
+        return f"{move.name} is now {short(move.new or '')}, where nothing stood"
+    if move.new is None:
+        return f"{move.name} was {short(move.old)}, where nothing stands now"
+    return f"{move.name} from {short(move.old)} to {short(move.new)}"
+
+
+def _quoted(name: str, text: str) -> str:
+    return f"{name} {short(text)}"
+
+
+def short(text: str) -> str:
+    """A text for a sentence: one line, cut with an ellipsis; a text with a stop in it stands in quotation marks."""
+    line = text.strip().replace("\n", " ")
+    if len(line) > SHOWN:
+        line = line[: SHOWN - 1].rstrip() + "…"
+    return f"“{line}”" if line.endswith((".", "…", ";")) or len(line) > 40 else line
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 KIND_HOME = {
     "A": "scene", "B": "work", "C": "items", "D": "problems", "E": "evidence", "F": "findings", "G": "work",
     "H": "scene", "I": "items", "K": "accounts", "L": "scene", "M": "measurements", "N": "problems",
-    "P": "measurements", "Q": "problems", "R": "measurements", "S": "measurements", "T": "accounts", "U": "scene", "V": "inspection",
-    "W": "accounts", "X": "findings", "Y": "measurements",
+    "P": "measurements", "Q": "problems", "R": "measurements", "S": "measurements", "T": "accounts", "U": "scene",
+    "V": "inspection", "W": "accounts", "X": "findings", "Y": "measurements",
 }  # fmt: skip
 """Letter of an id → the case page it stands on. Its anchor there is the id itself."""
 

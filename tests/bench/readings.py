@@ -130,6 +130,12 @@ def limits() -> Any:
 
 def judged(data: bytes) -> tuple[Any, tuple[Any, ...]]:
     """Ours: the sheet of readings, and a verdict for each, all kept."""
+    rows = read(data)
+    return rows, judge(rows)
+
+
+def judge(rows: Any) -> tuple[Any, ...]:
+    """A verdict for each row of a sheet of readings."""
     from asfound.model.case import Case
     from asfound.model.event import CaseHead
     from asfound.model.limits import Book
@@ -141,11 +147,10 @@ def judged(data: bytes) -> tuple[Any, tuple[Any, ...]]:
     }  # fmt: skip
     head = {"case": "bench", "title": "Bench", "stage": "open", "harmed": "none", "event": event}
     plan, sheet, test, instrument = bench()
-    rows = read(data)
     case = Case("bench", CaseHead.model_validate(head), plan=plan, sheets={"S-output": sheet})
     case.readings["S-output"] = rows
     made = compute(case, Book(sets={"bench": limits()}, protocols={}), {"output-power": test}, {"M-1": instrument})
-    return rows, made.verdicts
+    return made.verdicts
 
 
 SCHEMA: dict[str, Any] = {
@@ -188,7 +193,8 @@ def peak() -> float:
 
 def alone(path: str) -> str:
     """Read and judge a file in a process of its own: how much came of it and how much memory it took, as JSON."""
-    sheet, verdicts = judged(Path(path).read_bytes())
+    sheet = read(Path(path).read_bytes())
+    verdicts = judge(sheet)
     return json.dumps({"readings": len(sheet.rows), "verdicts": len(verdicts), "peak": peak()})
 
 

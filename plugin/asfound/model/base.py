@@ -12,6 +12,7 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import (
@@ -170,6 +171,17 @@ _MOMENT = re.compile(
 )
 
 
+# A log holds a hundred thousand times of few days and mostly one offset: these are read once and shared.
+_date = lru_cache(maxsize=512)(dt.date.fromisoformat)
+
+
+@lru_cache(maxsize=512)
+def _zone(offset: str) -> dt.tzinfo:
+    zone = dt.datetime.fromisoformat(f"2000-01-01T00:00{offset.replace(chr(0x2212), '-')}").tzinfo
+    assert zone is not None  # the pattern asks for an offset
+    return zone
+
+
 @dataclass(frozen=True, slots=True)
 class Moment(_FromText):
     """A time of day with its date and its offset from UTC: `2026-03-09 15:12 -05:00`."""
@@ -203,7 +215,9 @@ class Moment(_FromText):
                 "time-unreadable", f"found the year {day[:4]}", "a year from 1900 to 2199 is needed", _MOMENT_MEND
             )
         try:
-            at = dt.datetime.fromisoformat(f"{day}T{clock}{seconds or ''}{zone.replace(chr(0x2212), '-')}")
+            if clock >= "24":
+                raise ValueError("hour must be in 0..23")
+            at = dt.datetime.combine(_date(day), dt.time.fromisoformat(clock + (seconds or "")), _zone(zone))
         except ValueError as error:
             raise fault(
                 "time-unreadable", f'found "{value}": {error}', "a date that exists is needed", _MOMENT_MEND

@@ -7,13 +7,15 @@ versions that had a say. Readers of old formats are kept for ever: see `read_dos
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from pydantic import TypeAdapter
 
+from asfound.model.approval import SIGNING_RULES, Approval
 from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case
 from asfound.model.limits import Caution, Limit, Protocol
@@ -61,6 +63,7 @@ class Core:
     digests: Digests
     places: dict[str, Span]
     format: int = FORMAT
+    approvals: tuple[Approval, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +122,20 @@ def core_json(core: Core) -> str:
     """The core alone, in the form its digest is taken of."""
     data = TypeAdapter(Core).dump_python(core, mode="json")
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+
+
+CORE_DIGEST = "asfound core digest 1"
+
+
+def core_digest(core: Core) -> str:
+    """Digest of what is signed and issued: SHA-256 of the line `asfound core digest 1`, then the core's JSON.
+
+    Approvals, and what rules say of signatures, are left out: a core with its approvals has the digest it was approved
+    with.
+    """
+    said = tuple(problem for problem in core.problems if problem.rule not in SIGNING_RULES)
+    text = core_json(replace(core, approvals=(), problems=said))
+    return hashlib.sha256(f"{CORE_DIGEST}\n{text}".encode()).hexdigest()
 
 
 def _read_1(data: dict[str, Any]) -> Dossier:

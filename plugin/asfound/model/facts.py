@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
+from asfound.model.approval import Signing
 from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case, Places
+from asfound.model.edition import Editions
 from asfound.model.limits import Book, Limit, Protocol, Test
+from asfound.model.past import Past
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.model.work import PlannedTest
 from asfound.problems import Entry, Level, Problem, Span
@@ -30,6 +33,9 @@ class Facts:
     coverage: tuple[Coverage, ...] = ()
     limits: Mapping[str, Limit] | None = None
     """Limits that were used, by `set/name`."""
+    signing: Signing = field(default_factory=Signing)
+    past: Past = field(default_factory=Past)
+    editions: Editions = field(default_factory=Editions)
 
     @cached_property
     def protocols(self) -> tuple[Protocol, ...]:

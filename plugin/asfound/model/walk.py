@@ -187,7 +187,17 @@ def _argument(annotation: Any, origin: type, index: int) -> Any:
 
 
 def walk_case(case: Case) -> Iterator[Spot]:
-    """Every spot of a case: its single files first, then its records by id, then its rows."""
+    """Every spot of a case: its single files first, then its records by id, then its rows.
+
+    A dozen rules ask for them, so they are found once and kept with the case, as its own lookups are.
+    """
+    kept: dict[str, Any] = case.__dict__
+    if "_spots" not in kept:
+        kept["_spots"] = tuple(_walked(case))
+    return iter(kept["_spots"])
+
+
+def _walked(case: Case) -> Iterator[Spot]:
     yield from walk(case.head, "case.yml")
     if case.injury is not None:
         yield from walk(case.injury, "injury.yml")

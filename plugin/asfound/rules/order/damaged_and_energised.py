@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
+from asfound.model.reasoning import Answer, Notice
 from asfound.model.work import GateKind, Sheet
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids, was
@@ -56,6 +57,13 @@ def _damaged(facts: Facts, item: str, sheet: Sheet) -> bool:
 def _asked(facts: Facts, ref: str, sheet: Sheet, item: str) -> bool:
     names = {item, ref, f"P-{sheet.test}"}
     return any(
-        names.intersection(notice.consents_to) and notice.reply is not None and notice.sent_at <= sheet.from_
+        names.intersection(notice.consents_to) and _answered(notice) and notice.sent_at <= sheet.from_
         for notice in facts.case.notices.values()
     )
+
+
+def _answered(notice: Notice) -> bool:
+    """That a party is gone or will not attend is an answer; silence and an objection are none that lets one go on."""
+    if notice.answer in {Answer.NO_ANSWER, Answer.OBJECTS}:
+        return False
+    return notice.reply is not None or notice.answer is not None

@@ -16,7 +16,7 @@ from __future__ import annotations
 import datetime as dt
 import shutil
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from asfound.assess import assess_case
@@ -29,6 +29,10 @@ ON = dt.date(2026, 3, 20)
 
 Edit = tuple[str, str, str]
 """File, the text that stands there once, the text to put there."""
+
+
+Prepare = Callable[["Copy"], None]
+"""What a test does to its copy beyond edits: a commit, say."""
 
 
 def repository_path(name: str) -> str:
@@ -45,6 +49,7 @@ class Copy:
         edits: Sequence[Edit] = (),
         extra: Mapping[str, str | bytes] | None = None,
         delete: Sequence[str] = (),
+        prepare: Prepare | None = None,
     ) -> None:
         shutil.copytree(BASE, root, dirs_exist_ok=True)
         self.root = root
@@ -60,6 +65,8 @@ class Copy:
             text = path.read_bytes().decode()
             assert text.count(old) == 1, f"{name} holds {old!r} {text.count(old)} times, the edit needs it once"
             path.write_bytes(text.replace(old, new).encode())
+        if prepare is not None:
+            prepare(self)
 
     def path(self, name: str) -> Path:
         """Where a file of the case or of the organisation lies in this copy."""
@@ -90,10 +97,11 @@ def run_with(
     extra: Mapping[str, str | bytes] | None = None,
     delete: Sequence[str] = (),
     on: dt.date = ON,
+    prepare: Prepare | None = None,
 ) -> tuple[Problem, ...]:
     """Every problem of the base case after the edits."""
     with tempfile.TemporaryDirectory() as folder:
-        return Copy(Path(folder), edits, extra, delete).problems(on)
+        return Copy(Path(folder), edits, extra, delete, prepare).problems(on)
 
 
 def _shown(problems: Sequence[Problem]) -> str:
@@ -110,13 +118,14 @@ def assert_fires(
     extra: Mapping[str, str | bytes] | None = None,
     delete: Sequence[str] = (),
     on: dt.date = ON,
+    prepare: Prepare | None = None,
 ) -> Problem:
     """Exactly one problem of the rule, at the only line that holds `at`'s text (None: the file as a whole).
 
     Its words must read as one line, hold `says`, and come with a way to mend. Gives the problem back.
     """
     with tempfile.TemporaryDirectory() as folder:
-        copy = Copy(Path(folder), edits, extra, delete)
+        copy = Copy(Path(folder), edits, extra, delete, prepare)
         problems = copy.problems(on)
         file, text = at
         line = 0 if text is None else copy.line(file, text)
@@ -141,11 +150,12 @@ def assert_silent(
     extra: Mapping[str, str | bytes] | None = None,
     delete: Sequence[str] = (),
     on: dt.date = ON,
+    prepare: Prepare | None = None,
 ) -> None:
     """A near miss: the rule has nothing to say. The rule must exist and something must have been changed."""
     from asfound.rules import discover
 
     assert rule in {known.entry.name for known in discover()}, f"there is no rule {rule}"
-    assert edits or extra or delete or on != ON, "nothing was changed, so silence would prove nothing"
-    problems = run_with(edits, extra, delete, on)
+    assert edits or extra or delete or prepare or on != ON, "nothing was changed, so silence would prove nothing"
+    problems = run_with(edits, extra, delete, on, prepare)
     assert not [problem for problem in problems if problem.rule == rule], _shown(problems)

@@ -1,17 +1,24 @@
 """Floor 6: load, check, decide, and freeze the result. The one place where inputs and rules meet."""
 
 from asfound.assess.catalogue import catalogue
+from asfound.assess.issue import Prepared, editions_of, prepare_edition, write_edition
 from asfound.assess.repository import Repository, find_cases, find_root, open_repository
 from asfound.assess.run import Assessment, assess, assess_case, assess_cases
+from asfound.assess.set_tag import tag_newest
 
 __all__ = [
     "Assessment",
+    "Prepared",
     "Repository",
     "assess",
     "assess_case",
     "assess_cases",
     "catalogue",
+    "editions_of",
     "find_cases",
     "find_root",
     "open_repository",
+    "prepare_edition",
+    "tag_newest",
+    "write_edition",
 ]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from asfound import intake, limits
 from asfound.assess.faults import book_problems
+from asfound.assess.tags import TagBook, read_tags
 from asfound.intake import BenchReading
 from asfound.model.limits import Book
 from asfound.problems import Problem
@@ -22,6 +24,11 @@ class Repository:
     bench: BenchReading
     book: Book
     problems: tuple[Problem, ...]
+
+    @cached_property
+    def tags(self) -> TagBook:
+        """What git tells of editions; asked once, and only where there are editions."""
+        return read_tags(self.root)
 
 
 def find_root(start: Path) -> Path:

@@ -5,15 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from importlib import metadata
 from pathlib import Path
 
 from asfound import intake, rules, seal, verdicts
 from asfound.assess.catalogue import CASE_TWICE
+from asfound.assess.editions import read_editions
 from asfound.assess.repository import Repository, open_repository
 from asfound.model.bench import Instrument
 from asfound.model.case import Case, Places
 from asfound.model.dossier import Core, Digests, Dossier, MadeWith, SetHead, limits_json
+from asfound.model.edition import Editions
 from asfound.model.facts import Facts
 from asfound.model.limits import Limit, Protocol, Test
 from asfound.problems import Level, Problem, Span
@@ -40,7 +43,8 @@ def assess_case(root: Path, folder: Path, on: dt.date, repository: Repository | 
     name = place.relative_to(shared.root).as_posix()
     if reading.case is None:
         return Assessment(name, None, _sorted(reading.problems))
-    dossier = assess(reading.case, reading.places, shared, on, reading.problems)
+    editions = read_editions(shared, name, reading.case.id, again)
+    dossier = assess(reading.case, reading.places, shared, on, reading.problems, editions)
     return Assessment(name, dossier, dossier.core.problems)
 
 
@@ -72,9 +76,23 @@ def _unique(found: list[Assessment]) -> Iterable[Assessment]:
         yield Assessment(one.folder, replace(one.dossier, core=core), core.problems)
 
 
-def assess(case: Case, places: Places, shared: Repository, on: dt.date, read: Iterable[Problem] = ()) -> Dossier:
+def again(dossier: Dossier, shared: Repository, places: Places, read: Iterable[Problem]) -> Core:
+    """The core of a frozen case, computed by the rules, limits and arithmetic of today."""
+    return assess(dossier.core.case, places, shared, dossier.core.on, read).core
+
+
+def assess(
+    case: Case,
+    places: Places,
+    shared: Repository,
+    on: dt.date,
+    read: Iterable[Problem] = (),
+    editions: Editions | None = None,
+) -> Dossier:
     """Compute, ask the rules, freeze: a pure function of what was read, the book, and `on`."""
-    bare = Facts(case, places, shared.book, shared.bench.instruments, shared.bench.settings, on)
+    bare = Facts(
+        case, places, shared.book, shared.bench.instruments, shared.bench.settings, on, editions=editions or Editions()
+    )
     tests: dict[str, Test] = {}
     for protocol in bare.protocols:
         for name, test in protocol.tests.items():
@@ -134,6 +152,7 @@ def _places(places: Places, instruments: Mapping[str, Instrument], case: Case) -
     return {ref: span for ref, span in sorted(places.all().items()) if ref in kept}
 
 
+@cache
 def made_with() -> MadeWith:
     """Versions that had a say in a result."""
     return MadeWith(

@@ -16,6 +16,7 @@ EXIT_PIPE = 141
 COMMANDS: dict[str, str] = {
     "check": "asfound.cli.cmd_check",
     "explain": "asfound.cli.cmd_explain",
+    "issue": "asfound.cli.cmd_issue",
 }
 """Name of a command → the module that holds it as `command`. In the order in which help lists them."""
 

@@ -1,4 +1,4 @@
-"""Floor 5: what git keeps. The only box that calls git; reads, and writes nothing."""
+"""Floor 5: what git keeps. The only box that calls git; reads, and writes nothing but a tag that somebody asks for."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from pathlib import Path
 from asfound.history.contents import content_id, contents
 from asfound.history.git import Git, GitError, Unknown, shallow_words
 from asfound.history.log import FileChange, LogCommit, log
+from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, tags, tree
 from asfound.history.replay import Replay, Step
+from asfound.history.set_tag import set_tag
 
 
 @dataclass(frozen=True)
@@ -55,4 +57,23 @@ def read(root: Path) -> Log | Unknown:
         return Unknown(f"git could not tell the history. It said: {error}")
 
 
-__all__ = ["FileChange", "Git", "GitError", "Log", "LogCommit", "Replay", "Step", "Unknown", "content_id", "read"]
+__all__ = [
+    "MAIN_BRANCHES",
+    "FileChange",
+    "Git",
+    "GitError",
+    "Log",
+    "LogCommit",
+    "Replay",
+    "Step",
+    "Tag",
+    "Unknown",
+    "behind",
+    "content_id",
+    "contents",
+    "main_branch",
+    "read",
+    "set_tag",
+    "tags",
+    "tree",
+]

@@ -10,7 +10,7 @@ import datetime as dt
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from pydantic import TypeAdapter
@@ -18,6 +18,7 @@ from pydantic import TypeAdapter
 from asfound.model.approval import SIGNING_RULES, Approval
 from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case
+from asfound.model.edition import EDITION_RULES
 from asfound.model.limits import Caution, Limit, Protocol
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.problems import Level, Problem, Span
@@ -125,16 +126,26 @@ def core_json(core: Core) -> str:
 
 
 CORE_DIGEST = "asfound core digest 1"
+_SAID_AFTERWARDS = SIGNING_RULES | EDITION_RULES
 
 
 def core_digest(core: Core) -> str:
     """Digest of what is signed and issued: SHA-256 of the line `asfound core digest 1`, then the core's JSON.
 
-    Approvals, and what rules say of signatures, are left out: a core with its approvals has the digest it was approved
-    with.
+    Approvals, and what rules say of signatures and of editions, are left out: a core with its approvals has the digest
+    it was approved with, and so has the core an edition holds.
     """
-    said = tuple(problem for problem in core.problems if problem.rule not in SIGNING_RULES)
-    text = core_json(replace(core, approvals=(), problems=said))
+    return frozen_core_digest(json.loads(core_json(core)))
+
+
+def frozen_core_digest(core: dict[str, Any]) -> str:
+    """The same digest of a core as a written dossier holds it, without reading it as one.
+
+    So it stays what it was when later versions give the core further fields.
+    """
+    said = [problem for problem in core["problems"] if problem["rule"] not in _SAID_AFTERWARDS]
+    bare = core | {"approvals": [], "problems": said}
+    text = json.dumps(bare, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     return hashlib.sha256(f"{CORE_DIGEST}\n{text}".encode()).hexdigest()
 
 

@@ -83,7 +83,7 @@ class EditionRecord:
 def read_edition(text: str) -> EditionRecord:
     """Read an edition of any format there ever was. Raises ValueError for a text that is none.
 
-    A text in any other form than the one an edition is written in is none: two readers must not find two meanings in it.
+    A text in any other form than the one editions are written in is none: two readers must not find two meanings in it.
     """
     try:
         data: dict[str, Any] = json.loads(text)
@@ -108,10 +108,10 @@ def read_edition(text: str) -> EditionRecord:
 
 
 def _whole(record: EditionRecord) -> bool:
-    texts = (record.case, record.reason, record.made_with, *record.changes)
-    texts += tuple(text for one in record.approvals for text in (one.path, one.sha256, one.signer, one.role))
-    digests = (record.case_digest, record.limits_digest, record.core_digest, record.dossier)
-    digests += (record.previous_digest,) if record.previous else ()
+    texts = [record.case, record.reason, record.made_with, *record.changes]
+    texts += [text for one in record.approvals for text in (one.path, one.sha256, one.signer, one.role)]
+    digests = [record.case_digest, record.limits_digest, record.core_digest, record.dossier]
+    digests += [record.previous_digest] if record.previous else []
     return (
         all(isinstance(text, str) for text in texts)
         and all(_DIGEST.fullmatch(digest) for digest in digests)

@@ -1,0 +1,79 @@
+"""Tags, the main branch, and which files a commit holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from asfound.history.git import Git, GitError
+
+MAIN_BRANCHES = (
+    "refs/remotes/origin/HEAD",
+    "refs/remotes/origin/main",
+    "refs/remotes/origin/master",
+    "refs/heads/main",
+    "refs/heads/master",
+)
+"""Where the main branch may stand, the first that does counts: what others have comes before what is only here."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A tag.
+
+    name    what it is called here, below `refs/tags/`
+    named   what the tag itself says it is called; the same as `name` for a tag without a text of its own
+    commit  id of the commit it leads to, empty where it leads to none
+    """
+
+    name: str
+    named: str
+    commit: str
+
+
+def tags(git: Git) -> tuple[Tag, ...]:
+    """Every tag, by name. Raises GitError."""
+    said = git.run("for-each-ref", "--format=%(refname)%00%(objecttype)%00%(tag)", "refs/tags/")
+    found = []
+    for line in said.decode("utf-8", "surrogateescape").splitlines():
+        ref, kind, named = line.split("\0")
+        name = ref.removeprefix("refs/tags/")
+        found.append(Tag(name, named if kind == "tag" else name, _commit(git, ref) or ""))
+    return tuple(found)
+
+
+def main_branch(git: Git) -> str | None:
+    """Id of the commit on which the main branch stands, as far as this clone knows. Raises GitError."""
+    return next((found for ref in MAIN_BRANCHES if (found := _commit(git, ref))), None)
+
+
+def _commit(git: Git, ref: str) -> str | None:
+    try:
+        said = git.run("rev-parse", "--verify", "--quiet", "--end-of-options", f"{ref}^{{commit}}")
+    except GitError as error:
+        if error.code in (1, 128):
+            return None
+        raise
+    return said.decode("ascii").strip()
+
+
+def behind(git: Git, commit: str, head: str) -> bool:
+    """Whether `head` is `commit`, or rests on it. Raises GitError."""
+    try:
+        git.run("merge-base", "--is-ancestor", commit, head)
+    except GitError as error:
+        if error.code == 1:
+            return False
+        raise
+    return True
+
+
+def tree(git: Git, commit: str) -> dict[str, str]:
+    """Every plain file a commit holds: path from the root of the repository → id of its contents. Raises GitError."""
+    said = git.run("ls-tree", "-r", "-z", "--full-tree", commit)
+    found = {}
+    for entry in said.split(b"\0"):
+        head, _, path = entry.partition(b"\t")
+        parts = head.split()
+        if len(parts) == 3 and parts[0] in (b"100644", b"100755"):
+            found[path.decode("utf-8", "surrogateescape")] = parts[2].decode("ascii")
+    return found

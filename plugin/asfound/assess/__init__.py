@@ -1,5 +1,6 @@
 """Floor 6: load, check, decide, and freeze the result. The one place where inputs and rules meet."""
 
+from asfound.assess.approvals import statement_for
 from asfound.assess.catalogue import catalogue
 from asfound.assess.issue import Prepared, editions_of, prepare_edition, write_edition
 from asfound.assess.repository import Repository, find_cases, find_root, open_repository
@@ -19,6 +20,7 @@ __all__ = [
     "find_root",
     "open_repository",
     "prepare_edition",
+    "statement_for",
     "tag_newest",
     "write_edition",
 ]

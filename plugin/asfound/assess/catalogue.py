@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from asfound import intake, limits, rules
+from asfound import intake, limits, rules, seal
 from asfound.problems import Catalogue, Entry, Family, Level
 
 CASE_TWICE = Entry(
@@ -24,6 +24,6 @@ CASE_TWICE = Entry(
 def catalogue() -> Catalogue:
     """The catalogue. Raises ValueError where two rules bear one name."""
     found = Catalogue((CASE_TWICE,))
-    for entry in (*intake.ENTRIES, *limits.ENTRIES, *(rule.entry for rule in rules.discover())):
+    for entry in (*intake.ENTRIES, *limits.ENTRIES, *seal.ENTRIES, *(rule.entry for rule in rules.discover())):
         found.add(entry)
     return found

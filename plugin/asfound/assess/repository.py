@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import os
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
-from asfound import intake, limits
+from asfound import intake, limits, seal
 from asfound.assess.faults import book_problems
 from asfound.assess.tags import TagBook, read_tags
 from asfound.intake import BenchReading
+from asfound.model.layout import BENCH
 from asfound.model.limits import Book
 from asfound.problems import Problem
+from asfound.seal import Signers
 
+SIGNERS = f"{BENCH}/allowed_signers"
 MARKS = (".asfound", ".git", "mkdocs.yml")
 
 
 @dataclass(frozen=True)
 class Repository:
-    """What all cases of a repository share. `problems` are those of the organisation's own files."""
+    """What all cases of a repository share. `problems` are those of the organisation's own files.
+
+    signers  who may sign; not kept where the repository does not say
+    """
 
     root: Path
     bench: BenchReading
     book: Book
     problems: tuple[Problem, ...]
+    signers: Signers = field(default_factory=Signers)
 
     @cached_property
     def tags(self) -> TagBook:
@@ -61,4 +69,14 @@ def open_repository(root: Path) -> Repository:
     book, faults = limits.build_book(
         packaged.sets, packaged.protocols, bench.limit_sets, bench.protocols, cautions=packaged.cautions
     )
-    return Repository(root, bench, book, (*bench.problems, *book_problems(faults, bench)))
+    signers, unread = _signers(root)
+    problems = (*bench.problems, *book_problems(faults, bench), *unread, *signers.problems)
+    return Repository(root, bench, book, problems, signers)
+
+
+def _signers(root: Path) -> tuple[Signers, tuple[Problem, ...]]:
+    if not os.path.lexists(root / SIGNERS):
+        return Signers(), ()
+    taken = intake.read_bytes(root, SIGNERS)
+    # A file that stands there and cannot be read lets nobody sign, and says so.
+    return (Signers(kept=True), taken.problems) if taken.data is None else (seal.read_signers(taken.data), ())

@@ -10,9 +10,11 @@ from importlib import metadata
 from pathlib import Path
 
 from asfound import intake, rules, seal, verdicts
+from asfound.assess.approvals import Standing, read_approvals, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
 from asfound.assess.editions import read_editions
 from asfound.assess.repository import Repository, open_repository
+from asfound.model.approval import Approval
 from asfound.model.bench import Instrument
 from asfound.model.case import Case, Places
 from asfound.model.dossier import Core, Digests, Dossier, MadeWith, SetHead, limits_json
@@ -44,7 +46,8 @@ def assess_case(root: Path, folder: Path, on: dt.date, repository: Repository | 
     if reading.case is None:
         return Assessment(name, None, _sorted(reading.problems))
     editions = read_editions(shared, name, reading.case.id, again)
-    dossier = assess(reading.case, reading.places, shared, on, reading.problems, editions)
+    approvals = read_approvals(shared, reading.case, on)
+    dossier = assess(reading.case, reading.places, shared, on, reading.problems, editions, approvals)
     return Assessment(name, dossier, dossier.core.problems)
 
 
@@ -52,8 +55,9 @@ def assess_cases(root: Path, folders: Iterable[Path], on: dt.date) -> tuple[Asse
     """Assess many cases of one repository, and see that no two bear one identity."""
     shared = open_repository(root)
     found = [assess_case(root, folder, on, shared) for folder in folders]
-    if shared.problems:
-        found.insert(0, Assessment(".asfound", None, _sorted(shared.problems)))
+    bench = (*shared.problems, *shared.signers.expired(on))
+    if bench:
+        found.insert(0, Assessment(".asfound", None, _sorted(bench)))
     return tuple(_unique(found))
 
 
@@ -88,8 +92,12 @@ def assess(
     on: dt.date,
     read: Iterable[Problem] = (),
     editions: Editions | None = None,
+    approvals: Iterable[Approval] | None = None,
 ) -> Dossier:
-    """Compute, ask the rules, freeze: a pure function of what was read, the book, and `on`."""
+    """Compute, ask the rules, freeze: a pure function of what was read, the book, and `on`.
+
+    Without `approvals`, none at all rather than an empty row of them, no rule speaks of signatures.
+    """
     bare = Facts(
         case, places, shared.book, shared.bench.instruments, shared.bench.settings, on, editions=editions or Editions()
     )
@@ -98,17 +106,24 @@ def assess(
         for name, test in protocol.tests.items():
             tests.setdefault(name, test)
     computed = verdicts.compute(case, shared.book, tests, shared.bench.instruments)
+    used = dict(sorted((computed.limits or {}).items()))
+    protocols = {protocol.protocol: protocol for protocol in bare.protocols}
+    instruments = _used_instruments(case, shared.bench.instruments)
+    digests = Digests(seal.case_digest(case.files.values()), _limits_digest(used, protocols))
+    stands = _places(places, instruments, case)
+    signing = None
+    if approvals is not None:
+        standing = Standing(case, stands, digests, instruments, shared.bench.settings)
+        signing = signing_of(approvals, shared.signers.kept, standing)
     facts = replace(
         bare,
         verdicts=computed.verdicts,
         results=computed.results,
         coverage=computed.coverage,
         limits=computed.limits,
+        signing=signing,
     )
     problems = _sorted((*read, *rules.run(facts)))
-    used = dict(sorted((computed.limits or {}).items()))
-    protocols = {protocol.protocol: protocol for protocol in facts.protocols}
-    instruments = _used_instruments(case, shared.bench.instruments)
     core = Core(
         on=on,
         case=case,
@@ -122,8 +137,9 @@ def assess(
         results=computed.results,
         coverage=computed.coverage,
         problems=problems,
-        digests=Digests(seal.case_digest(case.files.values()), _limits_digest(used, protocols)),
-        places=_places(places, instruments, case),
+        digests=digests,
+        places=stands,
+        approvals=slim(signing.approvals) if signing else (),
     )
     return Dossier(core, made_with=made_with())
 

@@ -33,7 +33,8 @@ class Facts:
     coverage: tuple[Coverage, ...] = ()
     limits: Mapping[str, Limit] | None = None
     """Limits that were used, by `set/name`."""
-    signing: Signing = field(default_factory=Signing)
+    signing: Signing | None = None
+    """None where nobody asked for signatures: then no rule speaks of them."""
     past: Past = field(default_factory=Past)
     editions: Editions = field(default_factory=Editions)
 

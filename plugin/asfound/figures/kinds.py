@@ -19,6 +19,7 @@ from .spec import (
     Band,
     Chart,
     ChartKind,
+    Event,
     Line,
     LineRole,
     Mark,
@@ -28,6 +29,7 @@ from .spec import (
     Shape,
     Span,
     SpanRole,
+    Stretch,
     Tick,
     Words,
 )
@@ -239,6 +241,40 @@ def contact_monitor_window(
     spans = (Span(window.low, window.high, window.words, SpanRole.WINDOW),) if window else ()
     chart = _in_rows(id, ChartKind.CONTACT_MONITOR_WINDOW, title, result, note, axis, rows, row_label)
     return replace(chart, spans=spans)
+
+
+def custody_bands(
+    id: str,
+    title: str,
+    result: str,
+    rows: Sequence[str],
+    stretches: Sequence[Stretch],
+    *,
+    x: Axis,
+    events: Sequence[Event] = (),
+    note: str = "",
+    row_label: str = "item",
+) -> Chart:
+    """One band for each thing on a common axis of time: who had it, where, from when to when; gates as ticks below.
+
+    Stretches of one row must not overlap: a thing is in one hand at a time, and where it cannot be said in whose,
+    the stretch says so.
+    """
+    order = sorted(stretches, key=lambda one: (one.row, one.start))
+    for one, other in pairwise(order):
+        if one.row == other.row and other.start < one.end:
+            raise ValueError(f"chart {id}: two stretches of {rows[one.row]!r} overlap at {other.start_text}")
+    return Chart(
+        id=id,
+        kind=ChartKind.CUSTODY_BANDS,
+        title=title,
+        result=result,
+        note=note,
+        x=x,
+        y=Axis(row_label, "", Scale.CATEGORY, categories=tuple(rows)),
+        stretches=tuple(order),
+        events=tuple(sorted(events, key=lambda one: (one.row, one.x, one.ref))),
+    )
 
 
 def _in_rows(

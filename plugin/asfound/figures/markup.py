@@ -8,6 +8,7 @@ are, the table.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 
 from .palette import PAPER, SITE, Palette
 from .parts import esc
@@ -17,6 +18,9 @@ from .svg import draw
 from .table import Table, rows
 
 NARROW = 380
+
+# The page of a section and the record of the whole case show the same drawings, one soon after the other.
+_drawn = lru_cache(maxsize=64)(draw)
 
 
 def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
@@ -29,8 +33,8 @@ def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
     key = esc(chart.id)
     return (
         f'<figure class="af-chart" id="{key}" data-af-chart="{key}">'
-        f'<div class="af-still af-only-wide">{draw(chart, SITE, WIDTH)}</div>'
-        f'<div class="af-still af-only-narrow">{draw(chart, SITE, NARROW)}</div>'
+        f'<div class="af-still af-only-wide">{_drawn(chart, SITE, WIDTH)}</div>'
+        f'<div class="af-still af-only-narrow">{_drawn(chart, SITE, NARROW)}</div>'
         f"<template>{esc(to_json(_addressed(chart, link)))}</template>"
         f"{caption(chart, extra)}{table(chart, link)}</figure>"
     )
@@ -39,7 +43,7 @@ def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
 def still(chart: Chart, link: Callable[[str], str], palette: Palette = PAPER) -> str:
     """The figure without anything that runs, for a page that is handed over as one file."""
     key = esc(chart.id)
-    drawing = draw(chart, palette, WIDTH)
+    drawing = _drawn(chart, palette, WIDTH)
     return f'<figure class="af-chart" id="{key}">{drawing}{caption(chart)}{table(chart, link)}</figure>'
 
 

@@ -13,6 +13,7 @@ import json
 import math
 from typing import Any
 
+from .bands_live import bands_data
 from .palette import COLOURS, LIGHT, Palette
 from .parts import LINE_LOOK, SIZE, tone
 from .plane import MANY
@@ -68,6 +69,8 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
     data = [_band(band, palette) for band in chart.bands]
     data += [_line(sheet, line) for line in chart.lines if line.points]
     data += [_series(sheet, number, series) for number, series in enumerate(chart.series) if series.points]
+    if chart.stretches:
+        data += bands_data(sheet)
     figure = {
         "config": CONFIG,
         "data": data,

@@ -24,6 +24,7 @@ class ChartKind(StrEnum):
     DEVIATION = "deviation"
     LEAKAGE_BY_CONDITION = "leakage-by-condition"
     CONTACT_MONITOR_WINDOW = "contact-monitor-window"
+    CUSTODY_BANDS = "custody-bands"
 
 
 class Scale(StrEnum):
@@ -67,6 +68,17 @@ class SpanRole(StrEnum):
 
     NO_REQUIREMENT = "no-requirement"
     WINDOW = "window"
+
+
+class Look(StrEnum):
+    """How a thing was kept; each has a pattern of its own, so that no colour is needed to tell them apart."""
+
+    HELD = "with a person"
+    STORED = "in a sealed store"
+    CARRIED = "on the way under seal"
+    TOLD = "before custody, accounted for"
+    UNTOLD = "before the log begins"
+    GAP = "not accounted for"
 
 
 class Bound(StrEnum):
@@ -197,6 +209,47 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of time in a row: ``start`` and ``end`` on the x axis, ``words`` to stand in the band.
+
+    The texts are for the table and the tip of the pointer; ``open`` says that the stretch goes on.
+    """
+
+    row: int
+    start: float
+    end: float
+    look: Look
+    words: str
+    start_text: str
+    end_text: str
+    length: str = ""
+    place: str = ""
+    seal: str = ""
+    why: str = ""
+    ref: str = ""
+    open: bool = False
+
+    @property
+    def said(self) -> str:
+        """All that is known of it, in one line."""
+        until = "still so" if self.open else f"until {self.end_text}"
+        parts = [f"{self.look}: {self.words}" if self.words else str(self.look), self.place]
+        parts += [f"seal {self.seal}" if self.seal else "", f"from {self.start_text}", until, self.why, self.ref]
+        return ", ".join(part for part in parts if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A moment in a row, drawn as a tick under its band."""
+
+    row: int
+    x: float
+    words: str
+    text: str
+    ref: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Words:
     """What stands in a category row that has no reading: *not measured*, *not obtainable*, and why."""
 
@@ -233,6 +286,8 @@ class Chart:
     marks: tuple[Mark, ...] = ()
     words: tuple[Words, ...] = ()
     note: str = ""
+    stretches: tuple[Stretch, ...] = ()
+    events: tuple[Event, ...] = ()
 
     def __post_init__(self) -> None:
         if not _ID.match(self.id):
@@ -248,12 +303,18 @@ class Chart:
             _finite(f"chart {self.id}", x, y)
         for span in self.spans:
             _finite(f"chart {self.id}, region {span.words!r}", span.low, span.high)
+        for stretch in self.stretches:
+            _finite(f"chart {self.id}, stretch {stretch.words!r}", stretch.start, stretch.end)
+            if stretch.end < stretch.start:
+                raise ValueError(f"chart {self.id}, stretch {stretch.words!r}: it ends before it begins")
+        _finite(f"chart {self.id}", *(event.x for event in self.events))
         if self.rows:
             asked = [w.row for w in self.words] + [p.y for s in self.series for p in s.points]
+            asked += [one.row for one in self.stretches] + [one.row for one in self.events]
             bad = [row for row in asked if not 0 <= row < len(self.y.categories) or row != int(row)]
             if bad:
                 raise ValueError(f"chart {self.id}: row {bad[0]!r} is not one of {len(self.y.categories)} categories")
-        elif self.words:
+        elif self.words or self.stretches or self.events:
             raise ValueError(f"chart {self.id}: words for a row need a category axis")
         for axis, numbers in ((self.x, self.x_numbers()), (self.y, self.y_numbers())):
             if axis.scale is Scale.LOG and min(numbers, default=1.0) <= 0:
@@ -273,7 +334,8 @@ class Chart:
 
     def x_numbers(self) -> list[float]:
         """Every number the x axis must be able to show, without doubt bars."""
-        return [p.x for s in self.series for p in s.points] + [x for x, _ in self.line_places()]
+        times = [v for one in self.stretches for v in (one.start, one.end)] + [one.x for one in self.events]
+        return [p.x for s in self.series for p in s.points] + [x for x, _ in self.line_places()] + times
 
     def y_numbers(self) -> list[float]:
         """The same for the y axis."""

@@ -6,6 +6,7 @@ words beside the reading. No text is turned on its side.
 
 from __future__ import annotations
 
+from .bands import draw_bands
 from .palette import Palette
 from .parts import SIZE, esc
 from .plane import draw_plane
@@ -32,4 +33,6 @@ def draw(chart: Chart, palette: Palette, width: float = 760) -> str:
 def laid_out(chart: Chart, palette: Palette, width: float) -> tuple[Sheet, float]:
     """The drawing as parts with places, and its height; the live copy is set from the same places."""
     sheet = Sheet(chart, palette, width)
+    if chart.stretches:
+        return sheet, draw_bands(sheet)
     return sheet, draw_rows(sheet) if chart.rows else draw_plane(sheet)

@@ -30,6 +30,8 @@ class Table:
 def rows(chart: Chart) -> Table:
     """The data of a chart as text. A column that would be empty throughout is left out, but never value or
     record."""
+    if chart.stretches:
+        return _bands(chart)
     across = chart.y if chart.rows else chart.x
     measured = chart.x if chart.rows else chart.y
     header = ["series", _head(across.label), _head(measured.label), "doubt", "verdict", "record", "remark"]
@@ -45,6 +47,29 @@ def rows(chart: Chart) -> Table:
     else:
         body = [(_cells(s, p, p.x_text or _plain(p.x)), p.ref) for s in chart.series for p in s.points]
     kept = [i for i in range(len(header)) if i in (1, 2, 5) or any(cells[i] for cells, _ in body)]
+    return Table(
+        tuple(header[i] for i in kept),
+        tuple(TableRow(tuple(cells[i] for i in kept), ref) for cells, ref in body),
+    )
+
+
+def _bands(chart: Chart) -> Table:
+    """Every stretch and every event of each row, in the order of time."""
+    header = ["row", "from", "to", "length", "kept", "by", "place", "seal", "record", "remark"]
+    body: list[tuple[list[str], str]] = []
+    for index, name in enumerate(chart.y.categories):
+        found: list[tuple[float, int, list[str], str]] = []
+        for one in chart.stretches:
+            if one.row == index:
+                end = "still so" if one.open else one.end_text
+                cells = [name, one.start_text, end, one.length, str(one.look), one.words, one.place, one.seal]
+                found.append((one.start, 1, [*cells, one.ref, one.why], one.ref))
+        for tick in chart.events:
+            if tick.row == index:
+                cells = [name, tick.text, "", "", tick.words, "", "", "", tick.ref, ""]
+                found.append((tick.x, 0, cells, tick.ref))
+        body += [(cells, ref) for _, _, cells, ref in sorted(found, key=lambda one: one[:2])]
+    kept = [i for i in range(len(header)) if i in (0, 1, 2, 8) or any(cells[i] for cells, _ in body)]
     return Table(
         tuple(header[i] for i in kept),
         tuple(TableRow(tuple(cells[i] for i in kept), ref) for cells, ref in body),

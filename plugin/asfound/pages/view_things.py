@@ -11,6 +11,7 @@ from asfound.model.base import told
 from asfound.model.ids import sort_key
 from asfound.model.testimony import Evidence, Statement, TimelineRow
 from asfound.model.things import CustodyLine, InspectionRow, Item, Seen
+from asfound.pages.custody import custody_chart
 from asfound.pages.part import Facts, Part, fact
 from asfound.pages.pictures import Picture
 from asfound.pages.texts import amount, capital, listed, plural, when
@@ -71,6 +72,12 @@ class ThingsPart(Part):
             f"{capital(plural(len(lines), 'line'))} over {plural(len(items), 'item')}. "
             "A store is sealed and locked; between two lines an item stays where the earlier one left it."
         )
+
+    @cached_property
+    def custody_figure(self) -> Markup:
+        """The bands of custody; empty where the log has no times."""
+        chart = custody_chart(self.texts)
+        return self.draw(chart) if chart else Markup("")
 
     def holder(self, name: str) -> str:
         """Who held an item: a role, or the sealed store."""

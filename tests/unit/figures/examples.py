@@ -8,11 +8,26 @@ from asfound.figures.kinds import (
     Tolerance,
     Window,
     contact_monitor_window,
+    custody_bands,
     deviation,
     leakage_by_condition,
     output_against_setting,
 )
-from asfound.figures.spec import Axis, Bound, Chart, LineRole, Mark, Pattern, Point, Series, Shape
+from asfound.figures.spec import (
+    Axis,
+    Bound,
+    Chart,
+    Event,
+    LineRole,
+    Look,
+    Mark,
+    Pattern,
+    Point,
+    Series,
+    Shape,
+    Stretch,
+    Tick,
+)
 
 
 def reading(x: float, y: float, doubt: float, ref: str, outcome: str = "pass", excluded: str = "") -> Point:
@@ -165,4 +180,35 @@ def long_line() -> Chart:
     )
 
 
-ALL = (output, deviations, leakage, monitor, long_line)
+def bands() -> Chart:
+    """Two things: one kept without a gap, one with a gap of a minute and another that is still open."""
+    day = "2026-03-02 {} \u22126:00"
+
+    def stretch(row: int, start: float, end: float, look: Look, words: str, ref: str, **more: object) -> Stretch:
+        return Stretch(
+            row, start, end, look, words, f"hour {start:g}", f"hour {end:g}", f"{end - start:g} h", ref=ref, **more
+        )  # type: ignore[arg-type]
+
+    return custody_bands(
+        "chart-custody",
+        "Custody of each item",
+        "For I-2 the log does not say who had it all the time.",
+        ("I-1 Pump", "I-2 Set & clamp"),
+        (
+            stretch(0, 0, 1, Look.UNTOLD, "", ""),
+            stretch(0, 1, 2, Look.HELD, "risk manager", "C-1", place="ward"),
+            stretch(0, 2, 30, Look.STORED, "sealed store", "C-2", place="locked store", seal="2001"),
+            stretch(0, 30, 31, Look.CARRIED, "risk manager", "C-3", seal="2001"),
+            stretch(0, 31, 80, Look.HELD, "examiner", "C-3", open=True),
+            stretch(1, 0, 10, Look.TOLD, "ward nurse", "C-4", why="found in the bin"),
+            stretch(1, 10, 10.02, Look.GAP, "last with ward nurse", "C-4", why="another holder lets it go"),
+            stretch(1, 10.02, 60, Look.STORED, "sealed store", "C-5"),
+            stretch(1, 60, 80, Look.GAP, "last with sealed store", "C-5", open=True),
+        ),
+        x=Axis("time at \u221206:00", ticks=(Tick(24.0, "3 Mar"), Tick(48.0, "4 Mar")), low=0.0, high=80.0),
+        events=(Event(0, 31.5, "gate: inspected", day.format("17:30"), "G-7"),),
+        note="A band without a closing end goes on.",
+    )
+
+
+ALL = (output, deviations, leakage, monitor, long_line, bands)

@@ -10,8 +10,10 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
+from mkdocs.utils.templates import TemplateContext
 
 from asfound.bridge.settings import AsfoundConfig
 from asfound.bridge.work import Built, build, day, source
@@ -82,22 +84,22 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         """Whether a file of the documents folder belongs to a case: such files are never published as they are."""
         if file.generated_by is not None or file.abs_src_path is None:
             return False
-        place = Path(file.abs_src_path).resolve()
+        # Both where it seems to lie and where it does: a link in a case may lead out of it, and one elsewhere into it.
+        seems = Path(config.docs_dir).resolve() / file.src_uri
+        lies = Path(file.abs_src_path).resolve()
         cases = (self._root / self.config.cases).resolve()
-        if not place.is_relative_to(cases):
-            return False
-        if place.parent == cases:
-            return place.suffix != ".md"
-        return True
+        if seems.is_relative_to(cases) or lies.is_relative_to(cases):
+            return not (seems.parent == cases and seems.suffix == ".md" and seems == lies)
+        return lies.is_relative_to(self._root / ".asfound")
 
     def _page_file(self, config: MkDocsConfig, uri: str, page: Page, files: Files) -> File:
         own = files.get_file_from_path(uri)
         if own is not None:
             files.remove(own)
         inclusion = InclusionLevel.INCLUDED if uri in IN_NAV else InclusionLevel.NOT_IN_NAV
-        # MkDocs renders this text and we put the finished page in its place; the title and what a search may see
-        # travel in its head.
-        return _generated(config, uri, _placeholder(page), inclusion)
+        # MkDocs renders this text and we put the finished page in its place. It is empty, so that no word of a case is
+        # ever read as Markdown of the engine's, with links and lists that nobody meant.
+        return _generated(config, uri, " ", inclusion)
 
     def on_page_markdown(self, markdown: str, *, page: MkPage, config: MkDocsConfig, files: Files) -> str:
         """Set what themes ask of a page's head."""
@@ -111,12 +113,22 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         return markdown
 
     def on_page_content(self, html: str, *, page: MkPage, config: MkDocsConfig, files: Files) -> str:
-        """Hand over the finished page."""
+        """Hand over what a search may see of the page. Both themes' searches index this and nothing else."""
         ours = self._ours(page)
         if ours is None:
             return html
         page.toc = _toc(ours.headings)
-        return ours.body
+        return f"<p>{_escaped(ours.search)}</p>" if ours.search else ""
+
+    @event_priority(-100)
+    def on_page_context(
+        self, context: TemplateContext, *, page: MkPage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Hand over the finished page, late: a search has read its words by now."""
+        ours = self._ours(page)
+        if ours is not None:
+            page.content = ours.body
+        return context
 
     def _ours(self, page: MkPage) -> Page | None:
         return self._built.pages.get(page.file.src_uri) if self._built is not None else None
@@ -128,10 +140,6 @@ def _generated(
     file = File.generated(config, uri, content=content, inclusion=inclusion)
     file.generated_by = NAME
     return file
-
-
-def _placeholder(page: Page) -> str:
-    return _escaped(page.search) or " "
 
 
 def _escaped(text: str) -> str:

@@ -7,12 +7,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 KIND_HOME = {
-    "A": "scene", "B": "work", "C": "items", "D": "problems", "E": "evidence", "F": "findings", "G": "work",
-    "H": "scene", "I": "items", "K": "accounts", "L": "scene", "M": "measurements", "N": "problems",
+    "A": "scene", "B": "work", "C": "items", "E": "evidence", "F": "findings", "G": "work",
+    "H": "scene", "I": "items", "K": "accounts", "L": "scene", "M": "measurements", "N": "work",
     "P": "measurements", "Q": "problems", "R": "measurements", "S": "measurements", "T": "accounts", "U": "scene",
     "V": "inspection", "W": "accounts", "X": "findings", "Y": "measurements",
 }  # fmt: skip
-"""Letter of an id → the case page it stands on. Its anchor there is the id itself."""
+"""Letter of an id → the case page it stands on. Its anchor there is the id itself. Duties (D) stand on none: they are the
+facility's own and no part of a report that is handed over."""
 
 SECTIONS: tuple[tuple[str, str], ...] = (
     ("", "Summary"),

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from . import drawings, readings, startup, yaml_files
+from . import drawings, readings, site, startup, yaml_files
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
 
@@ -52,6 +52,20 @@ def test_drawing_and_hand_drawing_show_every_point() -> None:
     numbers = r"-?\d+\.\d,-?\d+\.\d"
     assert len(re.findall(numbers, hand.partition("polyline")[2])) == 50
     assert max(len(re.findall(numbers, path)) for path in re.findall(r'd="([^"]*)"', mine)) == 50
+
+
+def test_the_sites_have_the_same_pages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    folders, count = site.sites(tmp_path, 25)
+    found = []
+    for folder in folders:
+        process(site.command(folder), tmp_path)
+        pages = {one.relative_to(folder / "site"): one.read_text("utf-8") for one in (folder / "site").rglob("*.html")}
+        found.append({path: re.findall(r"<article.*?</article>", text, re.DOTALL) for path, text in pages.items()})
+    whole, prepared, floor, empty = found
+    assert whole == prepared == floor
+    assert len(whole) - len(empty) == count > 20
+    assert sum(len(text) for articles in whole.values() for text in articles) > 100_000
 
 
 def test_the_version_and_its_floor_run(tmp_path: Path) -> None:

@@ -108,6 +108,13 @@ def _print_for_host(found: tuple[Assessment, ...], everything: list[Problem]) ->
 
 def _print(found: tuple[Assessment, ...]) -> None:
     """Everything to standard output, plain where it is not a terminal or NO_COLOR is set (to anything but nothing)."""
+    if not sys.stdout.isatty() and not os.environ.get("FORCE_COLOR"):
+        # A pipe or a file gets the same lines without the library that colours them.
+        for one in found:
+            for _, said in emit.text(one.problems):
+                print(said)
+            print(_last_line(one))
+        return
     from rich.console import Console
     from rich.text import Text
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from asfound.model.base import ID_PATTERN
@@ -18,6 +18,7 @@ from asfound.model.base import ID_PATTERN
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from markdown_it import MarkdownIt
     from markdown_it.token import Token
 
 _CITE = re.compile(r"\[(=?)(" + ID_PATTERN.strip("^$") + r")\]")
@@ -104,13 +105,19 @@ _REFUSED = {
 @lru_cache(maxsize=4096)
 def read_prose(source: str) -> Prose:
     """Read a text. Never raises on what a person typed; what the language lacks becomes a fault."""
-    # Imported here: commands that read no prose need not load the parser.
-    from markdown_it import MarkdownIt
-
     faults: list[ProseFault] = []
-    tokens = MarkdownIt("commonmark").parse(source)
+    tokens = _parser().parse(source)
     nodes, _ = _blocks(tokens, 0, faults)
     return Prose(tuple(nodes), tuple(faults))
+
+
+@cache
+def _parser() -> MarkdownIt:
+    """The parser, which keeps nothing from one text to the next; making one costs as much as a text."""
+    # Imported here: commands that read no prose need not load it.
+    from markdown_it import MarkdownIt
+
+    return MarkdownIt("commonmark")
 
 
 def _refuse(token: Token, line: int, faults: list[ProseFault]) -> None:

@@ -1,16 +1,18 @@
 """A site of five hundred pages, against the floor: the same pages, ready made, handed to MkDocs by a hook.
 
-Two things are held against that floor. Publishing is a real build with the theme and the plugin, whose cases were
-assessed and written beforehand: what is left is to hand the pages over. The whole build begins with the files of
-forty-five cases, none of them small: each is read, judged, asked of by every rule, and written as eleven pages. The
-floor has nothing of this to do, so the second ratio says how much the work itself weighs beside the publishing.
+Publishing is a real build with the theme and the plugin, whose cases were assessed and written beforehand: what is left
+is to hand the pages over. The whole build begins with the files of forty-five cases, none of them small: each is read,
+judged, asked of by every rule, and written as eleven pages. The floor has nothing of this to do, so that the second
+ratio says how much the work itself weighs beside the publishing.
 
-The floor hands over the same HTML, titles, search texts and files. What MkDocs and the theme need for an empty site is
-taken off all. Whole processes, in turn.
+The floor hands over the same HTML, titles, search texts, navigation and files. What a site without cases needs is taken
+off each side: the theme's and MkDocs' own start on the floor's, and that of the plugin besides on ours. What the
+plugin's start costs stands on a line of its own. Whole processes, in turn.
 """
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import os
 import pickle
@@ -20,9 +22,13 @@ from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from asfound.bridge.work import Built, build
+from asfound.pages import Options, Page
+
 from .method import Line, processes, spoken
 
-PAGES, TIMES, BOUND, WHOLE_BOUND = 500, 3, 1.5, 4.0
+PAGES, TIMES = 500, 5
+BOUND, WHOLE_BOUND, START_BOUND = 1.5, 4.5, 3.0
 ON = "2026-03-20"
 CASE = Path(__file__).resolve().parents[1] / "rules" / "base"
 
@@ -40,7 +46,8 @@ PAGES = json.loads((HERE / "pages.json").read_text("utf-8"))
 
 def on_files(files, *, config):
     for uri, page in PAGES.items():
-        files.append(File.generated(config, uri, content=" ", inclusion=InclusionLevel.NOT_IN_NAV))
+        inclusion = InclusionLevel.NOT_IN_NAV if uri.startswith("case/") else InclusionLevel.INCLUDED
+        files.append(File.generated(config, uri, content=" ", inclusion=inclusion))
     for path in sorted((HERE / "ready").rglob("*")):
         if path.is_file():
             uri = path.relative_to(HERE / "ready").as_posix()
@@ -83,7 +90,7 @@ from asfound.bridge import plugin
 plugin.build = lambda *args, **named: pickle.loads((Path(__file__).parent / "built.pickle").read_bytes())
 '''
 
-_EMPTY = """site_name: Bench
+_SITE = """site_name: Bench
 docs_dir: docs
 theme: {name: material, font: false, features: [navigation.tabs]}
 plugins: [search]
@@ -104,61 +111,55 @@ def repository(root: Path, cases: int) -> None:
         head.write_text(changed, "utf-8", newline="\n")
 
 
-def sites(place: Path, pages: int) -> tuple[tuple[Path, Path, Path, Path], int]:
-    """Folders of the whole site, the prepared one, the floor and the empty one, and how many pages the first three
-    have."""
-    import datetime as dt
+NAMES = ("whole", "prepared", "floor", "prepared-empty", "floor-empty")
 
-    from asfound.bridge.work import build
-    from asfound.pages import Options
 
-    mine, prepared, floor, empty = (place / name for name in ("mine", "prepared", "floor", "empty"))
-    probe = place / "probe"
-    repository(probe, 2)
-    each, rest = _pages(probe)
-    cases = max(1, round((pages - rest) / each))
-    repository(mine, cases)
-    for folder in (mine, prepared, floor, empty):
+def sites(place: Path, pages: int) -> tuple[dict[str, Path], int]:
+    """Folders of the five sites by name, and how many pages of cases the first three have.
+
+    `prepared` and `floor` publish what `whole` makes of its cases; the empty ones, what it makes of none.
+    """
+    folders = {name: place / name for name in NAMES}
+    for folder in folders.values():
         (folder / "docs").mkdir(parents=True)
         (folder / "docs" / "start.md").write_text("# Start\n", "utf-8")
-        (folder / "mkdocs.yml").write_text(_EMPTY, "utf-8")
-    with_plugin = _EMPTY.replace("[search]", f'[search, asfound: {{"on": "{ON}"}}]')
-    (mine / "mkdocs.yml").write_text(with_plugin, "utf-8")
-    (prepared / "mkdocs.yml").write_text(with_plugin + "hooks: [prepared.py]\n", "utf-8")
-    (prepared / "prepared.py").write_text(_PREPARED, "utf-8")
-    (floor / "mkdocs.yml").write_text(_EMPTY + "hooks: [hook.py]\n", "utf-8")
-    (floor / "hook.py").write_text(_HOOK, "utf-8")
-    built = build(mine, "cases", dt.date.fromisoformat(ON), Options())
+    with_plugin = _SITE.replace("[search]", f'[search, asfound: {{"on": "{ON}"}}]')
+    (folders["whole"] / "mkdocs.yml").write_text(with_plugin, "utf-8")
+    none = _built(folders["whole"], 0)
+    each = _of_cases(_built(place / "probe", 1))
+    made = _built(folders["whole"], max(1, round(pages / each)))
+    for suffix, built in (("", made), ("-empty", none)):
+        prepared, floor = folders[f"prepared{suffix}"], folders[f"floor{suffix}"]
+        (prepared / "mkdocs.yml").write_text(with_plugin + "hooks: [prepared.py]\n", "utf-8")
+        (prepared / "prepared.py").write_text(_PREPARED, "utf-8")
+        (prepared / "built.pickle").write_bytes(pickle.dumps(replace(built, assessments=())))
+        (floor / "mkdocs.yml").write_text(_SITE + "hooks: [hook.py]\n", "utf-8")
+        (floor / "hook.py").write_text(_HOOK, "utf-8")
+        (floor / "pages.json").write_text(json.dumps({uri: _ready(page) for uri, page in built.pages.items()}), "utf-8")
+        for uri, data in built.files.items():
+            target = floor / "ready" / uri
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(data)
+    return folders, _of_cases(made)
+
+
+def _built(root: Path, cases: int) -> Built:
+    """What the plugin makes of so many cases, put into a folder. Raises ValueError where one is rejected."""
+    if cases:
+        repository(root, cases)
+    built = build(root, "cases", dt.date.fromisoformat(ON), Options())
     if built.rejects:
         raise ValueError("\n".join(built.rejects))
-    (prepared / "built.pickle").write_bytes(pickle.dumps(replace(built, assessments=())))
-    ready = {
-        uri: {
-            "title": page.title,
-            "search": page.search,
-            "body": page.body,
-            "headings": [(entry.title, entry.anchor, entry.level) for entry in page.headings],
-        }
-        for uri, page in built.pages.items()
-    }
-    (floor / "pages.json").write_text(json.dumps(ready), "utf-8")
-    for uri, data in built.files.items():
-        target = floor / "ready" / uri
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(data)
-    return (mine, prepared, floor, empty), len(ready)
+    return built
 
 
-def _pages(root: Path) -> tuple[int, int]:
-    """Pages of one case, and of the rest of the site."""
-    import datetime as dt
+def _of_cases(built: Built) -> int:
+    return sum(1 for uri in built.pages if uri.startswith("case/"))
 
-    from asfound.bridge.work import build
-    from asfound.pages import Options
 
-    uris = list(build(root, "cases", dt.date.fromisoformat(ON), Options()).pages)
-    each = sum(1 for uri in uris if uri.startswith("case/case-000/"))
-    return each, len(uris) - 2 * each
+def _ready(page: Page) -> dict[str, object]:
+    headings = [(entry.title, entry.anchor, entry.level) for entry in page.headings]
+    return {"title": page.title, "search": page.search, "body": page.body, "headings": headings}
 
 
 def command(folder: Path) -> list[str]:
@@ -167,17 +168,19 @@ def command(folder: Path) -> list[str]:
 
 
 def measure() -> list[Line]:
-    """The four sites, in turn."""
+    """The five sites, in turn."""
     os.environ["NO_MKDOCS_2_WARNING"] = "1"
     with TemporaryDirectory() as place:
         folders, count = sites(Path(place), PAGES)
-        whole, publishing, floor, bare = processes([command(folder) for folder in folders], TIMES, Path(place))
+        taken = processes([command(folders[name]) for name in NAMES], TIMES, Path(place))
+    whole, prepared, floor, start, bare = taken
     least = floor - bare
-    note = f"without the empty site, {spoken(bare)}"
-    lines = []
-    for what, taken, bound in (
-        (f"{count} pages published", publishing - bare, BOUND),
-        (f"{count} pages, from the files of the cases on", whole - bare, WHOLE_BOUND),
+    ready = "the same pages, ready made"
+    note = f"starts taken off: {spoken(start)}, {spoken(bare)}"
+    lines = [Line("the plugin's start, no case", "no plugin", start / bare, START_BOUND, spoken(start), spoken(bare))]
+    for what, spent, bound in (
+        (f"{count} pages published", prepared - start, BOUND),
+        (f"{count} pages from the files of cases on", whole - start, WHOLE_BOUND),
     ):
-        lines.append(Line(what, "the same pages, ready made", taken / least, bound, spoken(taken), spoken(least), note))
+        lines.append(Line(what, ready, spent / least, bound, spoken(spent), spoken(least), note))
     return lines

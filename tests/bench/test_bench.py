@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from asfound.figures import SITE, draw
+
 from . import drawings, readings, site, startup, yaml_files
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
@@ -48,7 +50,7 @@ def test_the_hand_checks_are_checks(old: str, new: str) -> None:
 
 def test_drawing_and_hand_drawing_show_every_point() -> None:
     hand = drawings.by_hand(drawings.places(50))
-    mine = drawings.draw(drawings.chart(50), drawings.SITE)
+    mine = draw(drawings.chart(50), SITE)
     numbers = r"-?\d+\.\d,-?\d+\.\d"
     assert len(re.findall(numbers, hand.partition("polyline")[2])) == 50
     assert max(len(re.findall(numbers, path)) for path in re.findall(r'd="([^"]*)"', mine)) == 50
@@ -56,16 +58,23 @@ def test_drawing_and_hand_drawing_show_every_point() -> None:
 
 def test_the_sites_have_the_same_pages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
-    folders, count = site.sites(tmp_path, 25)
-    found = []
-    for folder in folders:
-        process(site.command(folder), tmp_path)
-        pages = {one.relative_to(folder / "site"): one.read_text("utf-8") for one in (folder / "site").rglob("*.html")}
-        found.append({path: re.findall(r"<article.*?</article>", text, re.DOTALL) for path, text in pages.items()})
-    whole, prepared, floor, empty = found
-    assert whole == prepared == floor
-    assert len(whole) - len(empty) == count > 20
-    assert sum(len(text) for articles in whole.values() for text in articles) > 100_000
+    folders, count = site.sites(tmp_path, 20)
+    assert tuple(folders) == site.NAMES
+    found = {name: _articles(folder) for name, folder in folders.items()}
+    assert found["whole"] == found["prepared"] == found["floor"]
+    assert found["prepared-empty"] == found["floor-empty"]
+    assert len(found["whole"]) - len(found["floor-empty"]) == count > 20
+    assert sum(len(text) for articles in found["whole"].values() for text in articles) > 100_000
+
+
+def _articles(folder: Path) -> dict[Path, list[str]]:
+    """Build a site; the matter of each of its pages."""
+    process(site.command(folder), folder)
+    home = folder / "site"
+    return {
+        one.relative_to(home): re.findall(r"<article.*?</article>", one.read_text("utf-8"), re.DOTALL)
+        for one in home.rglob("*.html")
+    }
 
 
 def test_the_version_and_its_floor_run(tmp_path: Path) -> None:

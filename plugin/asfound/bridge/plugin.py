@@ -85,8 +85,9 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         if file.generated_by is not None or file.abs_src_path is None:
             return False
         # Both where it seems to lie and where it does: a link in a case may lead out of it, and one elsewhere into it.
-        seems = Path(config.docs_dir).resolve() / file.src_uri
-        lies = Path(file.abs_src_path).resolve()
+        lies = seems = Path(file.abs_src_path).resolve()
+        if Path(file.abs_src_path).is_relative_to(config.docs_dir):  # not a file of the theme
+            seems = Path(config.docs_dir).resolve() / Path(file.abs_src_path).relative_to(config.docs_dir)
         cases = (self._root / self.config.cases).resolve()
         if seems.is_relative_to(cases) or lies.is_relative_to(cases):
             return not (seems.parent == cases and seems.suffix == ".md" and seems == lies)

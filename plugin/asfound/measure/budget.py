@@ -16,8 +16,6 @@ from decimal import Decimal
 from enum import StrEnum
 from functools import lru_cache
 
-from asfound.measure.distributions import normal, student
-
 INFINITE = math.inf
 LEVEL_95_45 = 0.9545
 _SQRT3 = math.sqrt(3.0)
@@ -202,14 +200,11 @@ def coverage_factor(dof: float, level: float = LEVEL_95_45) -> float:
         raise ValueError("degrees of freedom are 1 or more")
     if math.isinf(dof) and level == LEVEL_95_45:
         return 2.0
-    if math.isinf(dof):
-        return normal(level)
-    if dof == math.floor(dof):
-        return student(dof, level)
     # Imported only here: loading it takes longer than everything else in a small run.
-    from scipy.special import stdtrit
+    from scipy.special import ndtri, stdtrit
 
-    return float(stdtrit(dof, 0.5 + level / 2.0))
+    tail = 0.5 + level / 2.0
+    return float(ndtri(tail) if math.isinf(dof) else stdtrit(dof, tail))
 
 
 # --- builders

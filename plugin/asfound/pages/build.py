@@ -19,6 +19,7 @@ from asfound.pages.formats import formats_page
 from asfound.pages.page import SECTIONS, Entry, Options, Page, asset_link, case_uri
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.register import register_pages
+from asfound.pages.texts import Texts
 from asfound.pages.view import CaseView
 from asfound.problems import Catalogue
 
@@ -125,7 +126,8 @@ def _search(dossier: Dossier) -> str:
     words = [case.head.title, case.id, str(case.head.event.kind)]
     for item in case.items.values():
         words += [item.what, *(value for value in (item.model, item.serial, item.lot) if isinstance(value, str))]
-    words += [finding.text for finding in case.findings.values()]
+    texts = Texts(dossier)
+    words += [texts.plain(finding.text) for finding in case.findings.values()]
     return " ".join(dict.fromkeys(words))[:1800]
 
 

@@ -21,6 +21,7 @@ from asfound.model.dossier import Dossier
 from asfound.model.ids import kind_of
 from asfound.model.limits import SourceStatus
 from asfound.model.number import ValueKind
+from asfound.model.prose import read_prose
 from asfound.model.verdict import Outcome, Verdict
 from asfound.model.work import Reading
 
@@ -79,6 +80,15 @@ class Texts:
         if result.value is None:
             return result.text
         return with_unit(show_number(result.value), unit(result.unit) if result.unit != "1" else None)
+
+    def plain(self, text: str) -> str:
+        """Prose as plain words, its values printed and its citations left out."""
+        said = [
+            self.value(node.text) if node.kind == "value" else node.text
+            for node in read_prose(text).walk()
+            if node.kind in {"text", "mono", "code", "value"}
+        ]
+        return " ".join("".join(said).split())
 
     def measured(self, reading: Reading) -> str:
         """A reading with its doubt: `88.4 W ± 3.8 W`."""

@@ -6,11 +6,14 @@ import ast
 import re
 import subprocess
 import sys
+import tomllib
 import zipfile
 from pathlib import Path
 
 import pytest
 import yaml
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "plugin" / "asfound"
@@ -161,18 +164,32 @@ def test_the_gate_takes_only_cases_from_a_request() -> None:
     checkout = next(step for step in steps if "actions/checkout@" in step.get("uses", ""))
     assert checkout["with"]["ref"].startswith("${{ github.event.pull_request.base.sha")
     assert checkout["with"]["fetch-depth"] == "0"
-    taken = next(step for step in steps if "request, as data" in step["name"])["run"]
-    assert "--worktree -- cases" in taken and "core.symlinks=false" in taken
+    (taken,) = (step for step in steps if "request, as data" in step["name"])
+    assert taken["run"].rstrip().endswith('.github/take-cases "$(git rev-parse refs/asfound/request)"')
+    assert "refs/asfound/request^2" in taken["run"]  # the commit that was asked about, and no later one
+    # The token is named where it is needed, and nowhere else.
+    assert [step for step in steps if "github.token" in str(step)] == [taken]
+    # Nothing else that a request can write reaches a step.
+    assert set(re.findall(r"github\.event\.[\w.]+", str(steps))) == {
+        "github.event.pull_request.base.sha", "github.event.pull_request.head.sha", "github.event.pull_request.number",
+    }  # fmt: skip
     assert data["jobs"]["gate"]["if"] == "always()"
 
 
 def test_what_is_installed_in_ci_is_locked_by_digest() -> None:
-    for name in ("run.txt", "test.txt"):
-        text = (ROOT / ".github" / "requirements" / name).read_text("utf-8")
-        pins = re.findall(r"^([a-z0-9._-]+)==(\S+)", text, re.MULTILINE)
-        assert len(pins) > 20
-        assert text.count("--hash=sha256:") >= len(pins)
-        assert "://" not in text
+    text = (ROOT / ".github/requirements/run.txt").read_text("utf-8")
+    pinned: dict[str, set[str]] = {}
+    for block in re.split(r"\n(?=[a-z0-9])", re.sub(r"(?m)^#.*\n", "", text)):
+        found = re.fullmatch(r"([a-z0-9._-]+)==(\S+)(?: ; [^\\]+)?((?: \\\n +--hash=sha256:[0-9a-f]{64})+)\s*", block)
+        assert found, block
+        pinned.setdefault(found[1], set()).add(found[2])
+    assert "://" not in text
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+    for needed in map(Requirement, (*project["project"]["dependencies"], *project["build-system"]["requires"])):
+        versions = pinned.get(canonicalize_name(needed.name), set())
+        assert versions and all(version in needed.specifier for version in versions), (
+            f"{needed} is locked at {versions}"
+        )
 
 
 def test_the_readme_holds_the_two_commands() -> None:

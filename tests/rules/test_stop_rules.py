@@ -231,3 +231,41 @@ def test_a_hand_on_the_controls_that_the_scene_keeps_silent_about_warns() -> Non
 def test_a_citation_or_the_role_is_enough(said: str) -> None:
     edit = ("scene.yml", "The ward nurse stopped the pump and clamped the set. Nothing else was touched.", f'"{said}"')
     assert_silent("touched-not-in-scene", [edit])
+
+
+# --- the state a thing was measured in
+
+ALTERED: Edit = (
+    "gates.yml",
+    "  G-13: {gate: rechecked, at: 2026-03-10 10:00 -05:00, by: reviewer}\n",
+    "  G-13: {gate: rechecked, at: 2026-03-10 10:00 -05:00, by: reviewer}\n"
+    "steps:\n  B-1: {items: [I-1], what: door opened, tier: changes, at: 2026-03-05 17:00 -06:00, by: examiner, "
+    "why: To look., order: [E-4]}\n",
+)
+
+
+def test_readings_behind_a_step_are_not_of_the_thing_as_received() -> None:
+    assert_fires(
+        "moment-misstated",
+        [ALTERED],
+        at=("sheets.yml", "S-flow-again:"),
+        says="as received, and B-1 altered it at 2026-03-05 17:00 -06:00",
+    )
+
+
+def test_readings_said_to_be_after_adjustment_pass() -> None:
+    moment = ("sheets.yml", "  repeats_of: S-flow\n", "  repeats_of: S-flow\n  moment: after adjustment\n")
+    assert_silent("moment-misstated", [ALTERED, moment])
+
+
+def test_readings_on_the_bench_are_not_of_the_scene() -> None:
+    moment = ("sheets.yml", "  repeats_of: S-flow\n", "  repeats_of: S-flow\n  moment: scene\n")
+    assert_fires("moment-misstated", [moment], at=("sheets.yml", "moment: scene"), says="moved at 2026-03-02 12:00")
+
+
+def test_readings_before_the_first_move_are_of_the_scene() -> None:
+    edits = [
+        ("sheets.yml", "  repeats_of: S-flow\n", "  repeats_of: S-flow\n  moment: scene\n"),
+        ("sheets.yml", *moved("2026-03-06 09:00", "2026-03-06 12:00", "2026-03-02 11:30", "2026-03-02 11:40")),
+    ]
+    assert_silent("moment-misstated", edits)

@@ -7,6 +7,7 @@ from itertools import groupby
 
 from markupsafe import Markup, escape
 
+from asfound.account import Account, accounts, standing
 from asfound.model.base import told
 from asfound.model.ids import sort_key
 from asfound.model.testimony import Evidence, Statement, TimelineRow
@@ -31,7 +32,7 @@ class ThingsPart(Part):
         said = [f"{name} {told(value)}" for name, value in pairs if value is not None]
         return Markup("<br>").join(escape(one) for one in said) or Markup("not stated")
 
-    def item_facts(self, item: Item) -> Facts:
+    def item_facts(self, ref: str, item: Item) -> Facts:
         """What else is on record of an item."""
         found: Facts = []
         for name, value in (
@@ -47,6 +48,7 @@ class ThingsPart(Part):
             ("Recalls looked for", item.recalls_checked),
         ):
             found += fact(name, value)
+        found += self._states(ref, item)
         if item.cleaned is not None:
             why = f"; {self.prose.line(item.cleaned_why)}" if item.cleaned_why else ""
             found += fact("Cleaned", Markup("{}{}").format("yes" if item.cleaned else "no", Markup(why)))
@@ -61,7 +63,54 @@ class ThingsPart(Part):
                           f"{amount(stated.value)}{f' at {at}' if at else ''} ({stated.source})")  # fmt: skip
         return found
 
+    def _states(self, ref: str, item: Item) -> Facts:
+        """When its state changed, until when it is kept, and what became of it."""
+        account = self.accounts.get(ref)
+        found: Facts = []
+        if account is not None:
+            of = standing(self.case, account)
+            found += fact("First moved", of.moved_at)
+            found += fact("Received for examination", of.received_at)
+            if of.altered_at is not None:
+                found += fact("Altered", Markup("{}, {}").format(when(of.altered_at), self.link(of.altered_by)))
+        found += fact("Kept until", item.retain_until or (self.head.retain_until if item.impounded else None))
+        end = item.disposition
+        if end is not None:
+            by = self.texts.role(end.by).lower()
+            links = Markup(", ").join(
+                Markup("{}: {}").format(party, Markup(" ").join(self.link(one) for one in refs))
+                for party, refs in end.releases.items()
+            )
+            said = Markup("{}, {}, {}").format(end.what, when(end.at), by)
+            found += fact("In the end", Markup("{}; released by {}").format(said, links) if links else said)
+        return found
+
     # --- custody
+
+    @cached_property
+    def accounts(self) -> dict[str, Account]:
+        """The account of each thing."""
+        return accounts(self.case)
+
+    @cached_property
+    def keeping_facts(self) -> Facts:
+        """The hold for joint examination, and how each store keeps what is in it."""
+        found: Facts = []
+        hold = self.head.held
+        if hold is not None:
+            items = listed(list(hold.items)) or "all items"
+            until = f", ended {when(hold.ended_at)}" if hold.ended_at else ", not ended"
+            found += fact(
+                "Held for joint examination",
+                Markup("{} since {}{}: {}").format(items, when(hold.since), until, Markup(self.prose.line(hold.why))),
+            )
+        for store in self.head.storage:
+            parts = [f"temperature {told(store.temperature)}"] if store.temperature is not None else []
+            if store.access:
+                parts.append(f"opened by {listed([self.texts.role(one) for one in store.access])}")
+            parts += [f"on charge: {told(store.charging)}"] if store.charging is not None else []
+            found += fact(f"Store: {store.place}", "; ".join(parts) or "not stated")
+        return found
 
     @cached_property
     def custody_words(self) -> str:

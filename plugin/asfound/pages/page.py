@@ -12,8 +12,8 @@ KIND_HOME = {
     "P": "measurements", "Q": "problems", "R": "measurements", "S": "measurements", "T": "accounts", "U": "scene",
     "V": "inspection", "W": "accounts", "X": "findings", "Y": "measurements",
 }  # fmt: skip
-"""Letter of an id → the case page it stands on. Its anchor there is the id itself. Duties (D) stand on none: they are the
-facility's own and no part of a report that is handed over."""
+"""Letter of an id → the case page it stands on. Its anchor there is the id itself. Duties (D) stand on none: they are
+the facility's own and no part of a report that is handed over."""
 
 SECTIONS: tuple[tuple[str, str], ...] = (
     ("", "Summary"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cached_property
 
 from markupsafe import Markup, escape
@@ -169,7 +170,8 @@ class FrontPart(Part):
                 continue
             for chart in charts_of(self.texts, name, test):
                 if chart.marks:
-                    return self.draw(chart)
+                    # An id of its own: on the whole record the same chart follows among the measurements.
+                    return self.draw(replace(chart, id=f"first-{chart.id}"))
         return Markup("")
 
     def _test(self, name: str) -> Test | None:

@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 
 from asfound import intake, limits, seal
+from asfound.assess.chronicle import Chronicle
 from asfound.assess.faults import book_problems
 from asfound.assess.tags import TagBook, read_tags
 from asfound.intake import BenchReading
@@ -37,6 +38,11 @@ class Repository:
     def tags(self) -> TagBook:
         """What git tells of editions; asked once, and only where there are editions."""
         return read_tags(self.root)
+
+    @cached_property
+    def chronicle(self) -> Chronicle:
+        """What git tells of the cases; read once, when it is first asked."""
+        return Chronicle(self.root, self.bench.roles)
 
 
 def find_root(start: Path) -> Path:

@@ -21,6 +21,7 @@ from asfound.model.dossier import Core, Digests, Dossier, MadeWith, SetHead, lim
 from asfound.model.edition import Editions
 from asfound.model.facts import Facts
 from asfound.model.limits import Limit, Protocol, Test
+from asfound.model.past import Past
 from asfound.problems import Level, Problem, Span
 
 
@@ -37,8 +38,13 @@ class Assessment:
         return sum(1 for problem in self.problems if problem.level is level)
 
 
-def assess_case(root: Path, folder: Path, on: dt.date, repository: Repository | None = None) -> Assessment:
-    """Read and assess one case. Never raises on what people wrote."""
+def assess_case(
+    root: Path, folder: Path, on: dt.date, repository: Repository | None = None, history: bool = False
+) -> Assessment:
+    """Read and assess one case. Never raises on what people wrote.
+
+    `history` asks git as well; it is read once for all cases of a `repository` that is handed in.
+    """
     shared = repository or open_repository(root)
     place = folder.resolve()
     reading = intake.read_case(shared.root, place, shared.bench)
@@ -47,14 +53,19 @@ def assess_case(root: Path, folder: Path, on: dt.date, repository: Repository | 
         return Assessment(name, None, _sorted(reading.problems))
     editions = read_editions(shared, name, reading.case.id, again)
     approvals = read_approvals(shared, reading.case, on)
-    dossier = assess(reading.case, reading.places, shared, on, reading.problems, editions, approvals)
+    past = _past(shared, reading.case) if history else None
+    dossier = assess(reading.case, reading.places, shared, on, reading.problems, editions, approvals, past)
     return Assessment(name, dossier, dossier.core.problems)
 
 
-def assess_cases(root: Path, folders: Iterable[Path], on: dt.date) -> tuple[Assessment, ...]:
+def _past(shared: Repository, case: Case) -> Past:
+    return shared.chronicle.past(case.id, case.folder, sorted({sheet.instrument for sheet in case.sheets.values()}))
+
+
+def assess_cases(root: Path, folders: Iterable[Path], on: dt.date, history: bool = False) -> tuple[Assessment, ...]:
     """Assess many cases of one repository, and see that no two bear one identity."""
     shared = open_repository(root)
-    found = [assess_case(root, folder, on, shared) for folder in folders]
+    found = [assess_case(root, folder, on, shared, history) for folder in folders]
     bench = (*shared.problems, *shared.signers.expired(on))
     if bench:
         found.insert(0, Assessment(".asfound", None, _sorted(bench)))
@@ -82,7 +93,7 @@ def _unique(found: list[Assessment]) -> Iterable[Assessment]:
 
 def again(dossier: Dossier, shared: Repository, places: Places, read: Iterable[Problem]) -> Core:
     """The core of a frozen case, computed by the rules, limits and arithmetic of today."""
-    return assess(dossier.core.case, places, shared, dossier.core.on, read).core
+    return assess(dossier.core.case, places, shared, dossier.core.on, read, past=dossier.history).core
 
 
 def assess(
@@ -93,14 +104,16 @@ def assess(
     read: Iterable[Problem] = (),
     editions: Editions | None = None,
     approvals: Iterable[Approval] | None = None,
+    past: Past | None = None,
 ) -> Dossier:
-    """Compute, ask the rules, freeze: a pure function of what was read, the book, and `on`.
+    """Compute, ask the rules, freeze: a pure function of what was read, the book, `on`, and what git told.
 
     Without `approvals`, none at all rather than an empty row of them, no rule speaks of signatures.
     """
     bare = Facts(
-        case, places, shared.book, shared.bench.instruments, shared.bench.settings, on, editions=editions or Editions()
-    )
+        case, places, shared.book, shared.bench.instruments, shared.bench.settings, on,
+        editions=editions or Editions(), past=past or Past(),
+    )  # fmt: skip
     tests: dict[str, Test] = {}
     for protocol in bare.protocols:
         for name, test in protocol.tests.items():
@@ -141,7 +154,7 @@ def assess(
         places=stands,
         approvals=slim(signing.approvals) if signing else (),
     )
-    return Dossier(core, made_with=made_with())
+    return Dossier(core, past or Past(), made_with())
 
 
 def _sorted(problems: Iterable[Problem]) -> tuple[Problem, ...]:

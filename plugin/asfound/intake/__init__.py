@@ -9,6 +9,7 @@ from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.record_entries import ENTRIES as RECORD_ENTRIES
 from asfound.intake.records import Partial, read_partial, read_record
 from asfound.intake.rows import read_custody, read_inspection, read_timeline
+from asfound.intake.versions import INSTRUMENTS, Stand, holds_records, read_version
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES
 from asfound.intake.words import refuse, shown, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
@@ -18,6 +19,7 @@ ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES)
 
 __all__ = [
     "ENTRIES",
+    "INSTRUMENTS",
     "BenchReading",
     "CaseFile",
     "CaseFiles",
@@ -26,9 +28,11 @@ __all__ = [
     "FileBytes",
     "Partial",
     "SheetRows",
+    "Stand",
     "YamlDocument",
     "bound",
     "file_fact",
+    "holds_records",
     "media_words",
     "read_bench",
     "read_bytes",
@@ -40,6 +44,7 @@ __all__ = [
     "read_readings",
     "read_record",
     "read_timeline",
+    "read_version",
     "read_yaml",
     "refuse",
     "shown",

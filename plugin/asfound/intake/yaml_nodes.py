@@ -52,7 +52,7 @@ _NAMED_ESCAPES = {
     "L": "\u2028",
     "P": "\u2029",
 }
-_NULL = frozenset(("", "~", "null"))
+NULL = frozenset(("", "~", "null"))
 _NO_NAMES = frozenset(("<<", "~", "null"))
 
 
@@ -116,13 +116,13 @@ def read_yaml(path: str, data: bytes) -> YamlDocument:
         return YamlDocument(path, None, problems=decoded.problems, readable=False)
     problems = list(decoded.problems)
     beyond = _Beyond()
-    if _needs_events(text):
+    if needs_events(text):
         beyond = _look_beyond(path, text)
         problems += beyond.problems
         if beyond.too_many:
             return YamlDocument(path, None, problems=_ordered(problems), readable=False)
     try:
-        root = _compose(text)
+        root = compose(text)
     except yaml.YAMLError as error:
         said = explain(path, text, error, beyond.aliased)
         if said is None:
@@ -153,7 +153,7 @@ def _ordered(problems: list[Problem]) -> tuple[Problem, ...]:
     return tuple(sorted(problems, key=lambda problem: problem.key))
 
 
-def _compose(text: str) -> Node | None:
+def compose(text: str) -> Node | None:
     root: Node | None = yaml.compose(text, _Loader)
     return root
 
@@ -175,7 +175,7 @@ class _Beyond:
     too_many: bool = False
 
 
-def _needs_events(text: str) -> bool:
+def needs_events(text: str) -> bool:
     """Whether the text may hold anchors, aliases, tags or too many values; never False where it does."""
     if ("&" in text or "*" in text or "!" in text) and _BEYOND.search(text):
         return True
@@ -283,7 +283,7 @@ class _Walk:
             text: str = node.value
             style = node.style
             if not style:
-                return None if text in _NULL else text
+                return None if text in NULL else text
             self.quoted.append(path)
             if self._escapes and style == '"':
                 self._check_escapes(node)

@@ -20,6 +20,7 @@ from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case
 from asfound.model.edition import EDITION_RULES
 from asfound.model.limits import Caution, Limit, Protocol
+from asfound.model.past import PAST_RULES, Past
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.problems import Level, Problem, Span
 
@@ -68,14 +69,6 @@ class Core:
 
 
 @dataclass(frozen=True, slots=True)
-class History:
-    """What git tells of the case. `known` is false where nobody asked, or the history is cut short."""
-
-    known: bool = False
-    why: str = "the history was not asked for"
-
-
-@dataclass(frozen=True, slots=True)
 class MadeWith:
     """Versions that had a say in the result."""
 
@@ -89,7 +82,7 @@ class Dossier:
     """A case, read and computed."""
 
     core: Core
-    history: History = field(default_factory=History)
+    history: Past = field(default_factory=Past)
     made_with: MadeWith = field(default_factory=lambda: MadeWith("", "", ""))
 
     @property
@@ -126,14 +119,14 @@ def core_json(core: Core) -> str:
 
 
 CORE_DIGEST = "asfound core digest 1"
-_SAID_AFTERWARDS = SIGNING_RULES | EDITION_RULES
+_SAID_AFTERWARDS = SIGNING_RULES | EDITION_RULES | PAST_RULES
 
 
 def core_digest(core: Core) -> str:
     """Digest of what is signed and issued: SHA-256 of the line `asfound core digest 1`, then the core's JSON.
 
-    Approvals, and what rules say of signatures and of editions, are left out: a core with its approvals has the digest
-    it was approved with, and so has the core an edition holds.
+    Approvals, and what rules say of signatures, editions and the history, are left out: a core with its approvals has
+    the digest it was approved with, and so has the core an edition holds, whatever a clone knows of the history.
     """
     return frozen_core_digest(json.loads(core_json(core)))
 

@@ -5,12 +5,19 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+PAST_RULES = frozenset(("plan-after-results",))
+"""Rules whose answer depends on how much of the history a clone holds: they have no say in the digest of a core."""
+
 
 @dataclass(frozen=True, slots=True)
 class Commit:
     """A commit. Its time is git's and is never shown as the time of evidence.
 
-    role  the author, by `.asfound/roles.yml`; `an author not listed` where nobody is
+    author   a label that tells authors apart (`author 2`), in the order in which they first appear: names and
+             addresses of people stay in git
+    role     the author, by `.asfound/roles.yml`; `an author not listed` where nobody is
+    at       commit time, by the clock of whoever committed
+    subject, body  the message; lines of the body that name a person with an address are left out
     """
 
     id: str
@@ -40,8 +47,12 @@ class FieldChange:
 class RecordChange:
     """What one commit did to one record.
 
-    kind   `added`, `changed`, `removed`, `moved` (same record, other file or folder)
-    file   path at that commit, relative to the repository
+    ref      its id; a file that is one record, or holds none, goes by its path below the case folder; a file that
+             evidence.yml names goes by the id of that evidence
+    kind     `added`, `changed`, `removed`, `moved` (same record, other file or folder)
+    file     path at that commit, relative to the repository
+    fields   what differs; of a record added or removed all of it. A row added to a table carries none, nor does a file
+    edition  the first edition that holds the change; 0 where none does yet
     """
 
     commit: str
@@ -50,6 +61,7 @@ class RecordChange:
     file: str
     line: int = 0
     fields: tuple[FieldChange, ...] = ()
+    edition: int = 0
 
 
 @dataclass(frozen=True)
@@ -60,6 +72,7 @@ class Past:
     why       then the reason, one sentence
     changes   oldest first
     gaps      what cannot be proved, one sentence each (a squash, a rewritten branch)
+    uncommitted  how the files as they lie there differ from the last commit; their `commit` is empty
     """
 
     known: bool = False
@@ -67,6 +80,7 @@ class Past:
     commits: tuple[Commit, ...] = ()
     changes: tuple[RecordChange, ...] = ()
     gaps: tuple[str, ...] = ()
+    uncommitted: tuple[RecordChange, ...] = ()
 
     def of(self, ref: str) -> tuple[RecordChange, ...]:
         """What happened to one record, oldest first."""

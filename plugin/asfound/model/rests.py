@@ -1,0 +1,82 @@
+"""On what a record rests: the way from a sentence down to readings, sheets, instruments and files."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from asfound.model.case import Case
+from asfound.model.ids import reading_id
+from asfound.model.prose import read_prose
+from asfound.model.testimony import Evidence
+from asfound.model.verdict import Result
+from asfound.model.walk import SpotKind, walk
+from asfound.model.work import Plan, Reading
+
+_SINGLE = ("case.yml", "conclusion.yml", "injury.yml", "plan.yml", "scene.yml")
+
+# What a record speaks of is not what it rests on: a finding about an item does not rest on it, and a test that is to
+# part two explanations does not rest on them.
+_ABOUT = frozenset(
+    ("about", "alternatives", "concerns", "consents_to", "item", "items", "order", "part_of", "separates", "subject")
+)
+# But what was measured, and with what fitted, is part of the ground a reading stands on.
+_GROUND = {"Sheet": frozenset(("item", "accessories"))}
+
+
+def rests_on(case: Case, ref: str, results: Iterable[Result] = ()) -> dict[str, str]:
+    """All that a record rests on, nearest first: id → the id through which it is reached.
+
+    `ref` is the id of a record or derived result, or the name of a file that is one record (`conclusion.yml`). Files of
+    evidence stand by their path. `results` are the derived results of the case. The record itself is not among them;
+    an id that stands nowhere rests on nothing.
+    """
+    derived = {result.id: result for result in results}
+    found: dict[str, str] = {}
+    waiting = deque((ref,))
+    while waiting:
+        through = waiting.popleft()
+        for below in _directly(case, through, derived):
+            if below != ref and below not in found:
+                found[below] = through
+                waiting.append(below)
+    return found
+
+
+def _directly(case: Case, ref: str, derived: Mapping[str, Result]) -> Iterator[str]:
+    result = derived.get(ref)
+    if result is not None:
+        yield result.sheet
+        yield from result.of
+        return
+    record = _record(case, ref)
+    if record is None:
+        return
+    if isinstance(record, Reading):
+        yield record.sheet
+        if record.repeat_of:
+            yield record.repeat_of if "-" in record.repeat_of else reading_id(record.sheet, record.repeat_of)
+        return
+    if isinstance(record, Evidence) and record.file is not None:
+        yield record.file
+    for spot in walk(record, ref):
+        ground = _GROUND.get(spot.model, frozenset())
+        if spot.kind is SpotKind.REF and (spot.field in ground or spot.field not in _ABOUT):
+            yield spot.value
+        elif spot.kind is SpotKind.TEST:
+            yield f"P-{spot.value}"
+        elif spot.kind is SpotKind.PROSE and "[" in spot.value:
+            yield from read_prose(spot.value).refs
+
+
+def _record(case: Case, ref: str) -> Any:
+    if ref in _SINGLE:
+        record = getattr(case, "head" if ref == "case.yml" else ref.removesuffix(".yml"))
+        # The tests of a plan, and the settings and connections of a scene, are records of their own.
+        if isinstance(record, Plan):
+            return record.model_copy(update={"tests": {}})
+        if ref == "scene.yml" and record is not None:
+            return record.model_copy(update={"settings": {}, "connections": {}})
+        return record
+    return case.records.get(ref)

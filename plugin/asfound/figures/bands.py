@@ -17,6 +17,8 @@ HIGH = 20.0
 """Height of a band."""
 _LEAD = 17.0
 _TICK = 6.0
+KEY = 34.0
+"""Width of a swatch in the key."""
 _SEEN = 3.0
 """No gap is drawn narrower than this."""
 
@@ -24,8 +26,7 @@ _SEEN = 3.0
 def draw_bands(sheet: Sheet) -> float:
     """Draw a chart of bands; the answer is its height."""
     chart, palette = sheet.chart, sheet.palette
-    looks = [look for look in Look if any(one.look is look for one in chart.stretches)]
-    keys = _key_lines(looks, sheet.width)
+    keys = _key_lines(sheet)
     top = 16.0 + 24 * len(keys)
     most = sheet.width * (0.34 if sheet.narrow else 0.26)
     names = [wrap(name, SIZE, most) for name in chart.y.categories]
@@ -43,8 +44,9 @@ def draw_bands(sheet: Sheet) -> float:
     sheet.area = area
     sheet.row_place = lambda value, series: centres[min(max(round(value), 0), len(centres) - 1)]
     x = place(sheet.x_ruler, area.left, area.right)
-    for number, line in enumerate(keys):
-        _key(sheet, line, 17.0 + 24 * number)
+    for look, left, base in key_places(sheet):
+        sheet.out.append(swatch(look, left, left + KEY, base - 14, palette))
+        sheet.out.append(sheet.say(Label(str(look), "ink", left + KEY + 6, base, "start")))
     grid = "".join(f"M{x(t.value):.1f},{area.top:.1f}V{area.bottom:.1f}" for t in sheet.x_ruler.ticks)
     sheet.out.append(f'<path d="{grid}" fill="none" stroke="{palette.rule}"/>')
     sheet.group(
@@ -79,21 +81,27 @@ def colour(look: Look) -> str:
 def swatch(look: Look, left: float, right: float, top: float, palette: Palette, *, open: bool = False) -> str:
     """A band in its pattern."""
     ink = getattr(palette, colour(look))
-    bottom = top + HIGH
+    edge, inner = strokes(look, left, right, top, open=open)
     if look is Look.UNTOLD:
-        middle = top + HIGH / 2
         return (
-            f'<path d="M{left:.1f},{middle:.1f}H{right:.1f}" fill="none" stroke="{ink}" stroke-width="1.6" '
+            f'<path d="{edge}" fill="none" stroke="{ink}" stroke-width="1.6" '
             'stroke-dasharray="1.5 4" stroke-linecap="round"/>'
         )
     fill = {Look.HELD: palette.wash, Look.STORED: palette.mark}.get(look, palette.paper)
     depth = ' fill-opacity="0.16"' if look is Look.STORED else ""
-    edge = f"M{right:.1f},{top:.1f}H{left:.1f}V{bottom:.1f}H{right:.1f}" + ("" if open else "Z")
-    dash = {Look.GAP: ' stroke-dasharray="5 3"', Look.TOLD: ' stroke-dasharray="5 3"'}.get(look, "")
+    dash = ' stroke-dasharray="5 3"' if look in {Look.GAP, Look.TOLD} else ""
     wide = "2" if look is Look.GAP else "1.2"
     out = f'<path d="{edge}" fill="{fill}"{depth} stroke="{ink}" stroke-width="{wide}"{dash}/>'
-    inner = _inner(look, left, right, top, bottom)
     return out + (f'<path d="{inner}" fill="none" stroke="{ink}"/>' if inner else "")
+
+
+def strokes(look: Look, left: float, right: float, top: float, *, open: bool = False) -> tuple[str, str]:
+    """Path data of the outline of a band and of the strokes inside it (empty: none), in pixels."""
+    bottom = top + HIGH
+    if look is Look.UNTOLD:
+        return f"M{left:.1f},{top + HIGH / 2:.1f}H{right:.1f}", ""
+    edge = f"M{right:.1f},{top:.1f}H{left:.1f}V{bottom:.1f}H{right:.1f}" + ("" if open else "Z")
+    return edge, _inner(look, left, right, top, bottom)
 
 
 def _inner(look: Look, left: float, right: float, top: float, bottom: float) -> str:
@@ -160,12 +168,13 @@ def _tick(one: Event, at: float, top: float) -> str:
     return f'<path d="M{at:.1f},{top:.1f}l3,{_TICK:.1f}h-6Z"><title>{esc(said)}</title></path>'
 
 
-def _key_lines(looks: list[Look], width: float) -> list[list[Look]]:
+def _key_lines(sheet: Sheet) -> list[list[Look]]:
+    """The ways of keeping that occur, broken to the width."""
     lines: list[list[Look]] = [[]]
     used = 0.0
-    for look in looks:
-        wide = text_width(look, SIZE) + 62
-        if lines[-1] and used + wide > width:
+    for look in (look for look in Look if any(one.look is look for one in sheet.chart.stretches)):
+        wide = text_width(look, SIZE) + KEY + 28
+        if lines[-1] and used + wide > sheet.width:
             lines.append([])
             used = 0.0
         lines[-1].append(look)
@@ -173,9 +182,12 @@ def _key_lines(looks: list[Look], width: float) -> list[list[Look]]:
     return lines
 
 
-def _key(sheet: Sheet, line: list[Look], base: float) -> None:
-    at = 1.0
-    for look in line:
-        sheet.out.append(swatch(look, at, at + 34, base - 14, sheet.palette))
-        sheet.out.append(sheet.say(Label(str(look), "ink", at + 40, base, "start")))
-        at += text_width(look, SIZE) + 62
+def key_places(sheet: Sheet) -> list[tuple[Look, float, float]]:
+    """Each way of keeping with the left end of its swatch and the baseline of its words."""
+    found = []
+    for number, line in enumerate(_key_lines(sheet)):
+        at = 1.0
+        for look in line:
+            found.append((look, at, 17.0 + 24 * number))
+            at += text_width(look, SIZE) + KEY + 28
+    return found

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import html
+import re
 from typing import Any
 
-from .bands import HIGH, colour
+from .bands import HIGH, KEY, colour, key_places, strokes
 from .sheet import Sheet
 from .spec import Look, Stretch
 
 _DASH = {Look.GAP: "dash", Look.TOLD: "dash", Look.UNTOLD: "dot"}
-_SLANT = {Look.GAP: "x", Look.TOLD: "/", Look.CARRIED: "|", Look.STORED: "-"}
+_SLANT = {Look.GAP: "x", Look.TOLD: "/", Look.CARRIED: "|"}
 
 
 def bands_data(sheet: Sheet) -> list[dict[str, Any]]:
@@ -27,6 +28,49 @@ def bands_data(sheet: Sheet) -> list[dict[str, Any]]:
     return data
 
 
+def key_shapes(sheet: Sheet) -> list[dict[str, Any]]:
+    """The swatches of the key, at the places of the drawing: pixels from the upper left corner of the plot."""
+    found = []
+    for look, left, base in key_places(sheet):
+        start, top = left - sheet.area.left, base - 14 - sheet.area.top
+        edge, inner = strokes(look, start, start + KEY, top)
+        for path, width in ((edge, 2 if look is Look.GAP else 1.2), (inner, 1)):
+            if not path:
+                continue
+            whole = path is edge
+            found.append(
+                {
+                    "fillcolor": sheet.palette.wash if whole and look in {Look.HELD, Look.STORED} else "rgba(0,0,0,0)",
+                    "line": {
+                        "color": getattr(sheet.palette, colour(look)),
+                        "dash": _DASH.get(look, "solid") if whole else "solid",
+                        "width": width,
+                    },
+                    "path": _upwards(path),
+                    "type": "path",
+                    "xanchor": 0,
+                    "xref": "paper",
+                    "xsizemode": "pixel",
+                    "yanchor": 1,
+                    "yref": "paper",
+                    "ysizemode": "pixel",
+                }
+            )
+    return found
+
+
+def _upwards(path: str) -> str:
+    """Path data with its heights turned over: the library counts the pixels of a shape upwards."""
+
+    def turned(found: re.Match[str]) -> str:
+        letter, first, second = found[1], float(found[2]), found[3]
+        if letter == "V":
+            return f"V{-first:.1f}"
+        return f"{letter}{first:.1f},{-float(second):.1f}" if second else f"{letter}{first:.1f}"
+
+    return re.sub(r"([MLHV])(-?[0-9.]+)(?:,(-?[0-9.]+))?", turned, path)
+
+
 def _outline(sheet: Sheet, look: Look, stretches: list[Stretch]) -> dict[str, Any]:
     x: list[float | None] = []
     y: list[float | None] = []
@@ -36,9 +80,14 @@ def _outline(sheet: Sheet, look: Look, stretches: list[Stretch]) -> dict[str, An
         if look is Look.UNTOLD:
             x += [one.start, one.end, None]
             y += [round(middle, 1), round(middle, 1), None]
-        else:
-            x += [one.start, one.end, one.end, one.start, one.start, None]
-            y += [top, top, bottom, bottom, top, None]
+            continue
+        # A band that goes on has no closing end.
+        ends, sides = [one.end, one.start, one.start, one.end], [top, top, bottom, bottom]
+        x += [*ends, *([] if one.open else [one.end]), None]
+        y += [*sides, *([] if one.open else [top]), None]
+        if look is Look.STORED:
+            x += [one.start, one.end, None, one.start, one.end, None]
+            y += [top + 3, top + 3, None, bottom - 3, bottom - 3, None]
     ink = getattr(sheet.palette, colour(look))
     trace: dict[str, Any] = {
         "hoverinfo": "skip",

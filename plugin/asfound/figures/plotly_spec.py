@@ -13,7 +13,7 @@ import json
 import math
 from typing import Any
 
-from .bands_live import bands_data
+from .bands_live import bands_data, key_shapes
 from .palette import COLOURS, LIGHT, Palette
 from .parts import LINE_LOOK, SIZE, tone
 from .plane import MANY
@@ -96,7 +96,8 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
             "meta": {"colours": {getattr(palette, name): f"--af-{name}" for name in COLOURS}},
             "paper_bgcolor": _CLEAR,
             "plot_bgcolor": _CLEAR,
-            "shapes": [shape for span in chart.spans for shape in _span(sheet, span)],
+            "shapes": [shape for span in chart.spans for shape in _span(sheet, span)]
+            + (key_shapes(sheet) if chart.stretches else []),
             "showlegend": False,
             "xaxis": _x_axis(sheet),
             "yaxis": _y_axis(sheet),

@@ -80,8 +80,25 @@ def test_the_live_copy_has_the_same_bands_and_leads_to_the_records() -> None:
     answers = next(trace for trace in data if trace["name"] == "bands")
     assert {told[1] for told in answers["customdata"]} == {one.ref for one in chart.stretches}
     assert any("Set &amp; clamp" in told[0] for told in answers["customdata"])
-    patterns = [trace.get("fillpattern", {}).get("shape", "") + trace["line"]["dash"] for trace in data[: len(Look)]]
+    patterns = [
+        (trace.get("fillpattern", {}).get("shape", ""), trace["line"]["dash"], len({y for y in trace["y"] if y}) > 2)
+        for trace in data[: len(Look)]
+    ]
+    # The example has one row of each but for gaps, so that more than two heights are the two lines of a store.
     assert len(set(patterns)) == len(Look)
+
+
+def test_the_live_copy_has_the_key_and_leaves_the_end_of_what_goes_on_open() -> None:
+    figure = interactive(bands())
+    shapes = figure["layout"]["shapes"]
+    assert len(shapes) == len(Look) + 4  # a store, a carriage, a slant and a cross have strokes inside
+    assert all(shape["xsizemode"] == shape["ysizemode"] == "pixel" for shape in shapes)
+    held = next(trace for trace in figure["data"] if trace["name"] == "with a person")
+    closed, opened = (
+        [part for part in group if part is not None]
+        for group in (held["x"][: held["x"].index(None)], held["x"][held["x"].index(None) + 1 :])
+    )
+    assert (len(closed), len(opened)) == (5, 4)
 
 
 def test_two_stretches_of_one_thing_at_once_are_refused() -> None:

@@ -69,7 +69,11 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         try:
             on = day(self.config.on)
         except ValueError:
-            raise PluginError(f'asfound: `on` holds "{self.config.on}"; a date such as 2026-03-19 is needed.') from None
+            if self.config.on:
+                said = f'`on` holds "{self.config.on}"; a date such as 2026-03-19 is needed'
+            else:
+                said = "SOURCE_DATE_EPOCH does not hold a number of seconds since 1970 that makes a date"
+            raise PluginError(f"asfound: {said}.") from None
         options = Options(config.use_directory_urls, source(config.repo_url, self.config.source), self.config.notice)
         built = build(self._root, self.config.cases, on, options)
         if built.rejects and not self._serving:
@@ -167,4 +171,6 @@ def _check_charts(built: Built) -> None:
             try:
                 go.Figure({"data": data["data"], "layout": data["layout"]})
             except ValueError as error:
-                raise PluginError(f"asfound: a chart on {page.uri} does not follow the schema: {error}") from None
+                # The library goes on with all its properties; the first words say which one is wrong.
+                said = " ".join(str(error).partition("Valid properties")[0].split())
+                raise PluginError(f"asfound: a chart on {page.uri} does not follow the schema: {said}") from None

@@ -154,7 +154,8 @@ def _escaped(text: str) -> str:
 
 
 def _toc(entries: tuple[Entry, ...]) -> TableOfContents:
-    return TableOfContents([AnchorLink(entry.title, entry.anchor, entry.level) for entry in entries])
+    # Both themes print these as they are, too.
+    return TableOfContents([AnchorLink(_escaped(entry.title), entry.anchor, entry.level) for entry in entries])
 
 
 def _check_charts(built: Built) -> None:

@@ -2,6 +2,7 @@
 
 from asfound.assess.approvals import statement_for
 from asfound.assess.catalogue import catalogue
+from asfound.assess.holding import cases_holding
 from asfound.assess.issue import Prepared, editions_of, prepare_edition, write_edition
 from asfound.assess.repository import Repository, find_cases, find_root, open_repository
 from asfound.assess.run import Assessment, assess, assess_case, assess_cases
@@ -14,6 +15,7 @@ __all__ = [
     "assess",
     "assess_case",
     "assess_cases",
+    "cases_holding",
     "catalogue",
     "editions_of",
     "find_cases",

@@ -17,6 +17,7 @@ COMMANDS: dict[str, str] = {
     "check": "asfound.cli.cmd_check",
     "explain": "asfound.cli.cmd_explain",
     "issue": "asfound.cli.cmd_issue",
+    "trace": "asfound.cli.cmd_trace",
     "tags": "asfound.cli.cmd_tags",
 }
 """Name of a command → the module that holds it as `command`. In the order in which help lists them."""

@@ -4,10 +4,12 @@ from asfound.emit.as_github import github, quiet
 from asfound.emit.as_json import as_json
 from asfound.emit.as_summary import github_summary
 from asfound.emit.as_text import summary, text
+from asfound.emit.as_trace import Trace, trace, trace_json, trace_text
 from asfound.emit.plain import plain
 from asfound.emit.schemas import globs, schema_json, schemas
 
 __all__ = [
+    "Trace",
     "as_json",
     "github",
     "github_summary",
@@ -18,4 +20,7 @@ __all__ = [
     "schemas",
     "summary",
     "text",
+    "trace",
+    "trace_json",
+    "trace_text",
 ]

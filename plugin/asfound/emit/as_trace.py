@@ -1,0 +1,178 @@
+"""The trace of a record: every commit that touched it or what it rests on."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from asfound.emit.plain import plain
+from asfound.model.dossier import Dossier
+from asfound.model.ids import KINDS, kind_of, sort_key
+from asfound.model.past import Commit, FieldChange, RecordChange
+from asfound.model.rests import rests_on
+
+FORMAT = 1
+SHOWN = 160
+"""Characters of a value that text shows; JSON has them all."""
+NEAREST = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """A record, what it rests on, and what happened to both.
+
+    rests        id → the id through which it is reached, nearest first
+    steps        commits that touched any of them, oldest first, each with what it did to them
+    uncommitted  what is not committed yet
+    """
+
+    case: str
+    ref: str
+    known: bool
+    why: str
+    rests: Mapping[str, str]
+    steps: tuple[tuple[Commit, tuple[RecordChange, ...]], ...]
+    uncommitted: tuple[RecordChange, ...]
+    gaps: tuple[str, ...]
+
+    def way(self, ref: str) -> tuple[str, ...]:
+        """The ids from the record down to one it rests on, both ends included."""
+        way = [ref]
+        while way[-1] != self.ref:
+            way.append(self.rests[way[-1]])
+        return tuple(reversed(way))
+
+
+def trace(dossier: Dossier, ref: str) -> Trace:
+    """The trace of one record of a case whose history was asked for."""
+    past = dossier.history
+    rests = rests_on(dossier.core.case, ref, dossier.core.results)
+    wanted = {ref, *rests}
+    by_commit: dict[str, list[RecordChange]] = {}
+    for change in past.changes:
+        if change.ref in wanted:
+            by_commit.setdefault(change.commit, []).append(change)
+    steps = tuple((one, tuple(by_commit[one.id])) for one in past.commits if one.id in by_commit)
+    return Trace(
+        dossier.id, ref, past.known, past.why, rests, steps,
+        tuple(change for change in past.uncommitted if change.ref in wanted), past.gaps,
+    )  # fmt: skip
+
+
+def trace_text(found: Trace) -> str:
+    """The trace as lines for people, with a final line end. Nothing in it can act on a terminal."""
+    return "".join(f"{plain(line)}\n" for line in _lines(found))
+
+
+def _lines(found: Trace) -> Iterator[str]:
+    yield f"{found.ref}: {_kind(found.ref)} of the case {found.case}"
+    if found.rests:
+        names = [name for name in found.rests if not name.startswith("evidence/")]
+        more = f" and {len(names) - NEAREST} more" if len(names) > NEAREST else ""
+        yield f"It rests on {', '.join(names[:NEAREST])}{more}."
+    if not found.steps:
+        yield ""
+        yield "No commit holds it, nor anything it rests on."
+    for commit, changes in found.steps:
+        yield ""
+        edition = changes[0].edition
+        entered = f"entered edition {edition}" if edition else "in no edition yet"
+        at = commit.at.isoformat(" ", "minutes")
+        yield f"Commit {commit.short}, commit time {at[:16]} {at[16:]}, {commit.role}, {entered}"
+        for line in (commit.subject, *commit.body.splitlines()):
+            if line.strip():
+                yield f"  | {line}"
+        yield from _changes(found, changes)
+    if found.uncommitted:
+        yield ""
+        yield "Not committed yet"
+        yield from _changes(found, found.uncommitted)
+    if found.gaps:
+        yield ""
+        yield "What this history cannot show"
+        for gap in found.gaps:
+            yield f"  {gap}"
+
+
+def _kind(ref: str) -> str:
+    return kind_of(ref) if ref[:2] in {f"{letter}-" for letter in KINDS} else "file"
+
+
+def _changes(found: Trace, changes: tuple[RecordChange, ...]) -> Iterator[str]:
+    """The record itself first; of what it rests on, additions in one line."""
+    own = [change for change in changes if change.ref == found.ref]
+    below = [change for change in changes if change.ref != found.ref]
+    for change in (*own, *(one for one in below if one.kind != "added")):
+        between = found.way(change.ref)[1:-1]
+        way = f" (reached by way of {', '.join(between)})" if between else ""
+        line = f":{change.line}" if change.line else ""
+        yield f"  {change.ref} {change.kind}{way}, {change.file}{line}"
+        for field in change.fields:
+            yield f"    {_field(field)}"
+    added = sorted({change.ref for change in below if change.kind == "added"}, key=sort_key)
+    if added:
+        yield f"  Added below it: {', '.join(added)}"
+
+
+def _field(field: FieldChange) -> str:
+    if field.old is None:
+        return f"{field.name}: {_short(field.new)}"
+    if field.new is None:
+        return f"{field.name}: {_short(field.old)} → nothing"
+    skip = 0
+    if max(len(field.old), len(field.new)) > SHOWN:
+        # Of two long texts the part that differs is shown, with a little of what comes before.
+        both = zip(_words(field.old), _words(field.new), strict=False)
+        skip = max(next((at for at, (old, new) in enumerate(both) if old != new), 0) - SHOWN // 4, 0)
+    return f"{field.name}: {_short(field.old, skip)} → {_short(field.new, skip)}"
+
+
+def _short(value: str | None, skip: int = 0) -> str:
+    words = _words(value)
+    if not words:
+        return "blank"
+    begin, rest = ("…", words[skip:]) if skip else ("", words)
+    return f"“{begin}{rest}”" if len(rest) <= SHOWN else f"“{begin}{rest[: SHOWN - 1].rstrip()}…”"
+
+
+def _words(value: str | None) -> str:
+    return " ".join((value or "").split())
+
+
+def trace_json(found: Trace) -> str:
+    """The trace for programs: values whole and as typed, keys sorted, ASCII alone, a final line end."""
+    data = {
+        "format": FORMAT,
+        "case": found.case,
+        "ref": found.ref,
+        "known": found.known,
+        "why": found.why,
+        "rests_on": {ref: list(found.way(ref)) for ref in found.rests},
+        "commits": [
+            {
+                "id": commit.id,
+                "commit_time": commit.at.isoformat(),
+                "author": commit.author,
+                "role": commit.role,
+                "subject": commit.subject,
+                "body": commit.body,
+                "changes": [_change(change) for change in changes],
+            }
+            for commit, changes in found.steps
+        ],
+        "uncommitted": [_change(change) for change in found.uncommitted],
+        "gaps": list(found.gaps),
+    }
+    return json.dumps(data, ensure_ascii=True, indent=1, sort_keys=True).replace("\x7f", "\\u007f") + "\n"
+
+
+def _change(change: RecordChange) -> dict[str, object]:
+    return {
+        "ref": change.ref,
+        "kind": change.kind,
+        "file": change.file,
+        "line": change.line,
+        "edition": change.edition,
+        "fields": [{"name": one.name, "old": one.old, "new": one.new} for one in change.fields],
+    }

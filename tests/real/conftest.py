@@ -1,0 +1,95 @@
+"""The sites these tests look at, each built once."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import time
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from .support import INSTANT, MATERIAL, PLAIN, ROOT, Site, base, build, configure
+
+ADDRESS = "http://127.0.0.1:8000/docket/"
+"""What the sites believe to be their address: instant navigation asks for one."""
+
+
+def _demonstration(root: Path) -> Path:
+    for name in ("cases", ".asfound"):
+        shutil.copytree(ROOT / name, root / name)
+    shutil.copy(ROOT / "mkdocs.yml", root / "mkdocs.yml")
+    return root
+
+
+_KINDS: dict[str, Callable[[Path], Path]] = {
+    "instant": lambda root: configure(base(root), INSTANT, site_url=ADDRESS),
+    "disk": lambda root: configure(base(root), MATERIAL, use_directory_urls=False, site_url=""),
+    "plain": lambda root: configure(base(root), PLAIN, site_url=ADDRESS),
+    "plain-disk": lambda root: configure(base(root), PLAIN, use_directory_urls=False, site_url=""),
+    "demo": _demonstration,
+}
+_WAYS = ("instant", "disk", "plain", "plain-disk")
+"""The ways a site is built."""
+
+
+@pytest.fixture(scope="session")
+def _built(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Site]:
+    """Gives a site by its kind. Workers of one run share what one of them has built."""
+    home = tmp_path_factory.getbasetemp()
+    home = (home.parent if os.environ.get("PYTEST_XDIST_WORKER") else home) / "sites"
+    home.mkdir(exist_ok=True)
+
+    def get(kind: str) -> Site:
+        root = home / kind
+        done, failed = home / f"{kind}.done", home / f"{kind}.failed"
+        try:
+            root.mkdir()
+        except FileExistsError:
+            end = time.monotonic() + 150
+            while not done.exists():
+                assert not failed.exists(), failed.read_text(encoding="utf-8")
+                assert time.monotonic() < end, f"the site {kind} was not built within 150 s"
+                time.sleep(0.1)
+            return Site(root, root / "site")
+        try:
+            found = build(_KINDS[kind](root))
+        except BaseException as error:
+            failed.write_text(f"the site {kind} was not built:\n{error}", encoding="utf-8")
+            raise
+        done.touch()
+        return found
+
+    return cache(get)
+
+
+@pytest.fixture(scope="session", params=_WAYS)
+def site(request: pytest.FixtureRequest, _built: Callable[[str], Site]) -> Site:
+    """The base case as a site, in each of the ways a site is built."""
+    return _built(request.param)
+
+
+@pytest.fixture(scope="session")
+def instant(_built: Callable[[str], Site]) -> Site:
+    """Served, with instant navigation."""
+    return _built("instant")
+
+
+@pytest.fixture(scope="session")
+def disk(_built: Callable[[str], Site]) -> Site:
+    """Read from disk."""
+    return _built("disk")
+
+
+@pytest.fixture(scope="session")
+def plain(_built: Callable[[str], Site]) -> Site:
+    """Under the engine's own theme."""
+    return _built("plain")
+
+
+@pytest.fixture(scope="session")
+def demo(_built: Callable[[str], Site]) -> Site:
+    """The demonstration, built with this repository's own configuration."""
+    return _built("demo")

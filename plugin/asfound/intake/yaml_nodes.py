@@ -154,6 +154,7 @@ def _ordered(problems: list[Problem]) -> tuple[Problem, ...]:
 
 
 def compose(text: str) -> Node | None:
+    """The nodes of a text with their marks; None where it holds none. Raises yaml.YAMLError."""
     root: Node | None = yaml.compose(text, _Loader)
     return root
 

@@ -189,8 +189,9 @@ def _named(change: RecordChange, names: Mapping[str, str]) -> RecordChange:
 
 def _order(log: Log, told: list[tuple[int, RecordChange]]) -> Iterator[str]:
     """A squash: the plan and its results in one commit. (That results came first is no gap; a rule says it.)"""
-    plan = next((number for number, one in told if one.ref == "plan.yml" and one.kind == "added"), None)
-    result = next((number for number, one in told if one.ref.startswith("R-") and one.kind == "added"), None)
+    added = [(number, one.ref) for number, one in told if one.kind == "added"]
+    plan = next((number for number, ref in added if ref == "plan.yml" or ref.startswith("P-")), None)
+    result = next((number for number, ref in added if ref.startswith("R-")), None)
     if plan is not None and plan == result:
         yield (
             f"The plan and its first results entered git in one commit, {log.commits[plan].id[:10]}: git cannot show "

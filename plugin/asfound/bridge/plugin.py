@@ -79,7 +79,8 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         if built.rejects and not self._serving:
             raise PluginError("asfound: the site is not built while a reject stands.\n" + "\n".join(built.rejects))
         for headline in built.rejects:
-            log.error(headline)
+            # As an error it would end a strict server at once, and nobody could see in the page what is to be mended.
+            log.log(logging.INFO if config.strict else logging.ERROR, headline)
         if self.config.check_charts if self.config.check_charts is not None else config.strict:
             _check_charts(built)
         return built

@@ -1,0 +1,1 @@
+"""The desk: what it writes, and above all what it leaves alone."""

@@ -11,15 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from .support import INSTANT, MATERIAL, PLAIN, ROOT, Site, base, build, configure
+from .support import INSTANT, MATERIAL, PLAIN, ROOT, Site, base, build, configure, demonstration
 
 ADDRESS = "http://127.0.0.1:8000/docket/"
 """What the sites believe to be their address: instant navigation asks for one."""
 
 
-def _demonstration(root: Path) -> Path:
-    for name in ("cases", ".asfound"):
-        shutil.copytree(ROOT / name, root / name)
+def _own(root: Path) -> Path:
     shutil.copy(ROOT / "mkdocs.yml", root / "mkdocs.yml")
     return root
 
@@ -29,7 +27,7 @@ _KINDS: dict[str, Callable[[Path], Path]] = {
     "disk": lambda root: configure(base(root), MATERIAL, use_directory_urls=False, site_url=""),
     "plain": lambda root: configure(base(root), PLAIN, site_url=ADDRESS),
     "plain-disk": lambda root: configure(base(root), PLAIN, use_directory_urls=False, site_url=""),
-    "demo": _demonstration,
+    "demo": lambda root: _own(demonstration(root)),
 }
 _WAYS = ("instant", "disk", "plain", "plain-disk")
 """The ways a site is built."""

@@ -84,6 +84,13 @@ def base(root: Path) -> Path:
     return root
 
 
+def demonstration(root: Path) -> Path:
+    """A copy of the demonstration: this repository's cases and its organisation's files."""
+    for name in ("cases", ".asfound"):
+        shutil.copytree(ROOT / name, root / name)
+    return root
+
+
 def environment(**more: str) -> dict[str, str]:
     """The environment of a build: no network, no banner, a date that stands still."""
     kept = {name: value for name, value in os.environ.items() if not name.startswith(("MKDOCS", "LC_", "TZ", "LANG"))}

@@ -102,13 +102,6 @@ def test_a_link_in_a_case_folder_stops_the_build(tmp_path: Path) -> None:
     assert not (root / "site" / "base").exists()
 
 
-def test_a_page_of_ones_own_beside_the_cases_is_published(tmp_path: Path) -> None:
-    root = configure(base(tmp_path), PLAIN)
-    (root / "cases" / "about.md").write_text("# About\n\nWho we are.\n", encoding="utf-8")
-    site = build(root)
-    assert "Who we are." in site.pages["about/index.html"].text
-
-
 def test_cases_may_lie_outside_the_documents_and_stay_there(tmp_path: Path) -> None:
     """The documents in docs/, a link from there into the cases, and one to the organisation's files."""
     root = configure(base(tmp_path), PLAIN, docs_dir="docs")
@@ -148,19 +141,20 @@ def _contents(root: Path) -> dict[str, str]:
     }
 
 
-def test_a_line_leads_to_the_repository_where_one_is_named(tmp_path: Path) -> None:
-    root = configure(base(tmp_path), PLAIN, repo_url="https://github.example/owner/repository")
+def test_what_one_sets_is_in_every_page(tmp_path: Path) -> None:
+    """A notice above, an address for each line of the repository, a page of one's own beside the cases."""
+    notice = 'Not for <b>"release"</b> & co.'
+    root = configure(
+        base(tmp_path), PLAIN, repo_url="https://github.example/owner/repository", asfound={"notice": notice}
+    )
+    (root / "cases" / "about.md").write_text("# About\n\nWho we are.\n", encoding="utf-8")
     site = build(root)
+    assert "Who we are." in site.pages["about/index.html"].text
+    for name in addresses(directory=True):
+        assert site.pages[name].text.count(notice) == 1, name
     page = site.pages["case/base/measurements/index.html"]
     lines = [one.attributes["href"] for one in page.all("a") if "af-line" in one.attributes.get("class", "")]
     assert "https://github.example/owner/repository/blob/HEAD/cases/base/readings/flow.csv#L2" in lines
-
-
-def test_a_notice_stands_above_every_page(tmp_path: Path) -> None:
-    root = configure(base(tmp_path), PLAIN, asfound={"notice": 'Not for <b>"release"</b> & co.'})
-    site = build(root)
-    for name, page in site.own.items():
-        assert page.text.count('Not for <b>"release"</b> & co.') == 1, name
 
 
 HOSTILE = (

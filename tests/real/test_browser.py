@@ -1,0 +1,213 @@
+"""A reader in a real browser: from the docket to the raw line, charts, dark and light, from disk, phone, paper."""
+
+from __future__ import annotations
+
+import functools
+import http.server
+import re
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.conftest import BROWSER
+
+from .support import INSTANT, MATERIAL, REGISTERS, ROOT, SECTIONS, Site, build, configure, demonstration
+
+pytestmark = pytest.mark.browser
+CASE = "case/return-pad-lesion"
+DEMO_ON = "2026-03-27"
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    from playwright import sync_api as playwright
+
+    with playwright.sync_playwright() as p:
+        found = p.chromium.launch(
+            executable_path=str(BROWSER), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+        )
+        yield found
+        found.close()
+
+
+class _Quiet(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, format: str, *args: Any) -> None:
+        """Say nothing."""
+
+
+@pytest.fixture(scope="module")
+def served(demo: Site) -> Iterator[str]:
+    """The demonstration, served on this machine; gives its address."""
+    handler = functools.partial(_Quiet, directory=str(demo.folder))
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        thread = threading.Thread(target=server.serve_forever)
+        thread.start()
+        yield f"http://127.0.0.1:{server.server_address[1]}"
+        server.shutdown()
+        thread.join()
+
+
+class Reader:
+    """A page in a context of its own, with all it asked for and complained about."""
+
+    def __init__(self, browser: Any, *, width: int = 1280, scheme: str = "light") -> None:
+        self.context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
+        self.page = self.context.new_page()
+        self.asked: list[str] = []
+        self.said: list[str] = []
+        self.page.on("request", lambda r: self.asked.append(r.url))
+        self.page.on("console", lambda m: self.said.append(f"{m.type}: {m.text}") if m.type != "log" else None)
+        self.page.on("pageerror", lambda e: self.said.append(f"error: {e}"))
+
+    def alive(self) -> int:
+        """Scroll over every chart until all are alive; gives their number."""
+        figures = self.page.query_selector_all("figure[data-af-chart]")
+        for figure in figures:
+            figure.scroll_into_view_if_needed()
+            key = figure.get_attribute("data-af-chart")
+            self.page.wait_for_function(
+                f"document.querySelector('figure[data-af-chart=\"{key}\"]').dataset.afState === 'live'", timeout=20000
+            )
+        return len(figures)
+
+    def ground(self) -> str:
+        """The colour behind the page."""
+        return self.page.evaluate("getComputedStyle(document.body).backgroundColor")
+
+
+@pytest.fixture
+def reader(browser: Any) -> Iterator[Any]:
+    made: list[Reader] = []
+
+    def go(**more: Any) -> Reader:
+        made.append(Reader(browser, **more))
+        return made[-1]
+
+    yield go
+    for one in made:
+        one.context.close()
+
+
+def test_from_the_docket_to_the_raw_line_in_four_clicks(reader: Any, served: str, demo: Site) -> None:
+    seen = reader()
+    page = seen.page
+    page.goto(served)
+    page.click("text=A lesion on the thigh under an electrosurgical return pad")
+    page.wait_for_url(f"**/{CASE}/")
+    page.click(".af-note a.af-ref[href*='findings']")
+    page.wait_for_url("**/findings/#F-*")
+    page.click(f"#{page.url.rpartition('#')[2]} a[href*='#R-'], .af-row a[href*='#R-']")
+    page.wait_for_url("**/measurements/#R-*")
+    ref = page.url.rpartition("#")[2]
+    row = page.text_content(f"[id='{ref}']")
+    line = page.text_content(f"[id='{ref}'] .af-line")
+    name, _, number = line.strip().rpartition(":")
+    typed = (ROOT / "cases" / "return-pad-lesion" / name).read_text(encoding="utf-8").splitlines()[int(number) - 1]
+    cells = typed.split(",")
+    assert f"R-{Path(name).stem}-{cells[0]}" == ref
+    assert any(cell and cell in row for cell in cells[1:])
+    assert seen.said == []
+
+
+def test_the_charts_of_the_demonstration_come_alive_and_lead_to_their_records(reader: Any, served: str) -> None:
+    seen = reader()
+    seen.page.goto(f"{served}/{CASE}/measurements/")
+    assert seen.alive() > 10
+    assert seen.said == []
+    assert all(url.startswith((served, "data:", "blob:")) for url in seen.asked), seen.asked
+    buttons = seen.page.evaluate("[...document.querySelectorAll('.modebar-btn')].map(b => b.dataset.title)")
+    assert buttons and not [name for name in buttons if re.search("share|cloud|send|edit", name, re.IGNORECASE)]
+
+
+def test_the_switch_recolours_page_and_charts(reader: Any, served: str) -> None:
+    seen = reader(scheme="light")
+    page = seen.page
+    page.goto(f"{served}/{CASE}/")
+    seen.alive()
+    ink = "getComputedStyle(document.querySelector('.af-live .xtick text')).fill"
+    before = (seen.ground(), page.evaluate(ink))
+    page.click("label[title='Switch to dark']")
+    page.wait_for_function(f"{ink} !== '{before[1]}'")
+    assert page.evaluate("document.body.dataset.mdColorScheme") == "slate"
+    assert seen.ground() != before[0]
+    page.click("label[title='Switch to light']")
+    page.wait_for_function(f"{ink} === '{before[1]}'")
+    assert seen.ground() == before[0]
+    assert seen.said == []
+
+
+def test_charts_work_after_instant_navigation_and_back(reader: Any, tmp_path: Path) -> None:
+    """The theme swaps pages without a reload, and runs the scripts it finds in them: none of ours is one."""
+    handler = functools.partial(_Quiet, directory=str(tmp_path / "site"))
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        # The theme swaps only pages of the address it was built for.
+        address = f"http://127.0.0.1:{server.server_address[1]}"
+        build(configure(demonstration(tmp_path), INSTANT, site_url=f"{address}/", asfound={"on": DEMO_ON}))
+        thread = threading.Thread(target=server.serve_forever)
+        thread.start()
+        try:
+            seen = reader()
+            page = seen.page
+            page.goto(f"{address}/{CASE}/")
+            first = seen.alive()
+            page.evaluate("window.sameDocument = true")
+            page.click(".af-places a:has-text('Measurements')")
+            page.wait_for_url("**/measurements/")
+            page.wait_for_selector("[id='P-output-power']")
+            assert page.evaluate("window.sameDocument") is True, "the page was loaded anew: nothing was shown"
+            assert seen.alive() > first
+            page.go_back()
+            page.wait_for_url(f"**/{CASE}/")
+            page.wait_for_selector("h1:has-text('A lesion')")
+            assert seen.alive() == first
+            assert page.evaluate("window.sameDocument") is True
+            assert seen.said == []
+        finally:
+            server.shutdown()
+            thread.join()
+
+
+def test_from_disk_pages_and_charts_work_and_nothing_leaves(reader: Any, tmp_path: Path) -> None:
+    asked = {"use_directory_urls": False, "site_url": "", "asfound": {"on": DEMO_ON}}
+    site = build(configure(demonstration(tmp_path), MATERIAL, **asked))
+    seen = reader()
+    page = seen.page
+    page.goto((site.folder / "index.html").as_uri())
+    page.click("text=A lesion on the thigh under an electrosurgical return pad")
+    page.wait_for_url(f"**/{CASE}/index.html")
+    assert seen.alive() >= 1
+    page.click(".af-places a:has-text('Measurements')")
+    page.wait_for_url("**/measurements.html")
+    assert seen.alive() > 10
+    assert seen.said == []
+    assert all(url.startswith((site.folder.as_uri(), "data:", "blob:")) for url in seen.asked), seen.asked
+
+
+def test_on_a_phone_no_page_runs_over_the_side(reader: Any, served: str) -> None:
+    seen = reader(width=390)
+    for name in ("", *(f"{CASE}/{section}" for section in SECTIONS), *REGISTERS):
+        seen.page.goto(f"{served}/{name}".rstrip("/") + "/")
+        wide = seen.page.evaluate("document.scrollingElement.scrollWidth")
+        over = seen.page.evaluate(
+            "[...document.querySelectorAll('.af *')].filter(e => !e.closest('.af-scroll, svg, pre') &&"
+            " e.getBoundingClientRect().right > 391).slice(0, 5).map(e => e.outerHTML.slice(0, 160))"
+        )
+        assert wide == 390 and not over, (name, wide, over)
+    assert seen.said == []
+
+
+def test_paper_gets_every_drawing_and_no_control(reader: Any, served: str) -> None:
+    seen = reader(scheme="dark")
+    page = seen.page
+    page.goto(f"{served}/{CASE}/record/")
+    data = page.pdf(format="A4")
+    assert data.startswith(b"%PDF-") and len(data) > 50_000
+    page.emulate_media(media="print")
+    assert page.evaluate("getComputedStyle(document.querySelector('.af')).color") == "rgb(0, 0, 0)"
+    assert page.query_selector(".md-header").bounding_box() is None
+    drawn = page.evaluate("[...document.querySelectorAll('figure.af-chart')].map(f => f.querySelector('svg')"
+                          ".getBoundingClientRect().width)")  # fmt: skip
+    assert len(drawn) > 10 and min(drawn) > 300

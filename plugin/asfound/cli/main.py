@@ -14,6 +14,7 @@ EXIT_FAULT = 3
 EXIT_PIPE = 141
 
 COMMANDS: dict[str, str] = {
+    "approve": "asfound.cli.cmd_approve",
     "check": "asfound.cli.cmd_check",
     "explain": "asfound.cli.cmd_explain",
     "issue": "asfound.cli.cmd_issue",

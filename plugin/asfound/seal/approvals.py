@@ -109,6 +109,10 @@ def _statement(file: ApprovalFile, case: str) -> ApprovalStatement:
     except UnicodeDecodeError:
         raise _Bad("the statement is not text in UTF-8") from None
     except ValueError as error:
+        if b"\r\n" in file.statement:
+            raise _Bad(
+                "the line ends of the statement were changed on its way; approvals/ has to travel as -text"
+            ) from None
         raise _Bad(str(error)) from None
     if statement.case != case:
         raise _Bad(f'the statement is about the case "{statement.case}"')

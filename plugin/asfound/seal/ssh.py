@@ -80,6 +80,17 @@ def public_key(place: Path) -> PublicKey:
     raise SshFault(f"beside {place.name} there is no {place.name}.pub that says which key it is")
 
 
+def public_keys(folder: Path) -> tuple[tuple[Path, PublicKey], ...]:
+    """The public keys (`*.pub`) in a folder that could sign, each with its file; others are passed over."""
+    found = []
+    for place in sorted(folder.glob("*.pub")) if folder.is_dir() else ():
+        try:
+            found.append((place, public_key(place)))
+        except SshFault:
+            continue
+    return tuple(found)
+
+
 def _bare(environment: Mapping[str, str], home: Path) -> dict[str, str]:
     """The environment for verifying: where programs are, an empty home, nothing of SSH, nothing of the language."""
     kept = {name: environment[name] for name in ("PATH", "SYSTEMROOT", "SystemRoot") if name in environment}

@@ -1,0 +1,1 @@
+"""Who signed, what they signed, and whether it still speaks of the case."""

@@ -9,7 +9,7 @@ import pytest
 
 from asfound.figures import SITE, draw
 
-from . import drawings, readings, site, startup, yaml_files
+from . import drawings, past, readings, site, startup, yaml_files
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
 
@@ -75,6 +75,21 @@ def _articles(folder: Path) -> dict[Path, list[str]]:
         one.relative_to(home): re.findall(r"<article.*?</article>", one.read_text("utf-8"), re.DOTALL)
         for one in home.rglob("*.html")
     }
+
+
+def test_the_history_and_its_floor_tell_the_same_changes(tmp_path: Path) -> None:
+    root = past.make(tmp_path / "made", commits=30, cases=5)
+    log = past.ours(root)
+    said = past.bare(root)
+    assert len(log.commits) == 30 and said.count(b"\n:") + said.count(b"\x00:") == sum(
+        len(one.changes) for one in log.commits
+    )
+    past.followed(root, 3)
+    idents = past.versions(log, past.ONE)
+    assert len(idents) > 30 and past.composed(root, idents) > 12 * (len(idents) - 10)
+    # Twelve records in each of four files, and case.yml; then one record a version.
+    changes = past.Chronicle(root).past(past.ONE, f"cases/{past.ONE}").changes
+    assert [one.kind for one in changes[:49]] == ["added"] * 49 and {one.kind for one in changes[49:]} == {"changed"}
 
 
 def test_the_version_and_its_floor_run(tmp_path: Path) -> None:

@@ -25,6 +25,18 @@ Decider = Callable[[Decimal, float | None], tuple[Outcome, float | None]]
 _SHARED = 65_536
 """How many decisions of one limit on a sheet are kept to be shared between equal readings."""
 
+_OPEN_ABOVE = frozenset({ValueKind.ABOVE, ValueKind.OVER_RANGE})
+
+_WEIGHT = {
+    Outcome.NO_REQUIREMENT: 0,
+    Outcome.PASS: 1,
+    Outcome.CONDITIONAL_PASS: 2,
+    Outcome.NOT_ASSESSABLE: 3,
+    Outcome.CONDITIONAL_FAIL: 4,
+    Outcome.FAIL: 5,
+}
+"""Which verdict speaks for a group whose highest counts, where more than one reading may be the highest."""
+
 _new = tuple.__new__
 
 
@@ -176,8 +188,10 @@ class _Judge:
         for group in groups.values():
             numbers = [one for one in group if one.y is not None]
             top = max(numbers, key=lambda one: one.y or Decimal(0)) if numbers else group[0]
-            verdict = self._single(top, tuple(one.reading.id for one in group))
-            yield verdict
+            # `over range`, `>500` or a value that cannot be converted may be higher still than the highest number.
+            higher = [one for one in group if one is not top and (one.value.kind in _OPEN_ABOVE or one.why)]
+            refs = tuple(one.reading.id for one in group)
+            yield max((self._single(one, refs) for one in (top, *higher)), key=lambda made: _WEIGHT[made.outcome])
 
     def _single(self, one: Measured, members: tuple[str, ...]) -> Verdict:
         bounds = self._resolved(one.key, one.reading)

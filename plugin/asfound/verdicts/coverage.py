@@ -62,17 +62,10 @@ def _cell(
         if row.value.kind is ValueKind.NOT_MEASURED:
             return Cell(wanted, CellState.MISSING, refs, row.value.why, used)
     for text, why in plan.not_obtainable.items():
+        # `port=2, activation=foot switch` names every combination that has both.
         named = [part.partition("=") for part in text.split(",")]
         if all(
             any(name.strip() == axis and same(value, said.strip()) for axis, value in wanted) for name, _, said in named
         ):
             return Cell(wanted, CellState.NOT_OBTAINABLE, refs, why, used)
     return Cell(wanted, CellState.MISSING, refs, "", used)
-
-
-def _names(text: str, wanted: tuple[tuple[str, str], ...]) -> bool:
-    """Whether `port=2, activation=foot switch` names this combination."""
-    parts = [part.partition("=") for part in text.split(",")]
-    return all(
-        any(name.strip() == axis and same(value, said.strip()) for axis, value in wanted) for name, _, said in parts
-    )

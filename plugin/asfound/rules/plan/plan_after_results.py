@@ -102,7 +102,7 @@ def _history(facts: Facts) -> Iterator[Problem]:
             ENTRY,
             "plan.yml",
             "sealed",
-            found=f"that the plan came before its results is not provable: nothing was sealed, and {why.rstrip('.')}",
+            found=f"that the plan came before its results is not provable: nothing was sealed, and {_clause(why)}",
             needed="the digest of a dated paper plan would show it",
             level=Level.NOTE,
         )
@@ -115,6 +115,10 @@ def _history(facts: Facts) -> Iterator[Problem]:
             needed="a plan before its results is needed",
             level=Level.WARN,
         )
+
+
+def _clause(sentence: str) -> str:
+    return (sentence[:1].lower() + sentence[1:]).rstrip(".")
 
 
 def _position(facts: Facts, letter: str) -> int | None:

@@ -10,8 +10,8 @@ from asfound.measure.units import OtherQuantityError, convert, unit
 from asfound.model.limits import Limit
 from asfound.model.verdict import LimitRef, Outcome, Result, Verdict
 from asfound.model.work import DecisionRule
-from asfound.verdicts.bounds import Exempted, applies, resolve
-from asfound.verdicts.context import Unknown
+from asfound.verdicts.bounds import Exempted, applies, resolve, unrecorded
+from asfound.verdicts.context import Unknown, words
 from asfound.verdicts.measured import SheetWork
 
 
@@ -30,10 +30,16 @@ def judge_result(
     base = work.sheet.test.partition("--")[0]
     spoken = []
     for ref, limit in limits:
-        if limit.result != result.kind or not applies(limit, work.setting, first, base):
+        if limit.result != result.kind:
+            continue
+        speaks = applies(limit, work.setting, first, base)
+        if speaks is False:
             continue
         value, outcome, why, lower, upper, margin = result.value, Outcome.NOT_ASSESSABLE, "", None, None, None
-        if limit.kind.reference_only:
+        if speaks is None:
+            lacking = " and ".join(words(name) for name in unrecorded(limit, work.setting, first))
+            why = f"{lacking} is not recorded, and the limit depends on it"
+        elif limit.kind.reference_only:
             outcome, why = Outcome.NO_REQUIREMENT, f"given for comparison only: {limit.kind}"
         else:
             try:

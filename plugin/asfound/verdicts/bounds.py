@@ -10,7 +10,7 @@ from decimal import Decimal
 from asfound.measure.units import Unit, unit
 from asfound.model.limits import Bound, Fixed, Greatest, LeakagePower, Limit, Percent, Sense, Sum
 from asfound.model.work import Reading
-from asfound.verdicts.context import AFFIRMED, Setting, Unknown, amount_in, same, words
+from asfound.verdicts.context import AFFIRMED, Setting, Unknown, amount_in, words
 
 HUNDRED = Decimal(100)
 
@@ -34,17 +34,17 @@ def applies(limit: Limit, setting: Setting, reading: Reading, test: str, makers:
         return True
     for name, allowed in limit.only.items():
         found = setting.known(reading, name)
-        if found is None or not any(same(found, one) for one in allowed):
+        if found is None or not any(setting.matches(reading, name, one) for one in allowed):
             return False
     for name, allowed in limit.unless.items():
-        if any(same(setting.known(reading, name), one) for one in allowed):
+        if any(setting.matches(reading, name, one) for one in allowed):
             return False
     unsure = False
     for name, allowed in limit.when.items():
         found = setting.known(reading, name)
         if found is None:
             unsure = True
-        elif not any(same(found, one) for one in allowed):
+        elif not any(setting.matches(reading, name, one) for one in allowed):
             return False
     if unsure:
         return None

@@ -57,6 +57,17 @@ class Setting:
             return text
         return self.constant(name)
 
+    def spoken(self, reading: Reading, name: str) -> str | None:
+        """A condition at one reading with the unit its column has: 90 under `setting [W]` is `90 W`."""
+        text = reading.conditions.get(name)
+        if not text:
+            return self.constant(name)
+        return _under(text, self.units.get(name, ""))
+
+    def matches(self, reading: Reading, name: str, wanted: str) -> bool:
+        """Whether a condition at one reading is the one wanted: the same word, or the same amount in any unit."""
+        return same(self.spoken(reading, name), wanted)
+
     def amount(self, reading: Reading, name: str, to: Unit) -> Decimal:
         """A condition as a number in a unit. Raises Unknown with the reason."""
         text = self.known(reading, name)
@@ -73,7 +84,7 @@ class Setting:
             value
             for value in self.item.stated
             if value.quantity == test
-            and all(same(self.known(reading, name), wanted) for name, wanted in value.when.items())
+            and all(self.matches(reading, name, wanted) for name, wanted in value.when.items())
         ]
         if not found:
             raise Unknown("no value stated by the maker is on record for these conditions")
@@ -121,11 +132,11 @@ def same(found: str | None, wanted: str) -> bool:
         return False
     if found.strip().casefold() == wanted.strip().casefold():
         return True
-    one, two = _amount(found), _amount(wanted)
+    one, two = typed_amount(found), typed_amount(wanted)
     if one is None or two is None:
         return False
     if one[1] is None or two[1] is None:
-        # A column may carry the unit: 90 under `setting [W]` is 90 W.
+        # A plan or a constant may leave the unit out: 90 beside `90 W` is the same.
         return one[0] == two[0]
     try:
         return convert(one[0], one[1], two[1]) == two[0]
@@ -133,7 +144,15 @@ def same(found: str | None, wanted: str) -> bool:
         return False
 
 
-def _amount(text: str) -> tuple[Decimal, Unit | None] | None:
+@lru_cache(maxsize=8192)
+def _under(text: str, column: str) -> str:
+    """A cell as typed, with the unit of its column where it is a bare number."""
+    bare = bool(column) and not isinstance(read_decimal(text.strip()), Fault)
+    return f"{text.strip()} {column}" if bare else text
+
+
+def typed_amount(text: str) -> tuple[Decimal, Unit | None] | None:
+    """A number as typed and its unit, None where it has none; None for what is no amount in a unit known here."""
     head, _, tail = text.strip().partition(" ")
     read = read_decimal(head)
     if isinstance(read, Fault):

@@ -36,7 +36,7 @@ def cover(case: Case, planned: str, test: Test | None, verdicts_of: Mapping[str,
     cells = []
     for values in product(*(plan.coverage[axis] for axis in axes)):
         wanted = tuple(zip(axes, values, strict=True))
-        here = [row for setting, row in rows if all(same(setting.known(row, name), value) for name, value in wanted)]
+        here = [row for setting, row in rows if all(setting.matches(row, name, value) for name, value in wanted)]
         used = bool(plan.as_used) and all(
             same(value, plan.as_used[name]) for name, value in wanted if name in plan.as_used
         )

@@ -7,9 +7,10 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from asfound.measure.units import OtherQuantityError, Unit, convert
 from asfound.model.limits import Limit
-from asfound.model.number import Fault, read_decimal
 from asfound.model.verdict import LimitRef, Outcome, Verdict
+from asfound.verdicts.context import typed_amount
 
 if TYPE_CHECKING:
     from asfound.verdicts.measured import Measured, SheetWork
@@ -25,9 +26,16 @@ def monotonic(
     """
     over = limit.series_over or "setting"
     groups: dict[tuple[str, ...], list[tuple[Decimal, Measured]]] = {}
+    base: Unit | None = None
     for one in mine:
-        step = read_decimal((work.setting.known(one.reading, over) or "").partition(" ")[0])
-        if isinstance(step, Fault) or one.y is None:
+        typed = typed_amount(work.setting.spoken(one.reading, over) or "")
+        if typed is None or one.y is None:
+            continue
+        number, of = typed
+        base = base or of
+        try:
+            step = number if of is None or base is None else convert(number, of, base)
+        except OtherQuantityError:
             continue
         key = tuple(text for name, text in one.reading.conditions.items() if name != over)
         groups.setdefault(key, []).append((step, one))

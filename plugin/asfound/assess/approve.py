@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from asfound import seal
+from asfound import intake, seal
 from asfound.assess.approvals import FOLDER, statement_for
 from asfound.assess.repository import SIGNERS, Repository, open_repository
 from asfound.assess.run import assess_case
@@ -30,6 +30,7 @@ class Approving:
     reasons    everything that stands against it, a clause each; where there is one, nothing is signed
     statement  what would be signed; None where it is not known who signs, or the case cannot be read
     key        the file to sign with; None where none was found
+    left       name of a statement that a stopped run did not come to write, whose signature lies there; else empty
     stands     path of an approval by the same signer in the same role that speaks of the case as it stands; else empty
     """
 
@@ -38,6 +39,7 @@ class Approving:
     statement: ApprovalStatement | None = None
     key: Path | None = None
     stands: str = ""
+    left: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +67,14 @@ def prepare_approval(
     shared = open_repository(root)
     found = assess_case(shared.root, folder, on, shared)
     who = _who(shared, role, key, signer, keys)
-    rejects = tuple(_rejects((*shared.problems, *found.problems)))
     if found.dossier is None:
-        return Approving(found.folder, (*rejects, *who.against))
+        return Approving(found.folder, (*_rejects((*shared.problems, *found.problems)), *who.against))
     name = who.line.name if who.line else signer
-    against: list[str] = [*rejects, *who.against]
+    statement = statement_for(found.dossier, role, name) if name else None
+    left = _left_behind(shared, found.folder, statement) if statement is not None else ""
+    completed = f"{found.folder}/{FOLDER}/{left}"
+    problems = (one for one in found.problems if not left or one.span.path != completed)
+    against: list[str] = [*_rejects((*shared.problems, *problems)), *who.against]
     if found.dossier.core.case.open:
         against.append("the case is open; set its stage to in review in case.yml once it is ready")
     stands = ""
@@ -78,8 +83,7 @@ def prepare_approval(
         against += _against_both(found.dossier, who.line, role)
         mine = [one for one in _current(found.dossier, role) if one.signer == name]
         stands = mine[-1].path if mine else ""
-    statement = statement_for(found.dossier, role, name) if name else None
-    return Approving(found.folder, tuple(dict.fromkeys(against)), statement, who.key, stands)
+    return Approving(found.folder, tuple(dict.fromkeys(against)), statement, who.key, stands, left)
 
 
 def sign_approval(root: Path, prepared: Approving) -> tuple[str, str]:
@@ -95,21 +99,35 @@ def sign_approval(root: Path, prepared: Approving) -> tuple[str, str]:
     shared = open_repository(root)
     place = shared.root / prepared.folder / FOLDER
     text = statement.text().encode("utf-8")
-    names = sorted(one.name for one in place.iterdir()) if place.is_dir() else []
-    for left in names:
-        name = left.removesuffix(".sig")
-        if left != name and name not in names and name == seal.name_of(statement, seal.number_of(name)):
-            signature = (place / left).read_bytes()
-            if not _fault(shared, statement, name, text, signature):
-                seal.write_approval(place, name, text, signature)
-                return _paths(prepared.folder, name)
-    name = seal.name_of(statement, seal.next_number(names))
+    if prepared.left:
+        seal.write_approval(place, prepared.left, text, (place / f"{prepared.left}.sig").read_bytes())
+        return _paths(prepared.folder, prepared.left)
+    name = seal.name_of(statement, seal.next_number(_names(place)))
     signature = seal.sign(text, prepared.key, NAMESPACE)
     why = _fault(shared, statement, name, text, signature)
     if why:
         raise SshFault(f"the signature that was made would not be accepted: {why}")
     seal.write_approval(place, name, text, signature)
     return _paths(prepared.folder, name)
+
+
+def _names(place: Path) -> list[str]:
+    return sorted(one.name for one in place.iterdir()) if place.is_dir() else []
+
+
+def _left_behind(shared: Repository, folder: str, statement: ApprovalStatement) -> str:
+    """The name under which a signature of this very statement lies without it; empty where there is none."""
+    place = shared.root / folder / FOLDER
+    text = statement.text().encode("utf-8")
+    names = _names(place)
+    for found in names:
+        name = found.removesuffix(".sig")
+        if found == name or name in names or name != seal.name_of(statement, seal.number_of(name)):
+            continue
+        signature = intake.read_bytes(shared.root, f"{folder}/{FOLDER}/{found}").data
+        if signature is not None and not _fault(shared, statement, name, text, signature):
+            return name
+    return ""
 
 
 def _fault(shared: Repository, statement: ApprovalStatement, name: str, text: bytes, signature: bytes) -> str:

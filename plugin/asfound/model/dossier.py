@@ -19,6 +19,7 @@ from asfound.model.approval import SIGNING_RULES, Approval
 from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case
 from asfound.model.edition import EDITION_RULES
+from asfound.model.layout import KEPT_APART
 from asfound.model.limits import Caution, Limit, Protocol
 from asfound.model.past import PAST_RULES, Past
 from asfound.model.verdict import Coverage, Result, Verdict
@@ -127,6 +128,7 @@ def core_digest(core: Core) -> str:
 
     Approvals, and what rules say of signatures, editions and the history, are left out: a core with its approvals has
     the digest it was approved with, and so has the core an edition holds, whatever a clone knows of the history.
+    What is said of files in `approvals/` and `editions/` is left out for the same reason.
     """
     return frozen_core_digest(json.loads(core_json(core)))
 
@@ -136,7 +138,12 @@ def frozen_core_digest(core: dict[str, Any]) -> str:
 
     So it stays what it was when later versions give the core further fields.
     """
-    said = [problem for problem in core["problems"] if problem["rule"] not in _SAID_AFTERWARDS]
+    apart = tuple(f"{core['case']['folder']}/{name}/" for name in KEPT_APART)
+    said = [
+        problem
+        for problem in core["problems"]
+        if problem["rule"] not in _SAID_AFTERWARDS and not problem["span"]["path"].startswith(apart)
+    ]
     bare = core | {"approvals": [], "problems": said}
     text = json.dumps(bare, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     return hashlib.sha256(f"{CORE_DIGEST}\n{text}".encode()).hexdigest()

@@ -228,6 +228,8 @@ def _read(text: str, path: str, number: int) -> Signer:
         raise _unreadable(start, f'"{_crop(name)}" cannot be the name of a signer', needed)
     at = _skip(text, at)
     kind, end = _word(text, at)
+    if not kind:
+        raise _unreadable(at, "the line ends after the name", "options and the two words of a .pub file are needed")
     options = _Options(None, at, None, None)
     if kind not in KEY_KINDS and not _looks_like_a_kind(kind):
         options, end = _options(text, at)

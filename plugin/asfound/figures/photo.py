@@ -10,12 +10,10 @@ from __future__ import annotations
 import hashlib
 import io
 import math
-import re
 import warnings
 from dataclasses import dataclass
-from datetime import datetime
 
-from PIL import ExifTags, Image, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageOps, UnidentifiedImageError
 
 FORMATS = ("JPEG", "PNG", "TIFF", "WEBP")
 """The picture formats that are read. Drawings with script in them, pages and documents are not pictures."""
@@ -62,17 +60,6 @@ class Unshown:
     """Why a file cannot be shown as a picture; the file itself stays evidence."""
 
     reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class CameraFacts:
-    """What a camera wrote about a picture: time by the camera's own clock as ``YYYY-MM-DDTHH:MM:SS`` with
-    the offset where the camera recorded one, and whether a position is in the file. ``None``: the camera
-    wrote no readable time.
-    """
-
-    taken: str | None
-    position: bool
 
 
 def derivative(data: bytes, longest: int = 1600) -> Derivative | Unshown:
@@ -176,49 +163,3 @@ def _to_srgb(flat: Image.Image, mode: str, profile: bytes) -> tuple[Image.Image,
     except (ImageCms.PyCMSError, OSError, ValueError):
         return flat, ["Its colour profile could not be read; colours are shown as stored."]
     return (changed if changed is not None else flat), []
-
-
-_STAMP = re.compile(r"(\d{4}):(\d\d):(\d\d) (\d\d):(\d\d):(\d\d)\Z")
-_OFFSET = re.compile(r"[+-]\d\d:\d\d\Z")
-
-
-def camera_facts(data: bytes) -> CameraFacts:
-    """What the camera wrote (Exif 2.32, tags 0x9003 and 0x9011, and the GPS directory); nothing where it
-    wrote nothing."""
-    opened = _open(data)
-    if isinstance(opened, Unshown):
-        return CameraFacts(None, False)
-    try:
-        with warnings.catch_warnings(), opened:
-            warnings.simplefilter("ignore")
-            exif = opened.getexif()
-            shot = exif.get_ifd(ExifTags.IFD.Exif)
-            position = bool(exif.get_ifd(ExifTags.IFD.GPSInfo))
-    except (OSError, ValueError, SyntaxError, KeyError, TypeError, EOFError):
-        return CameraFacts(None, False)
-    stamp = _STAMP.match(_word(shot.get(ExifTags.Base.DateTimeOriginal)))
-    if stamp is None or not _possible(stamp):
-        return CameraFacts(None, position)
-    year, month, day, hour, minute, second = stamp.groups()
-    offset = _OFFSET.match(_word(shot.get(ExifTags.Base.OffsetTimeOriginal)))
-    return CameraFacts(f"{year}-{month}-{day}T{hour}:{minute}:{second}{offset.group() if offset else ''}", position)
-
-
-def capture_time(data: bytes) -> str | None:
-    """When the picture was taken by the camera's own clock, or ``None``."""
-    return camera_facts(data).taken
-
-
-def _word(value: object) -> str:
-    if isinstance(value, bytes):
-        value = value.decode("ascii", "replace")
-    return value.strip("\0 ") if isinstance(value, str) else ""
-
-
-def _possible(stamp: re.Match[str]) -> bool:
-    """Whether the calendar and the clock know this time; a camera without one writes zeros or blanks."""
-    try:
-        datetime(*(int(part) for part in stamp.groups()))  # type: ignore[arg-type]
-    except ValueError:
-        return False
-    return True

@@ -1,6 +1,7 @@
 """Floor 5: files to text with places, and text to records. Reads; writes nothing; refuses with a place and a cure."""
 
 from asfound.intake.bench import BenchReading, read_bench
+from asfound.intake.camera import Written, read_camera
 from asfound.intake.case import CaseReading, read_case
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.file_facts import file_fact
@@ -29,6 +30,7 @@ __all__ = [
     "Partial",
     "SheetRows",
     "Stand",
+    "Written",
     "YamlDocument",
     "bound",
     "file_fact",
@@ -36,6 +38,7 @@ __all__ = [
     "media_words",
     "read_bench",
     "read_bytes",
+    "read_camera",
     "read_case",
     "read_csv",
     "read_custody",

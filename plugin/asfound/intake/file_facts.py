@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 from pathlib import Path
 
+from asfound.intake.camera import MEDIA, read_camera
 from asfound.intake.sniff import sniff
-from asfound.model.case import FileFact
+from asfound.model.case import CameraFact, FileFact
 from asfound.model.layout import canonical
 
 _CHUNK = 1 << 20
@@ -21,7 +22,7 @@ def canonical_fact(path: str, data: bytes) -> FileFact:
 def file_fact(place: Path, path: str) -> FileFact:
     """Size, digest and kind of a file whose bytes count as they are. Raises OSError where it cannot be read.
 
-    Read in pieces; for text the digests with other line ends are taken on the way.
+    Read in pieces; for text the digests with other line ends are taken on the way, of pictures what the camera wrote.
     """
     whole, plain, paired = hashlib.sha256(), hashlib.sha256(), hashlib.sha256()
     size = 0
@@ -47,4 +48,9 @@ def file_fact(place: Path, path: str) -> FileFact:
     paired.update(held)
     sha = whole.hexdigest()
     others = {plain.hexdigest(), paired.hexdigest()} - {sha} if media.startswith("text/") else set()
-    return FileFact(path, size, sha, media, tuple(sorted(others)))
+    return FileFact(path, size, sha, media, tuple(sorted(others)), _camera(place, media))
+
+
+def _camera(place: Path, media: str) -> CameraFact | None:
+    written = read_camera(place) if media in MEDIA else None
+    return None if written is None else written.fact

@@ -18,6 +18,22 @@ from asfound.problems import Span
 
 
 @dataclass(frozen=True, slots=True)
+class CameraFact:
+    """What a camera wrote into a picture beside the picture (Exif, XMP, IPTC).
+
+    taken        time by the camera's own clock as `2026-03-09 15:12:40`; empty where it wrote none that can be
+    offset       that clock's offset from UTC as `-05:00`; empty where the camera did not record it
+    position     whether a place on the earth is in the file
+    identifiers  kinds of identifiers of a patient in its texts (`model/identifiers.py`); never the texts themselves
+    """
+
+    taken: str = ""
+    offset: str = ""
+    position: bool = False
+    identifiers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class FileFact:
     """A file of the case folder.
 
@@ -27,6 +43,7 @@ class FileFact:
     media     sniffed from its bytes, not taken from its name
     other_line_ends  for text among the evidence: digests of the same text with LF and with CR LF line ends, where
               they differ from `sha256`; tells a file that only a checkout changed from one that was edited
+    camera    for a picture among the evidence: what the camera wrote; None for all else, and where it cannot be read
     """
 
     path: str
@@ -34,6 +51,7 @@ class FileFact:
     sha256: str
     media: str = ""
     other_line_ends: tuple[str, ...] = ()
+    camera: CameraFact | None = None
 
 
 @dataclass(frozen=True)

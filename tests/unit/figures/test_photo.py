@@ -11,7 +11,7 @@ import pytest
 from PIL import ExifTags, Image, ImageCms, ImageDraw
 
 from asfound.figures import photo
-from asfound.figures.photo import Derivative, Unshown, camera_facts, capture_time, derivative, thumbnail
+from asfound.figures.photo import Derivative, Unshown, derivative, thumbnail
 
 
 def scene(width: int = 800, height: int = 600) -> Image.Image:
@@ -176,7 +176,6 @@ def test_a_pixel_bomb_is_not_opened(size: tuple[int, int]) -> None:
 def test_other_files_are_not_pictures(data: bytes) -> None:
     found = derivative(data)
     assert isinstance(found, Unshown) and "only those are shown" in found.reason
-    assert capture_time(data) is None
 
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "TIFF"])
@@ -192,33 +191,8 @@ def test_a_size_below_one_pixel_is_a_mistake_of_the_caller() -> None:
         derivative(encoded(scene()), 0)
 
 
-@pytest.mark.parametrize(
-    ("taken", "offset", "expected"),
-    [
-        ("2026:03:09 15:12:04", "-05:00", "2026-03-09T15:12:04-05:00"),
-        ("2026:03:09 15:12:04", None, "2026-03-09T15:12:04"),
-        ("2026:03:09 15:12:04", "EST", "2026-03-09T15:12:04"),
-        ("2026:13:09 15:12:04", None, None),
-        ("2026:02:30 15:12:04", None, None),
-        ("0000:00:00 00:00:00", None, None),
-        ("    :  :     :  :  ", None, None),
-        (None, "-05:00", None),
-    ],
-)
-def test_the_camera_s_clock_is_read_as_written(taken: str | None, offset: str | None, expected: str | None) -> None:
-    """Exif 2.32: ``YYYY:MM:DD HH:MM:SS``, unknown fields filled with blanks (from memory)."""
-    assert capture_time(with_exif(1, taken, offset)) == expected
-
-
-def test_a_position_in_the_file_is_seen() -> None:
-    assert camera_facts(with_exif(gps=True)).position
-    assert not camera_facts(with_exif()).position
-    assert camera_facts(encoded(scene(), "PNG")).taken is None
-
-
 def test_garbage_in_the_exif_block_is_no_traceback() -> None:
     data = encoded(scene(), exif=b"Exif\0\0MM\0*\0\0\0\x08\xff\xff" + b"\xff" * 40)
-    assert capture_time(data) is None
     assert made(data).width == 800
 
 

@@ -1,0 +1,303 @@
+"""Every sense and every modifier of a limit, with numbers worked out by hand."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from .bench import RANGE, judged, only, words
+
+
+@pytest.mark.parametrize(
+    ("limit", "values", "outcomes"),
+    [
+        ({}, ["299.9", "300", "300.0", "300.1"], ["pass", "pass", "pass", "fail"]),
+        ({"strict": "yes"}, ["299.9", "300", "300.1"], ["pass", "fail", "fail"]),
+        ({"sense": "at least"}, ["299.9", "300", "300.1"], ["fail", "pass", "pass"]),
+        ({"sense": "at least", "strict": "yes"}, ["300", "300.1"], ["fail", "pass"]),
+        (
+            {"sense": "between", "bound": None, "low": {"kind": "fixed", "value": "0.1 ohm"},
+             "high": {"kind": "fixed", "value": "0.2 ohm"}},
+            ["99.9", "100", "200", "200.1"], ["fail", "pass", "pass", "fail"],
+        ),
+    ],
+    ids=["at most", "at most, strict", "at least", "at least, strict", "between, in another unit"],
+)  # fmt: skip
+def test_which_side_is_allowed(limit: dict[str, Any], values: list[str], outcomes: list[str]) -> None:
+    assert words(judged(values, limit)) == outcomes
+
+
+def test_within_a_share_of_the_setting() -> None:
+    """100 mΩ ± 5 % is 95 to 105 mΩ; the setting may stand in ohms in its column."""
+    limit = {"sense": "within", "around": "setting", "bound": {"kind": "percent", "percent": "5", "of": "setting"}}
+    rows = [(value, {"setting": "0.1"}) for value in ("94.9", "95", "105", "105.1")]
+    made = judged(rows, limit, units={"setting": "ohm"})
+    assert words(made) == ["fail", "pass", "pass", "fail"]
+    assert (made.verdicts[0].lower, made.verdicts[0].upper) == (Decimal(95), Decimal(105))
+    assert made.verdicts[0].margin == Decimal("-0.1")
+
+
+def test_the_greatest_of_several_bounds_and_a_sum() -> None:
+    """±(20 mΩ or 10 %, whichever is greater): at 100 mΩ 20, at 500 mΩ 50. ±(10 mΩ + 2 %): at 500 mΩ 20."""
+    part = {"kind": "percent", "percent": "10", "of": "setting"}
+    fixed = {"kind": "fixed", "value": "20 mohm"}
+    greatest = {
+        "sense": "within", "around": "setting", "bound": {"kind": "greatest", "among": [fixed, part]},
+    }  # fmt: skip
+    rows = [("120", {"setting": "100 mohm"}), ("121", {"setting": "100 mohm"}),
+            ("550", {"setting": "500 mohm"}), ("551", {"setting": "500 mohm"})]  # fmt: skip
+    assert words(judged(rows, greatest)) == ["pass", "fail", "pass", "fail"]
+    terms = [{"kind": "fixed", "value": "10 mohm"}, {"kind": "percent", "percent": "2", "of": "setting"}]
+    added = {**greatest, "bound": {"kind": "sum", "terms": terms}}
+    assert words(judged([("520", {"setting": "500 mohm"}), ("521", {"setting": "500 mohm"})], added)) == [
+        "pass",
+        "fail",
+    ]
+
+
+def test_a_limit_that_is_asked_only_under_a_condition() -> None:
+    """What is not on record makes it not assessable, unless the limit is one for rare kinds or has an exception."""
+    when = {"when": {"path": ["cord"]}}
+    assert words(judged([("400", {"path": "cord"}), ("400", {"path": "case"})], when)) == ["fail", "no requirement"]
+    unsaid = only(judged(["400"], when))
+    assert unsaid.outcome == "not assessable" and "the path is not recorded" in unsaid.why
+    only_for = {"only": {"path": ["cord"]}}
+    assert words(judged(["400"], only_for)) == ["no requirement"]
+    assert words(judged([("400", {"path": "Cord "})], only_for)) == ["fail"]
+    unless = {"unless": {"path": ["cord"]}}
+    assert words(judged(["400", ("400", {"path": "cord"})], unless)) == ["fail", "no requirement"]
+
+
+def test_where_a_condition_is_looked_up() -> None:
+    """The row first, then the sheet, then the item; an amount is the same in any unit."""
+    when = {"when": {"load": ["0.5 ohm"]}}
+    for more in (
+        {"sheet": {"constants": {"load": "500 mohm"}}},
+        {"item": {"characteristics": {"load": "500 mohm"}}},
+        {"sheet": {"constants": {"load": "500 mohm"}}, "item": {"characteristics": {"load": "9 ohm"}}},
+    ):
+        assert words(judged(["400"], when, **more)) == ["fail"], more
+    row = judged([("400", {"load": "9"})], when, sheet={"constants": {"load": "500 mohm"}}, units={"load": "ohm"})
+    assert words(row) == ["no requirement"]
+
+
+def test_a_number_in_a_column_has_the_unit_of_the_column() -> None:
+    """0.5 under `load [ohm]` is 500 mΩ; 500 under `load [ohm]` is not, and neither is 500 µΩ."""
+    when = {"when": {"load": ["500 mohm"]}}
+    rows = [("400", {"load": text}) for text in ("0.5", "500", "500 mohm", "500 uohm")]
+    made = judged(rows, when, units={"load": "ohm"})
+    assert words(made) == ["fail", "no requirement", "fail", "no requirement"]
+    assert words(judged(rows[1:2], when)) == ["fail"], "a number without any unit is taken to be in the one asked for"
+    stated = {"stated": [{"quantity": "t", "when": {"load": "500 mohm"}, "value": "400 mohm", "source": "leaflet"}]}
+    around = {"sense": "within", "around": "stated", "bound": {"kind": "fixed", "value": "1 mohm"}}
+    assert words(judged(rows[:2], around, item=stated, units={"load": "ohm"})) == ["pass", "not assessable"]
+
+
+def test_two_limits_that_differ_by_what_is_not_recorded() -> None:
+    made = judged(["400"], {"when": {"class": ["I"]}}, {"when": {"class": ["II"]}})
+    assert words(made) == ["not assessable"] and "the class is not recorded" in made.verdicts[0].why
+    assert words(judged(["400"], {"when": {"class": ["I"]}}, {"unless": {"class": ["I"]}})) == ["fail"]
+
+
+def test_custom_gives_way_to_what_the_maker_states() -> None:
+    around = {"sense": "within", "around": "stated", "bound": {"kind": "percent", "percent": "10", "of": "stated"}}
+    custom = {"gives_way_to": ["stated value"]}
+    stated = {"stated": [{"quantity": "t", "when": {"port": "1"}, "value": "0.4 ohm", "source": "leaflet, page 3"}]}
+    made = judged([("430", {"port": "1"}), ("430", {"port": "2"})], around, custom, item=stated)
+    by_limit = {(one.subject, one.limit and one.limit.name): str(one.outcome) for one in made.verdicts}
+    assert by_limit == {
+        ("R-x-1", "l1"): "pass", ("R-x-2", "l1"): "not assessable", ("R-x-2", "l2"): "fail",
+    }  # fmt: skip
+    first = next(one for one in made.verdicts if one.subject == "R-x-1")
+    assert (first.lower, first.upper) == (Decimal(360), Decimal(440)) and "leaflet, page 3" in " ".join(first.steps)
+    maker = {"kind": "maker", "bound": {"kind": "fixed", "value": "500 mohm"}, "only": {"port": ["1"]}}
+    custom = {"gives_way_to": ["maker's limit"]}
+    made = judged([("430", {"port": "1"}), ("430", {"port": "2"})], maker, custom)
+    assert [(one.subject, one.limit.name, str(one.outcome)) for one in made.verdicts if one.limit] == [
+        ("R-x-1", "l1", "pass"), ("R-x-2", "l2", "fail"),
+    ]  # fmt: skip
+
+
+def test_stated_values_that_contradict_each_other_settle_nothing() -> None:
+    around = {"sense": "within", "around": "stated", "bound": {"kind": "fixed", "value": "10 mohm"}}
+    at = {"quantity": "t", "source": "leaflet"}
+    both = {"stated": [{**at, "value": "400 mohm"}, {**at, "value": "410 mohm"}]}
+    assert "contradict each other" in only(judged(["400"], around, item=both)).why
+    nearer = {"stated": [{**at, "value": "400 mohm"}, {**at, "value": "410 mohm", "when": {"port": "1"}}]}
+    assert words(judged([("420", {"port": "1"}), ("420", {"port": "2"})], around, item=nearer)) == ["pass", "fail"]
+
+
+HIGHEST = {"highest_of": ["polarity"]}
+
+
+def test_the_highest_of_a_group_counts_for_the_group() -> None:
+    rows = [
+        ("250", {"polarity": "normal", "point": "a"}), ("310", {"polarity": "reversed", "point": "a"}),
+        ("290", {"polarity": "normal", "point": "b"}), ("280", {"polarity": "reversed", "point": "b"}),
+    ]  # fmt: skip
+    made = judged(rows, HIGHEST)
+    assert [(one.subject, one.members, str(one.outcome)) for one in made.verdicts] == [
+        ("R-x-2", ("R-x-1", "R-x-2"), "fail"), ("R-x-3", ("R-x-3", "R-x-4"), "pass"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("value", "other", "outcome"),
+    [
+        ("over range", "250", "not assessable"),
+        (">500", "250", "fail"),
+        (">200", "250", "not assessable"),
+        ("<500", "250", "not assessable"),
+        ("over range", "310", "fail"),
+        ("not measured: no access", "250", "pass"),
+    ],
+)
+def test_what_may_be_higher_than_the_highest_number_is_not_passed_over(value: str, other: str, outcome: str) -> None:
+    """`<500` beside 250 is taken at its bound, which lies beyond the limit and settles nothing."""
+    rows = [(other, {"polarity": "normal"}), (value, {"polarity": "reversed"})]
+    made = only(judged(rows, HIGHEST))
+    assert str(made.outcome) == outcome
+    assert made.members == ("R-x-1", "R-x-2")
+
+
+def test_readings_scaled_to_nominal_mains() -> None:
+    """250 mΩ read at 200 V, nominal 250 V: 312.5 mΩ, and its doubt grows by the same factor."""
+    scale = {"scale": "nominal mains"}
+    supply = {"kind": "grounded", "voltage": "200 V", "nominal": "0.25 kV"}
+    made = only(judged(["250"], scale, sheet={"supply": supply}))
+    plain = only(judged(["250"]))
+    assert (made.outcome, made.value) == ("fail", Decimal("312.5"))
+    assert made.doubt is not None and plain.doubt is not None
+    assert made.doubt == pytest.approx(plain.doubt * 1.25, rel=1e-5)
+    for lacking in ({"kind": "grounded"}, {"kind": "grounded", "voltage": "200 V"}):
+        assert "is not recorded" in only(judged(["250"], scale, sheet={"supply": lacking})).why
+    assert "zero or less" in only(judged(["250"], scale, sheet={"supply": {**supply, "voltage": "0 V"}})).why
+
+
+def test_beyond_the_bound_and_permitted_with_evidence() -> None:
+    band = {"permitted": {"up_to": "0.5 ohm", "needs": ["double_insulated", "type_tested"]}}
+    papers = {"characteristics": {"double_insulated": "yes", "type_tested": "Yes"}}
+    assert words(judged(["250", "450", "501"], band, item=papers)) == ["pass", "conditional pass", "fail"]
+    half = only(judged(["450"], band, item={"characteristics": {"double_insulated": "yes", "type_tested": "no"}}))
+    assert half.outcome == "fail" and "the type tested on record" in half.why
+    assert "beyond 0.5 ohm" in only(judged(["501"], band, item=papers)).why
+
+
+def test_where_the_document_asks_nothing() -> None:
+    exempt = {"exempt": {"condition": "setting", "at_or_below_percent": "10", "of": "rated"}}
+    item = {"characteristics": {"rated": "5 ohm"}}
+    made = judged([("400", {"setting": "500 mohm"}), ("400", {"setting": "501 mohm"})], exempt, item=item)
+    assert words(made) == ["no requirement", "fail"]
+    assert "at or below 10 % of the rated" in made.verdicts[0].why
+    assert words(judged([("400", {"setting": "500 mohm"})], exempt)) == ["not assessable"]
+
+
+def test_a_yes_or_no() -> None:
+    limit = {"sense": "answer", "bound": None, "answer": "yes", "quantity": "yes or no"}
+    made = judged(["yes", "alarm no", "12"], limit, unit="", test={"answer": "yes or no", "unit": "1"})
+    assert words(made) == ["pass", "fail", "not assessable"]
+
+
+def test_output_that_must_not_fall_when_the_setting_rises() -> None:
+    """Decided on the means of each step: 10, 20, 19 falls by 1; with 21 repeated at the last step it does not."""
+    limit = {"sense": "monotonic", "bound": None, "series_over": "setting"}
+    rows = [("10", {"setting": "1"}), ("20", {"setting": "2"}), ("19", {"setting": "3"})]
+    made = only(judged(rows, limit, rule="guard band"))
+    assert (made.outcome, made.value, made.margin, made.rule) == ("fail", Decimal(-1), Decimal(-1), "simple acceptance")
+    assert made.members == ("R-x-1", "R-x-2", "R-x-3") and "from 2 to 3" in made.steps[0]
+    assert words(judged([*rows, ("21", {"setting": "3"})], limit)) == ["pass"]
+    ports = [*((v, {**c, "port": "1"}) for v, c in rows), *((v, {**c, "port": "2"}) for v, c in rows[:2])]
+    assert words(judged(ports, limit)) == ["fail", "pass"]
+    assert words(judged(rows[:1], limit)) == ["no requirement"]
+    mixed = [("10", {"setting": "500 mohm"}), ("20", {"setting": "1 ohm"}), ("30", {"setting": "1200 mohm"})]
+    assert words(judged(mixed, limit)) == ["pass"]
+
+
+@pytest.mark.parametrize("kind", ["type test, reference only", "superseded, reference only"])
+def test_what_stands_there_for_comparison_gives_no_verdict(kind: str) -> None:
+    made = only(judged(["400"], {"kind": kind}))
+    assert made.outcome == "no requirement" and "comparison only" in made.why and made.limit is not None
+
+
+def test_values_that_are_bounds_or_words() -> None:
+    rows = ["<250", "<350", ">350", ">250", "over range", "no output", "not obtainable: broken off"]
+    rows.append("not measured: late")
+    made = judged(rows)
+    assert words(made) == ["pass", "not assessable", "fail", *["not assessable"] * 5]
+    assert "broken off" in made.verdicts[6].why
+
+
+def test_another_unit_is_converted_and_said() -> None:
+    made = judged([("0.25", {"unit": "ohm"}), ("0.31", {"unit": "ohm"}), ("250", {"unit": "mA"})])
+    assert words(made) == ["pass", "fail", "not assessable"]
+    assert made.verdicts[0].steps == ("0.25 ohm is 250 mohm",)
+    assert "cannot be turned into" in made.verdicts[2].why
+
+
+def test_a_void_row_counts_for_nothing() -> None:
+    """Neither judged, nor among the repeats, nor in a group."""
+    rows = [("250", {"polarity": "n"}), ("900", {"polarity": "n", "void": "lead slipped"})]
+    made = judged(rows, HIGHEST)
+    assert [one.subject for one in made.verdicts] == ["R-x-1"] and made.verdicts[0].members == ("R-x-1",)
+    assert only(judged(rows)).doubt == only(judged(rows[:1])).doubt
+
+
+# Expanded doubt at 285, 295, 305, 312 mΩ by hand (JCGM 100:2008, 4.3.7 and 6.2): u² = ((0.02 y + 4)² + 0.5²) / 3 and
+# U = 2 u, that is 11.22, 11.45, 11.68 and 11.84 mΩ.
+@pytest.mark.parametrize(
+    ("value", "doubt", "outcome"),
+    [("285", 11.22, "pass"), ("295", 11.45, "conditional pass"), ("305", 11.68, "conditional fail"),
+     ("312", 11.84, "fail")],
+)  # fmt: skip
+def test_the_guard_band_of_one_doubt(value: str, doubt: float, outcome: str) -> None:
+    """ILAC-G8:09/2019, 4.2.3 (from memory): w = U, four outcomes."""
+    made = only(judged([value], rule="guard band"))
+    assert str(made.outcome) == outcome and made.doubt == pytest.approx(doubt, abs=0.006) and made.k == 2.0
+    assert only(judged([value])).outcome == ("pass" if float(value) <= 300 else "fail")
+    wide = only(judged(["285"], rule="guard band", plan={"guard_factor": "1.5"}))
+    assert wide.outcome == "conditional pass"
+
+
+def test_repeats_enter_the_doubt() -> None:
+    """198, 200, 202 mΩ: s = 2 mΩ with two degrees of freedom beside the range's own (JCGM 100:2008, 4.2.2, G.4)."""
+    made = judged(["198", "200", "202"])
+    alone = only(judged(["200"]))
+    assert alone.doubt is not None
+    for one in made.verdicts:
+        assert one.doubt is not None and one.doubt > alone.doubt and one.k is not None and one.k >= 2
+    u = ((8**2 + 0.5**2) / 3 + 2**2) ** 0.5
+    middle = made.verdicts[1]
+    assert middle.doubt is not None and middle.k is not None
+    assert middle.doubt / middle.k == pytest.approx(u, rel=1e-4)
+    apart = judged([("198", {"point": "a"}), ("200", {"point": "b"})])
+    assert apart.verdicts[1].doubt == alone.doubt
+
+
+@pytest.mark.parametrize("why", ["no instrument", "outside its ranges", "another quantity"])
+def test_without_a_doubt_there_is_no_guard_band(why: str) -> None:
+    if why == "no instrument":
+        made = judged(["200"], rule="guard band", instrument=None)
+    elif why == "outside its ranges":
+        made = judged(["200"], rule="guard band", instrument={**RANGE, "to": "100 mohm"})
+    else:
+        other = {"from": "0 A", "to": "9 A", "resolution": "1 A", "accuracy": {"percent": "2"}}
+        made = judged(["200"], rule="guard band", instrument=other)
+    one = only(made)
+    assert one.outcome == "not assessable" and one.doubt is None and one.chance is None
+    assert "doubt" in one.why
+
+
+def test_a_plan_may_choose_among_the_limits_of_its_sets() -> None:
+    limits: list[dict[str, Any]] = [{}, {"bound": {"kind": "fixed", "value": "500 mohm"}}]
+    assert words(judged(["400"], *limits)) == ["fail", "pass"]
+    assert words(judged(["400"], *limits, planned={"limits": ["l2"]})) == ["pass"]
+    none = only(judged(["400"], {"test": "other"}))
+    assert none.outcome == "no requirement" and "no limit of the plan's sets speaks to this test" in none.why
+    assert words(judged(["400"], {"test": "other", "also": ["t"]})) == ["fail"]
+
+
+def test_a_set_that_is_not_chosen_does_not_speak() -> None:
+    assert words(judged(["400"], plan={"limit_sets": []})) == ["no requirement"]
+    assert words(judged(["400"], plan={"limit_sets": ["elsewhere", "s"]})) == ["fail"]

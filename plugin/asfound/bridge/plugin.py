@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import logging
+import re
 from pathlib import Path
 from typing import Any, Literal
+from urllib.parse import urljoin
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
@@ -17,10 +19,11 @@ from mkdocs.utils.templates import TemplateContext
 
 from asfound.bridge.settings import AsfoundConfig
 from asfound.bridge.work import Built, build, day, source
-from asfound.pages import ASSETS, Entry, Options, Page
+from asfound.pages import ASSETS, Entry, Options, Page, address, relative
 
 log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
 NAME = "asfound"
+_CANONICAL = re.compile(r"<link\b(?=[^>]*\brel=[\"']?canonical\b)[^>]*>", re.IGNORECASE)
 IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md", "formats.md")
 """Pages that a navigation names. Cases are found from the docket: a navigation that lists every case grows with the
 square of their number."""
@@ -135,6 +138,23 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         if ours is not None:
             page.content = ours.body
         return context
+
+    def on_post_page(self, output: str, *, page: MkPage, config: MkDocsConfig) -> str:
+        """Say in the head of a page that another took its place, in a way that any theme allows."""
+        ours = self._ours(page)
+        if ours is None or not (ours.robots or ours.canonical):
+            return output
+        lines = []
+        if ours.robots:
+            lines.append(f'<meta name="robots" content="{_escaped(ours.robots)}">')
+        if ours.canonical:
+            output = _CANONICAL.sub("", output)
+            there = relative(ours.canonical, ours.uri, config.use_directory_urls)
+            if config.site_url:
+                base = config.site_url if config.site_url.endswith("/") else f"{config.site_url}/"
+                there = urljoin(base, address(ours.canonical, config.use_directory_urls))
+            lines.append(f'<link rel="canonical" href="{_escaped(there)}">')
+        return output.replace("</head>", "".join(lines) + "</head>", 1)
 
     def _ours(self, page: MkPage) -> Page | None:
         return self._built.pages.get(page.file.src_uri) if self._built is not None else None

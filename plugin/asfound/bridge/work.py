@@ -42,8 +42,9 @@ def build(root: Path, cases: str, on: dt.date, options: Options) -> Built:
     pictures: dict[str, dict[str, Made]] = {}
     for dossier in dossiers:
         pictures[dossier.id] = dict(pages.pictures_of(dossier, partial(_read, root / dossier.core.case.folder)))
-    book = assess.open_repository(root).book
-    register = Register(book, assess.catalogue(), version("asfound"), pictures)
+    shared = assess.open_repository(root)
+    editions = {dossier.id: assess.editions_of(shared, dossier.core.case.folder) for dossier in dossiers}
+    register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, editions)
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}

@@ -1,7 +1,7 @@
 """Floor 6: a Dossier as pages. Takes dossiers and nothing else; knows no site engine."""
 
 from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages
-from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri
+from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, relative
 from asfound.pages.pictures import Made, pictures_of
 from asfound.pages.standalone import standalone
 
@@ -20,5 +20,6 @@ __all__ = [
     "case_pages",
     "case_uri",
     "pictures_of",
+    "relative",
     "standalone",
 ]

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import html
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
 from importlib import resources
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
-
+from asfound.compare import Issued
 from asfound.model.dossier import Dossier
 from asfound.model.limits import Book
 from asfound.pages.docket import Unread, docket_page
+from asfound.pages.editions import edition_pages
 from asfound.pages.formats import formats_page
-from asfound.pages.page import SECTIONS, Entry, Options, Page, asset_link, case_uri
+from asfound.pages.page import SECTIONS, Options, Page, asset_link, case_uri
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.register import register_pages
+from asfound.pages.render import environment, framed, headings, render_record, render_section
 from asfound.pages.texts import Texts
 from asfound.pages.view import CaseView
 from asfound.problems import Catalogue
@@ -27,9 +24,6 @@ __all__ = ["ASSETS", "Register", "Unread", "asset_files", "build_site", "case_pa
 
 ASSETS = "assets/asfound"
 """Where the shipped files are published, relative to the site."""
-
-_HEADING = re.compile(r'<h([2-4]) id="([^"]+)">(.*?)</h\1>', re.DOTALL)
-_TAG = re.compile(r"<[^>]+>")
 
 
 @dataclass(frozen=True)
@@ -41,41 +35,26 @@ class Register:
     version: str
     pictures: Mapping[str, Mapping[str, Made]] = field(default_factory=dict)
     """Pictures by case and evidence id."""
-
-
-@cache
-def environment() -> Environment:
-    """The templates, with escaping on and unknown names refused."""
-    return Environment(
-        loader=PackageLoader("asfound.pages"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-
-
-def headings(body: str) -> tuple[Entry, ...]:
-    """The headings of a finished body that have an anchor."""
-    return tuple(
-        Entry(int(level), html.unescape(anchor), html.unescape(_TAG.sub("", title)).strip())
-        for level, anchor, title in _HEADING.findall(body)
-    )
+    editions: Mapping[str, Sequence[Issued]] = field(default_factory=dict)
+    """Editions by case, oldest first."""
 
 
 def build_site(
     dossiers: Sequence[Dossier], register: Register, options: Options, unread: Sequence[Unread] = ()
 ) -> Iterator[Page]:
     """Every page of the site: docket, cases, registers. The same input gives the same bytes."""
-    yield docket_page(environment(), dossiers, unread, options)
+    yield docket_page(environment(), dossiers, unread, options, register.editions)
     for dossier in dossiers:
-        yield from case_pages(dossier, register.pictures.get(dossier.id, {}), options)
+        pictures, issued = register.pictures.get(dossier.id, {}), register.editions.get(dossier.id, ())
+        yield from case_pages(dossier, pictures, options, issued)
+        yield from edition_pages(dossier, issued, pictures, options)
     yield formats_page(environment(), options)
     yield from register_pages(environment(), register.book, register.catalogue, register.version, dossiers, options)
 
 
-def case_pages(dossier: Dossier, pictures: Mapping[str, Made], options: Options) -> Iterator[Page]:
+def case_pages(
+    dossier: Dossier, pictures: Mapping[str, Made], options: Options, issued: Sequence[Issued] = ()
+) -> Iterator[Page]:
     """The pages of one case."""
     case = dossier.core.case
     for section, name in SECTIONS:
@@ -85,7 +64,7 @@ def case_pages(dossier: Dossier, pictures: Mapping[str, Made], options: Options)
             for ref, made in pictures.items()
         }
         single = section == "record"
-        view = CaseView(dossier, section, options, shown, single=single)
+        view = CaseView(dossier, section, options, shown, single=single, issued=issued)
         title = case.head.title if section in {"", "record"} else name
         body = render_record(view) if single else render_section(view, section or "summary")
         page = framed(view, section, title, body, options.notice)
@@ -97,27 +76,6 @@ def case_pages(dossier: Dossier, pictures: Mapping[str, Made], options: Options)
             headings(body),
             f"{case.folder}/case.yml",
         )
-
-
-def render_section(view: CaseView, template: str) -> Markup:
-    """One section of a case."""
-    return Markup(environment().get_template(f"{template}.html").render(v=view))
-
-
-def render_record(view: CaseView) -> Markup:
-    """All sections one after another, in the order of a report."""
-    parts = []
-    for section, name in SECTIONS:
-        if section == "record":
-            continue
-        inner = render_section(view, section or "summary")
-        parts.append(Markup('<section><h2 id="{}">{}</h2>{}</section>').format(section or "summary", name, inner))
-    return Markup("\n").join(parts)
-
-
-def framed(view: CaseView, here: str, title: str, body: Markup, notice: str) -> str:
-    """A section with state line, places and closing line around it."""
-    return environment().get_template("frame.html").render(v=view, here=here, title=title, body=body, notice=notice)
 
 
 def _search(dossier: Dossier) -> str:

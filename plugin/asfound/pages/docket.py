@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from jinja2 import Environment
 
+from asfound.compare import Issued
 from asfound.measure import show_date
 from asfound.model.dossier import Dossier
 from asfound.model.things import ItemRole
 from asfound.pages.page import Options, Page, case_uri, relative
 from asfound.pages.texts import capital, plural
+from asfound.pages.view_editions import edition_words
 from asfound.problems import Level, Problem
 
 URI = "index.md"
@@ -36,22 +38,27 @@ class Line:
     day: str
     devices: str
     state: str
+    edition: str
     conclusion: str
     problems: str
     tone: str
 
 
 def docket_page(
-    environment: Environment, dossiers: Sequence[Dossier], unread: Sequence[Unread], options: Options
+    environment: Environment,
+    dossiers: Sequence[Dossier],
+    unread: Sequence[Unread],
+    options: Options,
+    editions: Mapping[str, Sequence[Issued]],
 ) -> Page:
     """The first page of the site, newest event first."""
     ordered = sorted(dossiers, key=lambda one: (-one.core.case.head.event.told_at.utc.timestamp(), one.id))
-    lines = [_line(one, options) for one in ordered]
+    lines = [_line(one, options, editions.get(one.id, ())) for one in ordered]
     body = environment.get_template("docket.html").render(lines=lines, unread=unread, notice=options.notice)
     return Page(URI, "Docket", body, "Docket of cases")
 
 
-def _line(dossier: Dossier, options: Options) -> Line:
+def _line(dossier: Dossier, options: Options, issued: Sequence[Issued]) -> Line:
     case = dossier.core.case
     devices = [item.what for item in case.items.values() if item.role is ItemRole.MAIN_DEVICE]
     made = case.conclusion
@@ -68,6 +75,7 @@ def _line(dossier: Dossier, options: Options) -> Line:
         show_date(case.head.event.told_at.at.date()),
         "; ".join(devices) or "not yet recorded",
         str(case.head.stage),
+        edition_words(issued[-1]) if issued else "never issued",
         f"mechanism {made.mechanism.level}, reason {made.reason.level}" if made else "none yet",
         ", ".join(parts) or "none",
         "af-out" if rejects else "af-gap" if warnings or needed else "",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import posixpath
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 KIND_HOME = {
     "A": "scene", "B": "work", "C": "items", "E": "evidence", "F": "findings", "G": "work",
@@ -49,6 +50,8 @@ class Page:
     body     HTML
     search   short text for a search index; empty leaves the page out of it
     origin   the file it comes from, relative to the repository, for a link to the source
+    robots   what is asked of search engines; empty asks nothing
+    canonical  source address of the page that should be found in its place; empty for a page that speaks for itself
     """
 
     uri: str
@@ -57,6 +60,8 @@ class Page:
     search: str = ""
     headings: tuple[Entry, ...] = ()
     origin: str = ""
+    robots: str = ""
+    canonical: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +100,7 @@ def address(uri: str, directory_urls: bool) -> str:
     return f"{stem}/" if directory_urls else f"{stem}.html"
 
 
+@lru_cache(maxsize=4096)
 def relative(target: str, here: str, directory_urls: bool) -> str:
     """A link from the page `here` to the page `target`, both source addresses."""
     there, at = address(target, directory_urls), address(here, directory_urls)

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from importlib import resources
 
 from markupsafe import Markup, escape
 
+from asfound.compare import Issued
 from asfound.model.dossier import Dossier
-from asfound.pages.build import framed, render_record
 from asfound.pages.page import Options
 from asfound.pages.pictures import Made
+from asfound.pages.render import framed, render_record
 from asfound.pages.view import CaseView
 
 
@@ -22,10 +23,22 @@ class _Alone(CaseView):
     sections = ()
 
 
-def standalone(dossier: Dossier, pictures: Mapping[str, Made], *, source: str = "") -> str:
-    """The whole record as one file, pictures and style inside it."""
+def standalone(
+    dossier: Dossier,
+    pictures: Mapping[str, Made],
+    *,
+    source: str = "",
+    issued: Sequence[Issued] = (),
+    edition: Issued | None = None,
+) -> str:
+    """The whole record as one file, pictures and style inside it.
+
+    `issued` are the editions of the case, oldest first; `edition` is the one whose dossier this is, if it is one.
+    """
     shown = {ref: made.inline() for ref, made in pictures.items()}
-    view = _Alone(dossier, "record", Options(source=source), shown, single=True, site=False)
+    view = _Alone(
+        dossier, "record", Options(source=source), shown, single=True, site=False, issued=issued, edition=edition
+    )
     body = framed(view, "record", dossier.core.case.head.title, render_record(view), "")
     title = escape(dossier.core.case.head.title)
     return (

@@ -11,10 +11,10 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from asfound.compare import Issued
 from asfound.measure import show_date, show_digest, show_duration
 from asfound.model.base import Duration, NotKnown, told
 from asfound.model.dossier import Dossier
-from asfound.model.event import Stage
 from asfound.model.ids import sort_key
 from asfound.model.limits import SourceStatus
 from asfound.model.prose import read_prose
@@ -23,14 +23,18 @@ from asfound.pages.pictures import Picture
 from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
 from asfound.pages.view_bench import BenchPart
+from asfound.pages.view_editions import EditionsPart
 from asfound.pages.view_front import FrontPart
 from asfound.pages.view_things import ThingsPart
 from asfound.pages.view_work import WorkPart
 from asfound.problems import Problem, Span
 
 
-class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart):
-    """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone."""
+class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart, EditionsPart):
+    """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.
+
+    `issued` are the editions of the case, oldest first; `edition` is the one whose frozen dossier is shown, if one is.
+    """
 
     def __init__(
         self,
@@ -41,6 +45,8 @@ class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart):
         *,
         single: bool = False,
         site: bool = True,
+        issued: Sequence[Issued] = (),
+        edition: Issued | None = None,
     ) -> None:
         self.dossier, self.core, self.case, self.head = dossier, dossier.core, dossier.core.case, dossier.core.case.head
         self.here, self.options, self.single, self.site = here, options, single, site
@@ -49,6 +55,7 @@ class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart):
         self.prose = Prose(self.href, self.texts.value)
         self._pictures = pictures
         self.when = when
+        self.issued, self.edition = issued, edition
 
     # --- addresses
 
@@ -105,15 +112,6 @@ class CaseView(FrontPart, ThingsPart, WorkPart, BenchPart):
         return SECTIONS
 
     # --- words
-
-    @cached_property
-    def state(self) -> str:
-        """In which state the working case is."""
-        return {
-            Stage.OPEN: "Open",
-            Stage.IN_REVIEW: "Draft, in review",
-            Stage.HELD: "Held for joint examination",
-        }[self.head.stage]
 
     @cached_property
     def digest(self) -> str:

@@ -17,15 +17,15 @@ from asfound.model.things import ItemRole
 from asfound.model.verdict import CellState, Coverage
 from asfound.model.work import GateKind
 from asfound.pages.charts import charts_of
-from asfound.pages.part import Part
 from asfound.pages.texts import capital, listed, plural, when
+from asfound.pages.view_signatures import SignaturesPart
 from asfound.problems import Level, Problem
 
 CUSTODY_RULES = {"custody-gap", "custody-overlap", "seal-mismatch", "reading-while-elsewhere", "custody-line-unsigned"}
 ORDER_RULES = {"power-before-inspection", "connected-before-safe"}
 
 
-class FrontPart(Part):
+class FrontPart(SignaturesPart):
     """Parts of the summary."""
 
     @cached_property

@@ -1,0 +1,58 @@
+"""Templates and what is put around them: a section, the whole record, the frame."""
+
+from __future__ import annotations
+
+import html
+import re
+from functools import cache
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from asfound.pages.page import SECTIONS, Entry
+from asfound.pages.view import CaseView
+
+_HEADING = re.compile(r'<h([2-4]) id="([^"]+)">(.*?)</h\1>', re.DOTALL)
+_TAG = re.compile(r"<[^>]+>")
+
+
+@cache
+def environment() -> Environment:
+    """The templates, with escaping on and unknown names refused."""
+    return Environment(
+        loader=PackageLoader("asfound.pages"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def headings(body: str) -> tuple[Entry, ...]:
+    """The headings of a finished body that have an anchor."""
+    return tuple(
+        Entry(int(level), html.unescape(anchor), html.unescape(_TAG.sub("", title)).strip())
+        for level, anchor, title in _HEADING.findall(body)
+    )
+
+
+def render_section(view: CaseView, template: str) -> Markup:
+    """One section of a case."""
+    return Markup(environment().get_template(f"{template}.html").render(v=view))
+
+
+def render_record(view: CaseView) -> Markup:
+    """All sections one after another, in the order of a report."""
+    parts = []
+    for section, name in SECTIONS:
+        if section == "record":
+            continue
+        inner = render_section(view, section or "summary")
+        parts.append(Markup('<section><h2 id="{}">{}</h2>{}</section>').format(section or "summary", name, inner))
+    return Markup("\n").join(parts)
+
+
+def framed(view: CaseView, here: str, title: str, body: Markup, notice: str) -> str:
+    """A section with state line, places and closing line around it."""
+    return environment().get_template("frame.html").render(v=view, here=here, title=title, body=body, notice=notice)

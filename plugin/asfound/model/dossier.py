@@ -167,7 +167,7 @@ def read_dossier(text: str) -> Dossier:
         version = data["core"]["format"]
     except (ValueError, KeyError, TypeError) as error:
         raise ValueError(f"this is not a dossier: {error}") from error
-    reader = READERS.get(version)
+    reader = READERS.get(version) if type(version) is int else None
     if reader is None:
         known = ", ".join(str(number) for number in sorted(READERS))
         raise ValueError(f"the dossier has format {version!r}; this program reads {known}")

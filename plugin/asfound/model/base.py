@@ -214,7 +214,7 @@ class Moment(_FromText):
             raise fault(
                 "time-unreadable", f"found the year {day[:4]}", "a year from 1900 to 2199 is needed", _MOMENT_MEND
             )
-        if zone != "Z" and zone[1:] > "14:00":
+        if zone != "Z" and (zone[1:] > "14:00" or zone[4:] > "59"):
             raise fault(
                 "time-unreadable", f"found the offset {zone}", "an offset from -14:00 to +14:00 is needed", _MOMENT_MEND
             )

@@ -332,6 +332,7 @@ def _skip(text: str, at: int) -> int:
 
 
 def _crop(text: str) -> str:
+    text = text.replace("\t", "<U+0009>")
     return text if len(text) <= 40 else f"{text[:39]}…"
 
 

@@ -64,6 +64,7 @@ def test_a_good_file_is_taken_whole() -> None:
         (GOOD.replace("approval@asfound", "*"), "1:12", "signers-namespace-missing"),
         (GOOD.replace("approval@asfound", "approval@asfound,*"), "1:12", "signers-namespace-missing"),
         (GOOD.replace("approval@asfound", ""), "1:12", "signers-namespace-missing"),
+        (GOOD.replace("approval", "a\tpproval"), "1:12", "signers-namespace-missing"),
         (f'examiner-1 valid-after="20260101" {KEY}\n', "1:12", "signers-namespace-missing"),
         (GOOD.replace("namespaces", "cert-authority,namespaces"), "1:12", "signers-authority"),
         (f'examiner-1 namespaces="approval@asfound",Cert-Authority {KEY}\n', "1:42", "signers-authority"),

@@ -10,13 +10,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from asfound import intake
 from asfound.assess.committed import not_committed
 from asfound.assess.editions import issued
 from asfound.assess.repository import Repository, open_repository
-from asfound.assess.run import Assessment, again, assess, assess_case, made_with
+from asfound.assess.run import again, assess, assess_case, made_with
 from asfound.compare import Issued, differences, in_words
 from asfound.model.approval import Approval
-from asfound.model.case import Case, Places
+from asfound.model.case import Case
 from asfound.model.dossier import Core, Dossier, core_digest, dossier_json
 from asfound.model.edition import (
     DOSSIER_FILE,
@@ -63,7 +64,7 @@ def prepare_edition(root: Path, folder: Path, on: dt.date, reason: str = "", pre
     before = editions_of(shared, first.folder)
     approvals: tuple[Approval, ...] = ()
     if preservation:
-        dossier = _preserved(shared, first)
+        dossier = _preserved(shared, folder.resolve(), on)
         against = tuple(_against_preservation(dossier.core.case, before))
     else:
         approvals, against = _approvals(first.dossier.core)
@@ -79,8 +80,10 @@ def prepare_edition(root: Path, folder: Path, on: dt.date, reason: str = "", pre
             against += ("the case is open; set its stage to in review in case.yml once it is ready",)
     frozen = Dossier(_settled(dossier.core), made_with=made_with())
     record, text = _edition(frozen, on, reason, preservation, before, approvals)
+    # Who may review rests on who wrote, and that stands in the history; it is asked here, and frozen nowhere.
+    proved = assess_case(shared.root, folder, on, shared, history=True).problems if not preservation else ()
     reasons = (
-        *_rejects((*shared.problems, *dossier.core.problems)),
+        *_rejects((*shared.problems, *shared.signers.expired(on), *dossier.core.problems, *proved)),
         *against,
         *_against_amendment(record, before),
         *not_committed(shared, first.folder),
@@ -111,9 +114,10 @@ def _approvals(core: Core) -> tuple[tuple[Approval, ...], tuple[str, ...]]:
             continue
         elif mine:
             last = mine[-1]
-            what = f": changed since {', '.join((*last.changed, *last.files))}" if last.changed or last.files else ""
+            changed = ", ".join((*last.changed, *last.files)) if last.verified else ""
             why = last.why or "it no longer speaks of the case as it stands"
-            against.append(f"the {role}'s approval {last.path} does not hold: {why}{what if last.verified else ''}")
+            what = f" ({changed})" if changed else ""
+            against.append(f"the {role}'s approval {last.path} does not hold: {why}{what}")
         else:
             against.append(
                 f"no {role} has approved the case as it stands (asfound approve {core.case.id} --role {role})"
@@ -141,27 +145,19 @@ def _against_amendment(record: EditionRecord, before: tuple[Issued, ...]) -> Ite
         yield f"nothing has changed since edition {before[-1].record.number}"
 
 
-def _preserved(shared: Repository, found: Assessment) -> Dossier:
+def _preserved(shared: Repository, folder: Path, on: dt.date) -> Dossier:
     """The dossier without anybody's opinion: no findings, no explanations, no conclusion, no summary."""
-    assert found.dossier is not None
-    core = found.dossier.core
-    case = without_opinion(core.case)
-    files = {f"{core.case.folder}/{name}.yml" for name in ("findings", "explanations", "conclusion")}
-    read = [problem for problem in core.problems if problem.rule not in _asked() and problem.span.path not in files]
-    then = replace(shared, bench=replace(shared.bench, instruments=core.instruments, settings=core.organisation))
-    return assess(case, Places({}, {}, core.places), then, core.on, read)
+    reading = intake.read_case(shared.root, folder, shared.bench)
+    assert reading.case is not None
+    opinions = {f"{reading.case.folder}/{name}.yml" for name in ("findings", "explanations", "conclusion")}
+    read = [problem for problem in reading.problems if problem.span.path not in opinions]
+    return assess(without_opinion(reading.case), reading.places, shared, on, read)
 
 
 def without_opinion(case: Case) -> Case:
     """A case without findings, explanations, conclusion and summary; its files keep their digests."""
     head = case.head.model_copy(update={"summary": None})
     return replace(case, head=head, findings={}, explanations={}, conclusion=None)
-
-
-def _asked() -> frozenset[str]:
-    from asfound import rules
-
-    return frozenset(rule.entry.name for rule in rules.discover())
 
 
 def _settled(core: Core) -> Core:

@@ -7,6 +7,15 @@ import subprocess
 
 from asfound.history.git import SECONDS, Git, GitError, environment, words
 
+_WHO = (
+    "GIT_CONFIG_GLOBAL",
+    "GIT_CONFIG_SYSTEM",
+    "GIT_CONFIG_NOSYSTEM",
+    "GIT_COMMITTER_NAME",
+    "GIT_COMMITTER_EMAIL",
+    "GIT_COMMITTER_DATE",
+)
+
 
 def set_tag(git: Git, name: str, commit: str, message: str) -> None:
     """Set an annotated tag, signed by nobody. Raises GitError with git's own words, also where the tag stands already.
@@ -15,7 +24,7 @@ def set_tag(git: Git, name: str, commit: str, message: str) -> None:
     """
     named = environment()
     # A tag says who set it, and that stands in the person's settings.
-    for one in ("GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM", "GIT_CONFIG_NOSYSTEM"):
+    for one in _WHO:
         if one in os.environ:
             named[one] = os.environ[one]
         else:

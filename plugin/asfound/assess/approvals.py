@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from asfound import intake, seal
-from asfound.assess.record_digests import SETTINGS, record_digests
+from asfound.assess.record_digests import SETTINGS, bench_digests, record_digests
 from asfound.assess.repository import Repository
 from asfound.model.approval import (
     Approval,
@@ -37,6 +38,16 @@ class Standing:
     digests: Digests
     instruments: Mapping[str, Instrument]
     settings: Settings
+
+    @cached_property
+    def records(self) -> dict[str, str]:
+        """Id → digest of every record. Asked for only where the files differ from those that were signed."""
+        return record_digests(self.case, self.instruments, self.settings)
+
+    @cached_property
+    def bench(self) -> dict[str, str]:
+        """The same of what the organisation brings."""
+        return bench_digests(self.instruments, self.settings)
 
     @property
     def files(self) -> dict[str, str]:
@@ -72,15 +83,14 @@ def read_approvals(shared: Repository, case: Case, on: dt.date) -> tuple[Approva
 def signing_of(found: Iterable[Approval], kept: bool, standing: Standing) -> Signing:
     """What the rules are told: which approvals still speak of the case, and which exceptions somebody authorised."""
     approvals = tuple(found)
-    records = _records(standing) if any(one.verified for one in approvals) else {}
-    aged = tuple(_aged(one, approvals, standing, records) for one in approvals)
+    aged = tuple(_aged(one, approvals, standing) for one in approvals)
     authorised: dict[str, str] = {}
     refused: dict[str, str] = {}
     for lifted in standing.exceptions:
         for one in reversed(aged):
             if one.statement is None or not one.verified or not _may_authorise(one.statement, standing.settings):
                 continue
-            why = _no_longer(lifted, one, standing, records)
+            why = _no_longer(lifted, one, standing)
             if not why:
                 authorised[lifted.exception] = one.statement.role
                 break
@@ -110,21 +120,17 @@ def statement_for(dossier: Dossier, role: SignerRole, signer: str) -> ApprovalSt
         limits_digest=core.digests.limits,
         core_digest=core_digest(core),
         files=standing.files,
-        records=_records(standing),
+        records=standing.records,
         exceptions=standing.exceptions if authorises else (),
         made_with=f"asfound {dossier.made_with.asfound}",
     )
-
-
-def _records(standing: Standing) -> dict[str, str]:
-    return record_digests(standing.case, standing.instruments, standing.settings)
 
 
 def _may_authorise(statement: ApprovalStatement, settings: Settings) -> bool:
     return statement.role == SignerRole.REVIEWER.value or settings.two_person_shop
 
 
-def _aged(one: Approval, among: tuple[Approval, ...], standing: Standing, records: Mapping[str, str]) -> Approval:
+def _aged(one: Approval, among: tuple[Approval, ...], standing: Standing) -> Approval:
     """An approval with what changed since it was signed."""
     number = seal.number_of(one.path)
     later = any(
@@ -136,18 +142,25 @@ def _aged(one: Approval, among: tuple[Approval, ...], standing: Standing, record
     statement = one.statement
     if statement is None or not one.verified:
         return one
-    files = tuple(_differing(statement.files, standing.files))
-    bench = [ref for ref in _differing(statement.records, records) if _of_bench(ref)]
+    signed = {ref: digest for ref, digest in statement.records.items() if _of_bench(ref)}
+    changed = list(_differing(signed, standing.bench))
     limits = statement.limits_digest != standing.digests.limits
-    if statement.case_digest == standing.digests.case and not bench and not limits:
-        return replace(one, current=True)
-    changed = [
-        ref
-        for ref in _differing(statement.records, records)
-        if _of_bench(ref) or ref not in records or _file_of(ref, standing) in files
-    ]
-    why = "the limits or protocols it is held against changed since" if limits else "the case changed since"
-    return replace(one, why=why, changed=tuple(changed), files=files)
+    if statement.case_digest == standing.digests.case:
+        if not changed and not limits:
+            return replace(one, current=True)
+        files: tuple[str, ...] = ()
+    else:
+        files = tuple(_differing(statement.files, standing.files))
+        changed += [
+            ref
+            for ref in _differing(statement.records, standing.records)
+            if not _of_bench(ref) and (ref not in standing.records or _file_of(ref, standing) in files)
+        ]
+    if limits:
+        why = "the limits or protocols it is held against changed since"
+    else:
+        why = "the case changed since" if files else "the organisation's instruments or settings changed since"
+    return replace(one, why=why, changed=tuple(sorted(changed)), files=files)
 
 
 def _of_bench(ref: str) -> bool:
@@ -165,7 +178,7 @@ def _differing(signed: Mapping[str, str], now: Mapping[str, str]) -> Iterator[st
     return (name for name in sorted({*signed, *now}) if signed.get(name) != now.get(name))
 
 
-def _no_longer(lifted: LiftedRule, one: Approval, standing: Standing, records: Mapping[str, str]) -> str:
+def _no_longer(lifted: LiftedRule, one: Approval, standing: Standing) -> str:
     """Why an approval does not authorise an exception as it stands; empty where it does.
 
     An exception is lifted for the case that the signer saw. Nothing that was signed may have changed or gone. What was
@@ -176,10 +189,11 @@ def _no_longer(lifted: LiftedRule, one: Approval, standing: Standing, records: M
     assert statement is not None
     if lifted not in statement.exceptions:
         return f"{one.path} does not authorise it in these terms"
-    if statement.records.get(lifted.exception) != records.get(lifted.exception):
-        return f"the exception was reworded after {one.path} was signed"
     if statement.case_digest == standing.digests.case:
         return ""
+    records = standing.records
+    if statement.records.get(lifted.exception) != records.get(lifted.exception):
+        return f"the exception was reworded after {one.path} was signed"
     if not lifted.subject:
         return f"{one.path} lifts it for the case as a whole, which changed since"
     new = {ref for ref in records if ref not in statement.records}

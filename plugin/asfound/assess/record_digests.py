@@ -22,6 +22,7 @@ SETTINGS = ".asfound/settings.yml"
 
 _PLACE = frozenset(("line",))
 # Where a row stands is no part of what it says: a row put in above it changes nothing.
+_AS_IT_IS = frozenset((str, int, bool))
 
 
 def record_digests(case: Case, instruments: Mapping[str, Instrument], settings: Settings) -> dict[str, str]:
@@ -33,9 +34,12 @@ def record_digests(case: Case, instruments: Mapping[str, Instrument], settings: 
     """
     found = {ref: digest(record) for ref, record in case.records.items()}
     found |= {name: digest(record) for name, record in _singles(case).items()}
-    found |= {ref: digest(instrument) for ref, instrument in instruments.items()}
-    found[SETTINGS] = digest(settings)
-    return dict(sorted(found.items()))
+    return dict(sorted((found | bench_digests(instruments, settings)).items()))
+
+
+def bench_digests(instruments: Mapping[str, Instrument], settings: Settings) -> dict[str, str]:
+    """The digests of what the organisation brings, which no digest of the case's files covers."""
+    return {ref: digest(one) for ref, one in sorted(instruments.items())} | {SETTINGS: digest(settings)}
 
 
 def _singles(case: Case) -> dict[str, Any]:
@@ -58,23 +62,20 @@ def digest(record: Any) -> str:
 
 
 def _plain(value: Any) -> Any:
-    if value is None or isinstance(value, bool | int):
+    if value is None or type(value) in _AS_IT_IS:
         return value
     if isinstance(value, Enum):
         return _plain(value.value)
-    if isinstance(value, str):
-        return str(value)
     if isinstance(value, BaseModel):
         return value.model_dump(mode="json", exclude_defaults=True)
     typed = getattr(value, "text", None)
     if isinstance(typed, str):
         # A value, time or amount: everything else in it follows from what was typed.
         return typed
-    if is_dataclass(value) or hasattr(value, "_fields"):
+    if hasattr(value, "_fields") or is_dataclass(value):
         kind: Any = type(value)
-        usual = _usual(kind)
-        named = ((name, getattr(value, name)) for name in usual if name not in _PLACE)
-        return {name: _plain(one) for name, one in named if usual[name] is MISSING or one != usual[name]}
+        held = ((name, usual, getattr(value, name)) for name, usual in _usual(kind))
+        return {name: _plain(one) for name, usual, one in held if usual is MISSING or one != usual}
     if isinstance(value, Mapping):
         return {str(name): _plain(one) for name, one in value.items()}
     if isinstance(value, tuple | list):
@@ -85,10 +86,12 @@ def _plain(value: Any) -> Any:
 
 
 @cache
-def _usual(kind: Any) -> dict[str, Any]:
-    """The fields of a row and what they hold where nothing is said."""
+def _usual(kind: Any) -> tuple[tuple[str, Any], ...]:
+    """The fields of a row that say something, and what each holds where nothing is said."""
     if is_dataclass(kind):
-        return {
+        named = {
             one.name: one.default if one.default_factory is MISSING else one.default_factory() for one in fields(kind)
         }
-    return {name: kind._field_defaults.get(name, MISSING) for name in kind._fields}
+    else:
+        named = {name: kind._field_defaults.get(name, MISSING) for name in kind._fields}
+    return tuple((name, usual) for name, usual in named.items() if name not in _PLACE)

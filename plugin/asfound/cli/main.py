@@ -16,6 +16,7 @@ EXIT_PIPE = 141
 COMMANDS: dict[str, str] = {
     "approve": "asfound.cli.cmd_approve",
     "check": "asfound.cli.cmd_check",
+    "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",
     "issue": "asfound.cli.cmd_issue",
     "trace": "asfound.cli.cmd_trace",

@@ -1,20 +1,41 @@
 """Floor 6: writes records into case files, so that nothing else in them changes and nothing is ever half-written."""
 
 from asfound.desk.csv_append import Appended, append_rows
+from asfound.desk.evidence import (
+    ClockPhoto,
+    Desk,
+    Elsewhere,
+    EvidencePlan,
+    Wanted,
+    open_desk,
+    write_evidence,
+)
+from asfound.desk.evidence_plan import plan_evidence
 from asfound.desk.refused import Refused
+from asfound.desk.source import Source, look
 from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, real_folder, replace_file
 from asfound.desk.yaml_insert import Inserted, insert_records
 
 __all__ = [
     "TEMPORARY",
     "Appended",
+    "ClockPhoto",
+    "Desk",
+    "Elsewhere",
+    "EvidencePlan",
     "Inserted",
     "Refused",
+    "Source",
+    "Wanted",
     "alone",
     "append_rows",
     "copy_file",
     "digest_of",
     "insert_records",
+    "look",
+    "open_desk",
+    "plan_evidence",
     "real_folder",
     "replace_file",
+    "write_evidence",
 ]

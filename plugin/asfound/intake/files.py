@@ -85,6 +85,16 @@ def bound(path: str) -> int:
     return CSV_BYTES if low.endswith(".csv") else EVIDENCE_BYTES
 
 
+def is_litter(name: str) -> bool:
+    """Whether a file of this name is left behind by a program and passed over."""
+    return name in _LITTER or name.startswith(_LITTER_STARTS)
+
+
+def is_reserved(name: str) -> bool:
+    """Whether the name is that of a device on Windows."""
+    return _RESERVED.fullmatch(name) is not None
+
+
 def walk_case(root: Path, folder: Path) -> CaseFiles:
     """List the files below `folder`, which lies in `root`; links are refused, not followed.
 
@@ -164,7 +174,7 @@ class _Walk:
             return
         self._twins(path, [entry.name for entry in found])
         for entry in found:
-            if entry.name in _LITTER or entry.name.startswith(_LITTER_STARTS):
+            if is_litter(entry.name):
                 self.add(
                     "file-ignored",
                     path + entry.name,
@@ -252,7 +262,7 @@ class _Walk:
             self.add(
                 "file-name-characters", full, f"the name holds “{hit[0]}”", 'a name without < > : " | ? * \\ is needed'
             )
-        if _RESERVED.fullmatch(name):
+        if is_reserved(name):
             self.add(
                 "file-name-reserved", full, f"“{crop(name)}” is a device name on Windows", "another name is needed"
             )

@@ -57,6 +57,13 @@ def addresses(*, directory: bool) -> list[str]:
     return ["case/base/index.html" if name == "case/base" else f"{name or 'index'}.html" for name in names]
 
 
+def photographs() -> dict[str, Path]:
+    """Where each registered picture of the base case is published, and the original."""
+    known = yaml.safe_load((BASE / "cases" / "base" / "evidence.yml").read_text(encoding="utf-8"))
+    files = {ref: one["file"] for ref, one in known.items() if str(one.get("file", "")).endswith(".jpg")}
+    return {f"case/base/pictures/{ref}.png": BASE / "cases" / "base" / file for ref, file in files.items()}
+
+
 def configure(root: Path, theme: Mapping[str, Any], **more: Any) -> Path:
     """Write a repository's mkdocs.yml; `more` adds to what is usual or takes its place, None takes away."""
     asked = {"on": ON, **more.pop("asfound", {})}

@@ -14,11 +14,10 @@ import pytest
 
 from tests.conftest import BROWSER
 
-from .support import INSTANT, MATERIAL, REGISTERS, ROOT, SECTIONS, Site, build, configure, demonstration
+from .support import INSTANT, REGISTERS, ROOT, SECTIONS, Site, base, build, configure
 
 pytestmark = pytest.mark.browser
 CASE = "case/return-pad-lesion"
-DEMO_ON = "2026-03-27"
 
 
 @pytest.fixture(scope="module")
@@ -145,45 +144,44 @@ def test_charts_work_after_instant_navigation_and_back(reader: Any, tmp_path: Pa
     with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
         # The theme swaps only pages of the address it was built for.
         address = f"http://127.0.0.1:{server.server_address[1]}"
-        build(configure(demonstration(tmp_path), INSTANT, site_url=f"{address}/", asfound={"on": DEMO_ON}))
+        build(configure(base(tmp_path), INSTANT, site_url=f"{address}/"))
         thread = threading.Thread(target=server.serve_forever)
         thread.start()
         try:
             seen = reader()
             page = seen.page
-            page.goto(f"{address}/{CASE}/")
-            first = seen.alive()
+            page.goto(f"{address}/case/base/")
             page.evaluate("window.sameDocument = true")
-            page.click(".af-places a:has-text('Measurements')")
-            page.wait_for_url("**/measurements/")
-            page.wait_for_selector("[id='P-output-power']")
-            assert page.evaluate("window.sameDocument") is True, "the page was loaded anew: nothing was shown"
-            assert seen.alive() > first
+            page.click(".af-places a:has-text('Items and custody')")
+            page.wait_for_url("**/items/")
+            page.wait_for_selector("[id='I-1']")
+            charts = seen.alive()
+            assert charts >= 1
+            page.click(".af-places a:has-text('Summary')")
+            page.wait_for_url("**/case/base/")
             page.go_back()
-            page.wait_for_url(f"**/{CASE}/")
-            page.wait_for_selector("h1:has-text('A lesion')")
-            assert seen.alive() == first
-            assert page.evaluate("window.sameDocument") is True
+            page.wait_for_url("**/items/")
+            page.wait_for_selector("[id='I-1']")
+            assert seen.alive() == charts
+            assert page.evaluate("window.sameDocument") is True, "a page was loaded anew: nothing was shown"
             assert seen.said == []
         finally:
             server.shutdown()
             thread.join()
 
 
-def test_from_disk_pages_and_charts_work_and_nothing_leaves(reader: Any, tmp_path: Path) -> None:
-    asked = {"use_directory_urls": False, "site_url": "", "asfound": {"on": DEMO_ON}}
-    site = build(configure(demonstration(tmp_path), MATERIAL, **asked))
+def test_from_disk_pages_and_charts_work_and_nothing_leaves(reader: Any, disk: Site) -> None:
     seen = reader()
     page = seen.page
-    page.goto((site.folder / "index.html").as_uri())
-    page.click("text=A lesion on the thigh under an electrosurgical return pad")
-    page.wait_for_url(f"**/{CASE}/index.html")
+    page.goto((disk.folder / "index.html").as_uri())
+    page.click("text=A bag emptied early on a ward")
+    page.wait_for_url("**/case/base/index.html")
+    page.click(".af-places a:has-text('Items and custody')")
+    page.wait_for_url("**/items.html")
     assert seen.alive() >= 1
-    page.click(".af-places a:has-text('Measurements')")
-    page.wait_for_url("**/measurements.html")
-    assert seen.alive() > 10
+    assert page.evaluate("document.fonts.check('16px \"Source Sans 3\"')")
     assert seen.said == []
-    assert all(url.startswith((site.folder.as_uri(), "data:", "blob:")) for url in seen.asked), seen.asked
+    assert all(url.startswith((disk.folder.as_uri(), "data:", "blob:")) for url in seen.asked), seen.asked
 
 
 def test_on_a_phone_no_page_runs_over_the_side(reader: Any, served: str) -> None:

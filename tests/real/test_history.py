@@ -5,7 +5,9 @@ The pass is held against git itself asked another way (`git ls-tree`, `git diff-
 
 from __future__ import annotations
 
+import contextlib
 import os
+import random
 import subprocess
 from pathlib import Path
 
@@ -181,6 +183,60 @@ def test_the_replay_ends_with_what_the_last_commit_holds(repo: Repo, strategy: s
     repo.commit("less")
     replay = log(repo.root).replay()
     list(replay.steps())
+    listed = [line.split(None, 3) for line in repo.git("ls-tree", "-r", "HEAD").splitlines()]
+    assert replay.held == {path: ident for _, _, ident, path in listed}
+
+
+def wander(repo: Repo, choose: random.Random, moves: int) -> None:
+    """Commits, branches and merges of every kind, as they come."""
+    names = ["main"]
+    put(repo, "f0", "0\n")
+    repo.commit("root")
+    for move in range(moves):
+        what = choose.random()
+        if what < 0.5:
+            path = repo.root / f"f{choose.randrange(5)}"
+            if path.exists() and choose.random() < 0.2:
+                path.unlink()
+            else:
+                path.write_text("".join(f"{choose.randrange(9)}\n" for _ in range(3)) + str(move))
+            repo.commit(f"{move}")
+        elif what < 0.6:
+            names.append(f"b{move}")
+            repo.git("checkout", "-q", "-b", names[-1])
+        elif what < 0.8:
+            repo.git("checkout", "-q", choose.choice(names))
+        else:
+            merge(repo, choose, choose.choice(names))
+    for name in reversed(names):
+        repo.git("checkout", "-q", name)
+        put(repo, f"f{choose.randrange(5)}", f"last of {name}\n")
+        repo.commit(f"last of {name}")
+    for name in names:
+        merge(repo, choose, name)
+
+
+def merge(repo: Repo, choose: random.Random, name: str) -> None:
+    how = choose.choice((("-s", "ours"), ("-X", "theirs"), ("-X", "ours"), ("--no-commit",)))
+    # A conflict is left in the file, with both its sides.
+    with contextlib.suppress(subprocess.CalledProcessError):
+        repo.git("merge", "-q", "--no-ff", "-m", f"merge {name}", *how, name)
+    if (repo.root / ".git" / "MERGE_HEAD").exists():
+        repo.commit(f"merge {name}")
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_histories_of_every_shape_agree_with_git_asked_another_way(repo: Repo, seed: int) -> None:
+    wander(repo, random.Random(seed), 30)
+    found = log(repo.root)
+    replay = found.replay()
+    merges = 0
+    for step in replay.steps():
+        if len(step.commit.parents) > 1:
+            merges += 1
+            said = repo.git("diff-tree", "-c", "--no-commit-id", "--name-only", "-r", step.commit.id)
+            assert {one.path for one in step.changes if one.new not in one.sides} == set(said.split())
+    assert merges
     listed = [line.split(None, 3) for line in repo.git("ls-tree", "-r", "HEAD").splitlines()]
     assert replay.held == {path: ident for _, _, ident, path in listed}
 

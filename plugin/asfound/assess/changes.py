@@ -8,7 +8,7 @@ nothing.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Generator, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from asfound import intake
@@ -36,7 +36,7 @@ class Versions:
     _uses: dict[tuple[str, str], int] = field(default_factory=dict)
     _paths: dict[str, list[str]] = field(default_factory=dict)
     _read: dict[tuple[str, str], Records | str | None] = field(default_factory=dict)
-    _stream: Iterator[tuple[str, bytes | None]] = field(default_factory=lambda: iter(()))
+    _stream: Generator[tuple[str, bytes | None], None, None] | None = None
 
     def expect(self, touches: Iterable[Touch]) -> None:
         """Say which versions will be asked for, in order. To be called once, before the first is asked for."""
@@ -47,6 +47,11 @@ class Versions:
                     self._paths.setdefault(ident, []).append(path)
                 self._uses[key] = self._uses.get(key, 0) + 1
         self._stream = self.log.contents(self._paths)
+
+    def close(self) -> None:
+        """End git. To be called when all is told."""
+        if self._stream is not None:
+            self._stream.close()
 
     def records(self, ident: str | None, path: str) -> Records | None:
         """The records of a version; none of a file that did not stand; None where the version cannot be read."""
@@ -62,6 +67,7 @@ class Versions:
 
     def _take(self, ident: str, path: str) -> Records | str | None:
         key = (ident, path)
+        assert self._stream is not None
         while key not in self._read:
             here, data = next(self._stream)
             self.missing = self.missing or data is None
@@ -103,6 +109,11 @@ class Teller:
         self.unreadable: list[tuple[str, str]] = []
         self._versions = versions
         self._last: dict[str, Records] = {}
+
+    @property
+    def missing(self) -> bool:
+        """Whether this clone does not hold some of the contents."""
+        return self._versions.missing
 
     def tell(self, touches: list[Touch]) -> Iterator[RecordChange]:
         """What one commit did. All its touches at once: a record may leave one file and enter another."""

@@ -58,17 +58,11 @@ class Chronicle:
 
     def _past(self, log: Log, case: str, folder: str, instruments: frozenset[str]) -> Past:
         touches = self.lineage.touches(case)
-        versions = Versions(log)
-        versions.expect(touches)
-        teller = Teller(versions)
+        teller, told = _tell(log, touches)
+        told += [(number, change) for number, change in self._bench[1] if change.ref in instruments]
         editions = self._editions(log, touches)
-        told: list[tuple[int, RecordChange]] = []
-        for number, together in groupby(touches, key=lambda touch: touch.number):
-            for change in teller.tell(list(together)):
-                told.append((number, replace(change, edition=editions.get(number, 0)) if editions else change))
-        for number, change in self._bench[0]:
-            if change.ref in instruments:
-                told.append((number, replace(change, edition=editions.get(number, 0))))
+        if editions:
+            told = [(number, replace(change, edition=editions.get(number, 0))) for number, change in told]
         told.sort(key=lambda one: one[0])
         # A file may have come before the record that names it.
         told = [(number, _named(change, teller.names)) for number, change in told]
@@ -76,9 +70,9 @@ class Chronicle:
         gaps = [
             *self._gaps(log, case, numbers),
             *_order(log, told),
-            *_unread([*teller.unreadable, *(self._bench[1] if instruments else ())]),
+            *_unread([*teller.unreadable, *(self._bench[0].unreadable if instruments else ())]),
         ]
-        if versions.missing:
+        if teller.missing or (instruments and self._bench[0].missing):
             gaps.append(
                 "This clone holds back older contents of files, so what some commits changed cannot be told record by "
                 "record; a clone made without a filter holds them all."
@@ -93,18 +87,10 @@ class Chronicle:
         )
 
     @cached_property
-    def _bench(self) -> tuple[list[tuple[int, RecordChange]], list[tuple[str, str]]]:
-        """Changes of the instruments, and the versions of their file that could not be read."""
+    def _bench(self) -> tuple[Teller, list[tuple[int, RecordChange]]]:
+        """Changes of the organisation's instruments."""
         assert isinstance(self.log, Log)
-        versions = Versions(self.log)
-        versions.expect(self.lineage.bench)
-        teller = Teller(versions)
-        told = [
-            (number, change)
-            for number, together in groupby(self.lineage.bench, key=lambda touch: touch.number)
-            for change in teller.tell(list(together))
-        ]
-        return told, teller.unreadable
+        return _tell(self.log, self.lineage.bench)
 
     @cached_property
     def _authors(self) -> dict[tuple[str, str], str]:
@@ -180,6 +166,18 @@ class Chronicle:
                     "a clock was wrong or set, so the order of commits counts here and not their times."
                 )
                 break
+
+
+def _tell(log: Log, touches: list[Touch]) -> tuple[Teller, list[tuple[int, RecordChange]]]:
+    """What each commit did, by its number in the log."""
+    versions = Versions(log)
+    versions.expect(touches)
+    teller = Teller(versions)
+    try:
+        together = groupby(touches, key=lambda touch: touch.number)
+        return teller, [(number, change) for number, of_one in together for change in teller.tell(list(of_one))]
+    finally:
+        versions.close()
 
 
 def _named(change: RecordChange, names: Mapping[str, str]) -> RecordChange:

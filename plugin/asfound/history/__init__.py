@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,7 +32,7 @@ class Log:
         """The history, ready to be walked from its first commit."""
         return Replay(self.commits)
 
-    def contents(self, idents: Iterable[str]) -> Iterator[tuple[str, bytes | None]]:
+    def contents(self, idents: Iterable[str]) -> Generator[tuple[str, bytes | None], None, None]:
         """The contents under each id, in order; None where this clone does not hold them. Raises GitError."""
         return contents(self.git, idents)
 

@@ -5,20 +5,21 @@ from __future__ import annotations
 import hashlib
 import subprocess
 import tempfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable, Iterator
 from itertools import islice
+from threading import Timer
 from typing import IO
 
-from asfound.history.git import Git, GitError, environment, words
+from asfound.history.git import LONG_SECONDS, Git, GitError, environment, words
 
 _AHEAD = 256
 """Questions written before an answer is read: few enough to fit in a pipe, so that neither side waits for the other."""
 
 
-def contents(git: Git, idents: Iterable[str]) -> Iterator[tuple[str, bytes | None]]:
+def contents(git: Git, idents: Iterable[str]) -> Generator[tuple[str, bytes | None], None, None]:
     """The contents under each id, in order; None where this clone does not hold them.
 
-    Raises GitError where git fails. Contents are held one at a time.
+    Raises GitError where git fails or takes too long. Contents are held one at a time; closing ends git.
     """
     wanted = iter(idents)
     if git.partial():
@@ -44,6 +45,9 @@ def _read(git: Git, wanted: Iterator[str]) -> Iterator[tuple[str, bytes | None]]
         except OSError as error:
             raise GitError(f"git could not be started: {error.strerror}", -1) from error
         assert process.stdin is not None and process.stdout is not None
+        watch = Timer(LONG_SECONDS, process.kill)
+        watch.daemon = True
+        watch.start()
         try:
             while group:
                 process.stdin.write("".join(f"{ident}\n" for ident in group).encode("ascii"))
@@ -54,6 +58,7 @@ def _read(git: Git, wanted: Iterator[str]) -> Iterator[tuple[str, bytes | None]]
         except BrokenPipeError:
             raise _ended(said) from None
         finally:
+            watch.cancel()
             process.stdin.close()
             process.stdout.close()
             process.kill()

@@ -228,6 +228,16 @@ def test_an_edition_that_a_tag_names_may_not_be_missing() -> None:
         says="edition 2 is missing, though the tag edition/base/2 names it",
     )  # fmt: skip
 
+    def lose_all(repo: Repo, copy: Copy) -> None:
+        import shutil
+
+        shutil.rmtree(copy.root / CASE / "editions")
+
+    assert_fires(
+        "edition-missing-number", extra=chain(1), at=("editions", None),
+        prepare=tagged("edition/base/1", after=lose_all), says="edition 1 is missing, though the tag",
+    )  # fmt: skip
+
     def before(repo: Repo, copy: Copy) -> None:
         repo.git("checkout", "-q", "-b", "older", "HEAD~1")
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from asfound import intake, rules
-from asfound.assess.repository import Repository
+from asfound.assess.repository import Frozen, Repository
 from asfound.compare import Area, Difference, Issued, differences, in_words
 from asfound.model.approval import SIGNING_RULES, read_statement
 from asfound.model.case import Places
@@ -85,8 +85,7 @@ def read_editions(shared: Repository, folder: str, case: str, again: Again | Non
     `again`, where it is given, asks today's rules of the newest edition.
     """
     here, strange = lying(shared.root, folder)
-    if not here and not strange and not (shared.root / folder / FOLDER).exists():
-        return Editions()
+    # Asked though nothing lies there: who takes away all editions must not go unseen.
     tags = shared.tags
     found = []
     for one in here:
@@ -105,9 +104,9 @@ def read_editions(shared: Repository, folder: str, case: str, again: Again | Non
     lost = {number: name for number, name in tags.numbers(case).items() if number not in {one.number for one in here}}
     otherwise: tuple[str, ...] = ()
     if again is not None and found and not found[-1].altered and found[-1].record is not None:
-        dossier = _dossier(here[-1].files[DOSSIER_FILE])
-        if dossier is not None:
-            otherwise = tuple(in_words(one) for one in today(dossier, shared, again))
+        frozen = _frozen(here[-1].files[DOSSIER_FILE], found[-1].record, shared, again)
+        if frozen is not None:
+            otherwise = tuple(in_words(one) for one in frozen.otherwise)
     return Editions(tuple(found), strange, tags.known, dict(sorted(lost.items())), otherwise)
 
 
@@ -121,11 +120,22 @@ def issued(shared: Repository, folder: str, again: Again) -> tuple[Issued, ...]:
         record, _ = _record(one.files.get(EDITION_FILE))
         if record is None or any(_against(shared.root, folder, record.case, one, record)):
             continue
-        dossier = _dossier(one.files[DOSSIER_FILE])
-        if dossier is not None:
-            digest = _sha256(one.files[EDITION_FILE])
-            found.append(Issued(record, dossier, digest, today(dossier, shared, again)))
+        frozen = _frozen(one.files[DOSSIER_FILE], record, shared, again)
+        if frozen is not None:
+            found.append(Issued(record, frozen.dossier, _sha256(one.files[EDITION_FILE]), frozen.otherwise))
     return tuple(found)
+
+
+def _frozen(data: bytes, record: EditionRecord, shared: Repository, again: Again) -> Frozen | None:
+    """The dossier of an edition, read and asked about once for all who want it."""
+    known = shared.frozen.get(record.dossier)
+    if known is None:
+        try:
+            dossier = read_dossier(data.decode("utf-8"))
+        except ValueError:
+            return None
+        known = shared.frozen[record.dossier] = Frozen(dossier, today(dossier, shared, again))
+    return known
 
 
 def today(dossier: Dossier, shared: Repository, again: Again) -> tuple[Difference, ...]:
@@ -155,13 +165,6 @@ def _record(data: bytes | None) -> tuple[EditionRecord | None, str]:
         if b"\r\n" in data:
             return None, "its line ends were changed, as a checkout may do"
         return None, str(error) if not isinstance(error, UnicodeDecodeError) else "this is no edition"
-
-
-def _dossier(data: bytes) -> Dossier | None:
-    try:
-        return read_dossier(data.decode("utf-8"))
-    except ValueError:
-        return None
 
 
 def _against(root: Path, folder: str, case: str, one: Lying, record: EditionRecord | None) -> Iterable[str]:

@@ -11,7 +11,9 @@ from asfound import intake, limits, seal
 from asfound.assess.chronicle import Chronicle
 from asfound.assess.faults import book_problems
 from asfound.assess.tags import TagBook, read_tags
+from asfound.compare import Difference
 from asfound.intake import BenchReading
+from asfound.model.dossier import Dossier
 from asfound.model.layout import BENCH
 from asfound.model.limits import Book
 from asfound.problems import Problem
@@ -19,6 +21,14 @@ from asfound.seal import Signers
 
 SIGNERS = f"{BENCH}/allowed_signers"
 MARKS = (".asfound", ".git", "mkdocs.yml")
+
+
+@dataclass(frozen=True, slots=True)
+class Frozen:
+    """The dossier of an edition, and what today's rules say otherwise of it."""
+
+    dossier: Dossier
+    otherwise: tuple[Difference, ...]
 
 
 @dataclass(frozen=True)
@@ -36,8 +46,13 @@ class Repository:
 
     @cached_property
     def tags(self) -> TagBook:
-        """What git tells of editions; asked once, and only where there are editions."""
+        """What git tells of editions; asked once."""
         return read_tags(self.root)
+
+    @cached_property
+    def frozen(self) -> dict[str, Frozen]:
+        """Dossiers of editions that were read already, by the digest of their bytes."""
+        return {}
 
     @cached_property
     def chronicle(self) -> Chronicle:

@@ -98,6 +98,6 @@ def read_tags(root: Path) -> TagBook:
     if not isinstance(git, Git):
         return TagBook()
     try:
-        return TagBook(git, history.tags(git), history.main_branch(git) or "", git.head() or "")
+        return TagBook(git, history.tags(git, "edition/"), history.main_branch(git) or "", git.head() or "")
     except GitError:
         return TagBook()

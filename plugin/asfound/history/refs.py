@@ -30,14 +30,16 @@ class Tag:
     commit: str
 
 
-def tags(git: Git) -> tuple[Tag, ...]:
-    """Every tag, by name. Raises GitError."""
+def tags(git: Git, about: str) -> tuple[Tag, ...]:
+    """Every tag whose name, here or by its own text, begins with `about`; by name. Raises GitError."""
     said = git.run("for-each-ref", "--format=%(refname)%00%(objecttype)%00%(tag)", "refs/tags/")
     found = []
     for line in said.decode("utf-8", "surrogateescape").splitlines():
         ref, kind, named = line.split("\0")
         name = ref.removeprefix("refs/tags/")
-        found.append(Tag(name, named if kind == "tag" else name, _commit(git, ref) or ""))
+        named = named if kind == "tag" else name
+        if name.startswith(about) or named.startswith(about):
+            found.append(Tag(name, named, _commit(git, ref) or ""))
     return tuple(found)
 
 

@@ -229,7 +229,8 @@ def differences(
     commit: str, olds: Mapping[str, tuple[Stand, str]], news: Mapping[str, tuple[Stand, str]]
 ) -> Iterator[RecordChange]:
     """How records differ, by id. Each stands with the file it stands in."""
-    for ref in sorted({*olds, *news}, key=sort_key):
+    apart = [ref for ref in {**olds, **news} if not _unchanged(olds.get(ref), news.get(ref))]
+    for ref in sorted(apart, key=sort_key):
         old, new = olds.get(ref), news.get(ref)
         if old is None:
             assert new is not None
@@ -241,7 +242,10 @@ def differences(
             yield RecordChange(commit, ref, "removed", file, stand.line, field_changes(stand.data, None))
         else:
             place = () if old[1] == new[1] else (FieldChange(PLACE, old[1], new[1]),)
-            fields = () if old[0].same(new[0]) else field_changes(old[0].data, new[0].data)
-            if fields or place:
-                kind = "changed" if fields else "moved"
-                yield RecordChange(commit, ref, kind, new[1], new[0].line, (*fields, *place))
+            same = old[0].same(new[0])
+            kind, fields = ("moved", ()) if same else ("changed", field_changes(old[0].data, new[0].data))
+            yield RecordChange(commit, ref, kind, new[1], new[0].line, (*fields, *place))
+
+
+def _unchanged(old: tuple[Stand, str] | None, new: tuple[Stand, str] | None) -> bool:
+    return old is not None and new is not None and old[1] == new[1] and old[0].same(new[0])

@@ -17,6 +17,7 @@ from asfound.assess.uncommitted import uncommitted
 from asfound.history import GitError, Log, LogCommit, Unknown
 from asfound.model.bench import Roles
 from asfound.model.past import Commit, Past, RecordChange
+from asfound.model.pause import without_collecting
 
 NOT_LISTED = "an author not listed"
 _EDITION = re.compile(r"editions/([1-9]\d{0,5})/edition\.json")
@@ -52,7 +53,8 @@ class Chronicle:
         if isinstance(self.log, Unknown):
             return Past(why=self.log.why)
         try:
-            return self._past(self.log, case, folder, frozenset(instruments))
+            with without_collecting():
+                return self._past(self.log, case, folder, frozenset(instruments))
         except GitError as error:
             return Past(why=f"git could not tell the history. It said: {error}")
 

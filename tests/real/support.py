@@ -32,7 +32,7 @@ SECTIONS = (
     "", "items", "scene", "accounts", "inspection", "work", "measurements", "findings", "evidence", "problems",
     "record",
 )  # fmt: skip
-REGISTERS = ("limits", "rules", "method", "cautions", "formats")
+REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "formats")
 
 MATERIAL: dict[str, Any] = {
     "name": "material",
@@ -66,7 +66,7 @@ def photographs() -> dict[str, Path]:
 
 def configure(root: Path, theme: Mapping[str, Any], **more: Any) -> Path:
     """Write a repository's mkdocs.yml; `more` adds to what is usual or takes its place, None takes away."""
-    asked = {"on": ON, **more.pop("asfound", {})}
+    asked = {"assess_on": ON, **more.pop("asfound", {})}
     plugin = {name: value for name, value in asked.items() if value is not None}
     config = {
         "site_name": "Test docket",

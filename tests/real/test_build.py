@@ -10,7 +10,21 @@ from pathlib import Path
 
 import pytest
 
-from .support import BASE, INSTANT, MATERIAL, PLAIN, SECTIONS, Site, addresses, base, build, configure, photographs, run
+from .support import (
+    BASE,
+    INSTANT,
+    MATERIAL,
+    PLAIN,
+    REGISTERS,
+    SECTIONS,
+    Site,
+    addresses,
+    base,
+    build,
+    configure,
+    photographs,
+    run,
+)
 
 FAULT = ("readings/earth.csv", "1,case screw,142\n", "1,case screw,142\n1,case screw,143\n")
 """A row twice: a reject at any stage."""
@@ -50,10 +64,10 @@ def test_broken_files_and_links_stop_the_build_and_all_are_named(tmp_path: Path)
 
 @pytest.mark.parametrize(
     ("asked", "epoch", "says"),
-    [("soon", "1774000000", '`on` holds "soon"'), (None, "yesterday", "SOURCE_DATE_EPOCH")],
+    [("soon", "1774000000", '`assess_on` holds "soon"'), (None, "yesterday", "SOURCE_DATE_EPOCH")],
 )
 def test_a_date_that_is_none_is_said_so(tmp_path: Path, asked: str | None, epoch: str, says: str) -> None:
-    root = configure(base(tmp_path), PLAIN, asfound={"on": asked})
+    root = configure(base(tmp_path), PLAIN, asfound={"assess_on": asked})
     done = run(root, "build", "-q", SOURCE_DATE_EPOCH=epoch)
     assert done.returncode != 0 and "Traceback" not in done.stderr
     assert says in done.stderr, done.stderr
@@ -161,7 +175,7 @@ def test_hostile_words_never_become_markup(tmp_path: Path, theme: dict[str, obje
     spoil(root, "clocks.yml", "what: Ward clock", f"what: {quoted}")
     spoil(root, "room.yml", "value: earthed, polarity correct", f"value: {quoted}")
     site = build(root)
-    assert len(site.own) == 6 + len(SECTIONS)
+    assert len(site.own) == 1 + len(REGISTERS) + len(SECTIONS)
     shown = 0
     for name, page in site.own.items():
         assert not [one for one in page.elements if "onerror" in one.attributes], name

@@ -36,7 +36,7 @@ def register_pages(
     dossiers: Sequence[Dossier],
     options: Options,
 ) -> Iterator[Page]:
-    """Limits register, rule catalogue, method, cautions."""
+    """Limits register, rule catalogue, method, cautions, and what to do about patient data."""
     prose = Prose(lambda ref: "", lambda ref: ref)
     common = {"notice": options.notice, "prose": prose, "version": version}
     sets = [book.sets[name] for name in sorted(book.sets)]
@@ -51,10 +51,13 @@ def register_pages(
     settings = dossiers[0].core.organisation if dossiers else Settings()
     body = environment.get_template("method.html").render(settings=_settings(settings), **common)
     yield Page("method.md", "Method", body, "Method")
+    purge = relative("patient-data.md", "cautions.md", options.directory_urls)
     body = environment.get_template("cautions.html").render(
-        cautions=sorted(book.cautions.items()), status=status_words, **common
+        cautions=sorted(book.cautions.items()), status=status_words, purge=purge, **common
     )
     yield Page("cautions.md", "Cautions", body, "Cautions")
+    body = environment.get_template("patient_data.html").render(**common)
+    yield Page("patient-data.md", "Patient data committed by mistake", body, "Patient data committed by mistake")
 
 
 def _set_headings(book: Book) -> tuple[Entry, ...]:

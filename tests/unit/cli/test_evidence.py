@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import html
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -106,6 +108,26 @@ def test_the_case_is_the_one_you_stand_in_or_has_to_be_named(home: Path) -> None
 def test_help_has_an_example(home: Path, arguments: tuple[str, ...]) -> None:
     done = apart(home, *arguments)
     assert done.code == 0 and "asfound evidence add" in done.out
+
+
+def test_the_commands_on_the_page_about_patient_data_run(tmp_path: Path) -> None:
+    """The registration by digest as the page prints it, and its bundle of the whole history, with real git."""
+    root = Path(__file__).parents[3]
+    page = (root / "plugin/asfound/pages/templates/patient_data.html").read_text(encoding="utf-8")
+    register, bundle = (html.unescape(text) for text in re.findall(r"<pre><code>(.*?)</code></pre>", page, re.S)[:2])
+    shutil.copytree(root / "cases", tmp_path / "cases")
+    shutil.copytree(root / ".asfound", tmp_path / ".asfound")
+    (tmp_path / "IMG_0042.JPG").write_bytes(photograph(offset="-05:00"))
+    words = shlex.split(register.replace("\\\n", " "))
+    done = apart(tmp_path, *words[1:])
+    assert words[0] == "asfound" and done.code == 0, done.err
+    assert "kept by risk-manager" in done.out
+    git = ["git", "-c", "user.name=x", "-c", "user.email=x@example.org"]
+    subprocess.run([*git, "init", "-q", "."], cwd=tmp_path, check=True)
+    subprocess.run([*git, "commit", "-q", "--allow-empty", "-m", "a"], cwd=tmp_path, check=True)
+    for line in bundle.splitlines():
+        subprocess.run(shlex.split(line), cwd=tmp_path, check=True, capture_output=True)
+    subprocess.run(["git", "bundle", "verify", "-q", "before.bundle"], cwd=tmp_path, check=True, capture_output=True)
 
 
 def _at_a_terminal(home: Path, answers: list[str], *arguments: str) -> tuple[int, str]:

@@ -123,7 +123,7 @@ def sites(place: Path, pages: int) -> tuple[dict[str, Path], int]:
     for folder in folders.values():
         (folder / "docs").mkdir(parents=True)
         (folder / "docs" / "start.md").write_text("# Start\n", "utf-8")
-    with_plugin = _SITE.replace("[search]", f'[search, asfound: {{"on": "{ON}"}}]')
+    with_plugin = _SITE.replace("[search]", f'[search, asfound: {{"assess_on": "{ON}"}}]')
     (folders["whole"] / "mkdocs.yml").write_text(with_plugin, "utf-8")
     none = _built(folders["whole"], 0)
     each = _of_cases(_built(place / "probe", 1))

@@ -70,10 +70,10 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
 
     def _build(self, config: MkDocsConfig) -> Built:
         try:
-            on = day(self.config.on)
+            on = day(self.config.assess_on)
         except ValueError:
-            if self.config.on:
-                said = f'`on` holds "{self.config.on}"; a date such as 2026-03-19 is needed'
+            if self.config.assess_on:
+                said = f'`assess_on` holds "{self.config.assess_on}"; a date such as 2026-03-19 is needed'
             else:
                 said = "SOURCE_DATE_EPOCH does not hold a number of seconds since 1970 that makes a date"
             raise PluginError(f"asfound: {said}.") from None

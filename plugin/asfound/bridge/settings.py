@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 from mkdocs.config import base
 from mkdocs.config import config_options as c
 
@@ -11,8 +13,11 @@ class AsfoundConfig(base.Config):  # type: ignore[no-untyped-call]
 
     cases = c.Type(str, default="cases")
     """Folder of the cases, relative to the repository."""
-    on = c.Optional(c.Type(str))
-    """Date of assessment, as 2026-03-19. By default SOURCE_DATE_EPOCH where that is set, else today."""
+    assess_on: str | dt.date | None = c.Optional(c.Type((str, dt.date)))  # type: ignore[assignment]
+    """Date of assessment, as 2026-03-19. By default SOURCE_DATE_EPOCH where that is set, else today.
+
+    Not `on`: the YAML of mkdocs.yml reads that word as a truth value, and the date would be passed over in silence.
+    """
     source = c.Optional(c.Type(str))
     """Address of a line of the repository in a browser, with `{path}` and `{line}`; by default made from repo_url."""
     notice = c.Type(str, default="")

@@ -58,8 +58,10 @@ def _read(folder: Path, path: str) -> bytes | None:
         return None
 
 
-def day(asked: str | None) -> dt.date:
+def day(asked: str | dt.date | None) -> dt.date:
     """The date of assessment: as asked, else SOURCE_DATE_EPOCH, else today. Raises ValueError on an unreadable one."""
+    if isinstance(asked, dt.date):
+        return asked
     if asked:
         return dt.date.fromisoformat(asked)
     epoch = os.environ.get("SOURCE_DATE_EPOCH")

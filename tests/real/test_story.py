@@ -6,6 +6,7 @@ import datetime as dt
 import hashlib
 import json
 import shutil
+import subprocess
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -101,6 +102,23 @@ def test_editions_are_chained_signed_and_say_what_changed(story: Story) -> None:
     assert third.reason == REASON and third.reviewed
     assert "The reading R-flow-4 was changed: value from 111.9\u00a0mL/h to 111.7\u00a0mL/h." in third.changes
     assert [change for change in third.changes if "R-flow-" in change and "R-flow-4" not in change] == []
+
+
+def test_the_chain_can_be_held_together_with_stock_programs_alone(story: Story) -> None:
+    """As the page on method says; the SHA-256 here is that of GNU coreutils, not of this program."""
+
+    def sha256sum(name: str) -> str:
+        done = subprocess.run(["sha256sum", name], cwd=story.home, capture_output=True, text=True, check=True)
+        return done.stdout.split()[0]
+
+    before = ""
+    for number in (1, 2, 3):
+        data = json.loads((story.home / f"editions/{number}/edition.json").read_text())
+        assert data["dossier"] == sha256sum(f"editions/{number}/dossier.json")
+        assert data["previous_digest"] == before
+        assert [one["sha256"] for one in data["approvals"]] == [sha256sum(one["path"]) for one in data["approvals"]]
+        before = sha256sum(f"editions/{number}/edition.json")
+        assert before in story.repo.git("cat-file", "tag", f"edition/base/{number}")
 
 
 def test_a_change_voids_the_approvals_and_names_the_record(story: Story) -> None:

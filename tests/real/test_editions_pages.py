@@ -144,3 +144,20 @@ def test_an_edition_that_was_altered_is_not_shown(tmp_path: Path) -> None:
     place = root / CASE / "editions/1/dossier.json"
     place.write_bytes(place.read_bytes().replace(b"A bag emptied early", b"A bag emptied late", 1))
     assert [one.record.number for one in editions_of(open_repository(root), CASE)] == [2]
+
+
+def test_an_edition_as_one_file_says_which_it_is_and_leads_nowhere(tmp_path: Path) -> None:
+    from asfound.assess import editions_of, open_repository
+    from asfound.pages import standalone
+
+    root = repository(tmp_path / "copy")
+    issued = editions_of(open_repository(root), CASE)
+    first = standalone(issued[0].dossier, {}, issued=issued, edition=issued[0])
+    assert "Preservation edition 1 of 2026-03-21, no opinion" in first and "Edition 2 has taken its place." in first
+    second = standalone(issued[1].dossier, {}, issued=issued, edition=issued[1])
+    assert "Superseded" not in second and "SHA-256 of dossier.json" in second
+    draft = standalone(_dossier(root), {}, issued=issued)
+    assert "Draft after edition 2 of 2026-03-22" in draft and "Draft, never issued" in standalone(_dossier(root), {})
+    for text in (first, second, draft):
+        page = Page(tmp_path, text)
+        assert {one.attributes["href"][:1] for one in page.all("a") if "href" in one.attributes} <= {"#"}

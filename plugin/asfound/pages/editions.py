@@ -8,11 +8,11 @@ from functools import cached_property
 
 from markupsafe import Markup
 
-from asfound.compare import Issued, differences
+from asfound.compare import Difference, Issued, differences
 from asfound.model.dossier import Dossier
 from asfound.pages.page import Options, Page, asset_link, case_uri
 from asfound.pages.pictures import Made, Picture
-from asfound.pages.render import environment, framed, headings, render_record
+from asfound.pages.render import edition_head, environment, framed, headings, render_record
 from asfound.pages.texts import capital
 from asfound.pages.view import CaseView
 from asfound.pages.view_editions import count_words, edition_section, edition_words, grouped, since, what
@@ -62,7 +62,7 @@ def _same_pictures(one: Issued, dossier: Dossier, pictures: Mapping[str, Made]) 
 
 
 def _edition(
-    one: Issued, issued: Sequence[Issued], pictures: Mapping[str, Made], options: Options, later: Sequence[object]
+    one: Issued, issued: Sequence[Issued], pictures: Mapping[str, Made], options: Options, later: Sequence[Difference]
 ) -> Page:
     case, number = one.dossier.core.case, one.record.number
     here = edition_section(number)
@@ -74,8 +74,7 @@ def _edition(
     # Lines of the repository as it stands today are not those the edition was read from.
     frozen = replace(options, source="")
     view = _Frozen(one.dossier, here, frozen, shown, single=True, issued=issued, edition=one)
-    head = environment().get_template("editions.html").render(v=view, later=later, between=number > 1, draft=True)
-    body = framed(view, here, case.head.title, Markup(head) + render_record(view), options.notice)
+    body = framed(view, here, case.head.title, edition_head(view, later) + render_record(view), options.notice)
     superseded = view.superseded is not None
     return Page(
         uri,

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Sequence
 from functools import cache
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from asfound.compare import Difference
 from asfound.pages.page import SECTIONS, Entry
 from asfound.pages.view import CaseView
 
@@ -51,6 +53,11 @@ def render_record(view: CaseView) -> Markup:
         inner = render_section(view, section or "summary")
         parts.append(Markup('<section><h2 id="{}">{}</h2>{}</section>').format(section or "summary", name, inner))
     return Markup("\n").join(parts)
+
+
+def edition_head(view: CaseView, later: Sequence[Difference] = ()) -> Markup:
+    """What the edition that is shown says of itself; `later` is what went on since."""
+    return Markup(environment().get_template("editions.html").render(v=view, later=later))
 
 
 def framed(view: CaseView, here: str, title: str, body: Markup, notice: str) -> str:

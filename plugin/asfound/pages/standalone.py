@@ -13,7 +13,7 @@ from asfound.compare import Issued
 from asfound.model.dossier import Dossier
 from asfound.pages.page import Options
 from asfound.pages.pictures import Made
-from asfound.pages.render import framed, render_record
+from asfound.pages.render import edition_head, framed, render_record
 from asfound.pages.view import CaseView
 
 
@@ -39,7 +39,8 @@ def standalone(
     view = _Alone(
         dossier, "record", Options(source=source), shown, single=True, site=False, issued=issued, edition=edition
     )
-    body = framed(view, "record", dossier.core.case.head.title, render_record(view), "")
+    head = edition_head(view) if edition is not None else Markup("")
+    body = framed(view, "record", dossier.core.case.head.title, head + render_record(view), "")
     title = escape(dossier.core.case.head.title)
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'

@@ -19,8 +19,10 @@ COMMANDS: dict[str, str] = {
     "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",
     "issue": "asfound.cli.cmd_issue",
+    "pack": "asfound.cli.cmd_pack",
     "trace": "asfound.cli.cmd_trace",
     "tags": "asfound.cli.cmd_tags",
+    "verify": "asfound.cli.cmd_verify",
 }
 """Name of a command → the module that holds it as `command`. In the order in which help lists them."""
 

@@ -1,0 +1,103 @@
+"""`asfound pack`."""
+
+from __future__ import annotations
+
+import datetime as dt
+from functools import partial
+from pathlib import Path
+
+import click
+
+from asfound import assess, emit, pack, pages
+from asfound.cli.check import choose, read_day
+from asfound.compare import Issued
+from asfound.pack import Packing, Unpackable
+
+
+def run_pack(
+    case: str, edition: int | None, draft: bool, out: str | None, drafts: bool, on: str | None, root: str | None
+) -> int:
+    """Write a pack, or say why not; the exit code."""
+    home = Path(root) if root else assess.find_root(Path.cwd())
+    if not home.is_dir():
+        raise click.UsageError(f"there is no folder {home}")
+    home = home.resolve()
+    folder = choose(home, case)[0]
+    try:
+        packing = _packing(home, folder, edition, draft, drafts, read_day(on))
+        place = _place(out, packing, folder)
+        contents = pack.contents_of(packing)
+        digest = pack.write_pack(place, contents)
+    except Unpackable as error:
+        click.echo(f"No pack of {emit.plain(folder.relative_to(home).as_posix())} was written:", err=True)
+        for reason in error.reasons:
+            click.echo(f"  {emit.plain(reason)}.", err=True)
+        return 1
+    except OSError as error:
+        click.echo(f"No pack was written: {emit.plain(str(error.strerror or error))}.", err=True)
+        return 1
+    click.echo(emit.plain(str(place)))
+    click.echo(
+        f"SHA256SUMS in it has the SHA-256 {digest}. Note it elsewhere: whoever compares it later knows that nothing "
+        "in the pack changed. Check the pack with: asfound verify, or the verify.py in it.",
+        err=True,
+    )
+    return 0
+
+
+def _packing(home: Path, folder: Path, number: int | None, draft: bool, drafts: bool, on: dt.date) -> Packing:
+    """What is to be packed, read. Raises Unpackable."""
+    shared = assess.open_repository(home)
+    name = folder.relative_to(home).as_posix()
+    issued = () if draft else assess.editions_of(shared, name)
+    if draft or (number is None and not issued):
+        return _draft(shared, folder, drafts, on)
+    chosen = next((one for one in issued if one.record.number == number), issued[-1] if number is None else None)
+    if chosen is None:
+        held = ", ".join(str(one.record.number) for one in issued) or "none"
+        raise Unpackable(f"there is no edition {number} that is as it was issued (there is: {held})")
+    return _edition(shared, folder, chosen, issued, drafts)
+
+
+def _draft(shared: assess.Repository, folder: Path, drafts: bool, on: dt.date) -> Packing:
+    found = assess.assess_case(shared.root, folder, on, shared)
+    if found.dossier is None:
+        raise Unpackable("its case.yml cannot be read (asfound check says why)")
+    dossier = found.dossier
+    past = shared.chronicle.past(dossier.id, dossier.core.case.folder, sorted(dossier.core.instruments))
+    pictures = dict(pages.pictures_of(dossier, partial(_read, folder)))
+    report = pages.standalone(dossier, pictures).encode()
+    return Packing(shared.root, dossier, pack.dossier_bytes(dossier), None, past, report, drafts)
+
+
+def _edition(
+    shared: assess.Repository, folder: Path, chosen: Issued, issued: tuple[Issued, ...], drafts: bool
+) -> Packing:
+    dossier = chosen.dossier
+    name = folder.relative_to(shared.root).as_posix()
+    past = shared.chronicle.past(dossier.id, name, sorted(dossier.core.instruments))
+    pictures = dict(pages.pictures_of(dossier, partial(_read, folder)))
+    before = tuple(one for one in issued if one.record.number <= chosen.record.number)
+    report = pages.standalone(dossier, pictures, issued=before, edition=chosen).encode()
+    text = (folder / "editions" / str(chosen.record.number) / "dossier.json").read_bytes()
+    return Packing(shared.root, dossier, text, chosen.record, past, report, drafts)
+
+
+def _read(folder: Path, path: str) -> bytes | None:
+    try:
+        return (folder / path).read_bytes()
+    except OSError:
+        return None
+
+
+def _place(out: str | None, packing: Packing, folder: Path) -> Path:
+    """Where the pack comes to lie: never within the case, which it would change."""
+    place = Path(out).expanduser() if out else Path.cwd() / f"{packing.info.name}.zip"
+    if place.is_dir():
+        place = place / f"{packing.info.name}.zip"
+    place = place.parent.resolve() / place.name
+    if not place.parent.is_dir():
+        raise click.UsageError(f"there is no folder {place.parent}")
+    if place.is_relative_to(folder) or place.is_relative_to(packing.root / ".asfound"):
+        raise click.UsageError("a pack within the case would be a file of the case; name another place with --out")
+    return place

@@ -8,7 +8,6 @@ import os
 import shutil
 import signal
 import subprocess
-import sys
 from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
@@ -39,6 +38,7 @@ from asfound.intake import walk_case
 from asfound.model.base import Duration, Moment
 from asfound.model.testimony import EvidenceKind, View
 from tests.rules.support import BASE, ON
+from tests.support.forked import run_forked
 
 FOLDER = Path("cases/base")
 
@@ -467,8 +467,7 @@ print(count)
 
 
 def _trial(bench: Bench, stop: int) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-c", TRIAL, str(bench.root), str(bench.card), str(stop)]
-    return subprocess.run(command, capture_output=True, text=True, check=False)
+    return run_forked(TRIAL, str(bench.root), str(bench.card), str(stop))
 
 
 def test_a_run_that_is_killed_at_any_write_is_taken_up_by_the_same_command(tmp_path: Path) -> None:

@@ -5,15 +5,20 @@ from asfound.assess.approve import Approving, prepare_approval, sign_approval
 from asfound.assess.catalogue import catalogue
 from asfound.assess.holding import cases_holding
 from asfound.assess.issue import Prepared, editions_of, prepare_edition, write_edition
+from asfound.assess.recompute import Recomputed, recompute
 from asfound.assess.repository import Repository, find_cases, find_root, open_repository
 from asfound.assess.run import Assessment, assess, assess_case, assess_cases
 from asfound.assess.set_tag import tag_newest
+from asfound.assess.state import State, state_of
+from asfound.assess.tags import read_tags
 
 __all__ = [
     "Approving",
     "Assessment",
     "Prepared",
+    "Recomputed",
     "Repository",
+    "State",
     "assess",
     "assess_case",
     "assess_cases",
@@ -25,7 +30,10 @@ __all__ = [
     "open_repository",
     "prepare_approval",
     "prepare_edition",
+    "read_tags",
+    "recompute",
     "sign_approval",
+    "state_of",
     "statement_for",
     "tag_newest",
     "write_edition",

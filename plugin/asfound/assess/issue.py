@@ -64,7 +64,7 @@ def prepare_edition(root: Path, folder: Path, on: dt.date, reason: str = "", pre
     before = editions_of(shared, first.folder)
     approvals: tuple[Approval, ...] = ()
     if preservation:
-        dossier = _preserved(shared, folder.resolve(), on)
+        dossier = preserved(shared, folder.resolve(), on)
         against = tuple(_against_preservation(dossier.core.case, before))
     else:
         approvals, against = _approvals(first.dossier.core)
@@ -145,7 +145,7 @@ def _against_amendment(record: EditionRecord, before: tuple[Issued, ...]) -> Ite
         yield f"nothing has changed since edition {before[-1].record.number}"
 
 
-def _preserved(shared: Repository, folder: Path, on: dt.date) -> Dossier:
+def preserved(shared: Repository, folder: Path, on: dt.date) -> Dossier:
     """The dossier without anybody's opinion: no findings, no explanations, no conclusion, no summary."""
     reading = intake.read_case(shared.root, folder, shared.bench)
     assert reading.case is not None

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
@@ -24,10 +26,9 @@ def run_pack(
     home = home.resolve()
     folder = choose(home, case)[0]
     try:
-        packing = _packing(home, folder, edition, draft, drafts, read_day(on))
-        place = _place(out, packing, folder)
-        contents = pack.contents_of(packing)
-        digest = pack.write_pack(place, contents)
+        with _packing(home, folder, edition, draft, drafts, read_day(on)) as packing:
+            place = _place(out, packing, folder, home)
+            digest = pack.write_pack(place, pack.contents_of(packing))
     except Unpackable as error:
         click.echo(f"No pack of {emit.plain(folder.relative_to(home).as_posix())} was written:", err=True)
         for reason in error.reasons:
@@ -45,18 +46,29 @@ def run_pack(
     return 0
 
 
-def _packing(home: Path, folder: Path, number: int | None, draft: bool, drafts: bool, on: dt.date) -> Packing:
-    """What is to be packed, read. Raises Unpackable."""
+@contextmanager
+def _packing(home: Path, folder: Path, number: int | None, draft: bool, drafts: bool, on: dt.date) -> Iterator[Packing]:
+    """What is to be packed, read; its files are there until the block ends. Raises Unpackable."""
     shared = assess.open_repository(home)
-    name = folder.relative_to(home).as_posix()
-    issued = () if draft else assess.editions_of(shared, name)
+    issued = () if draft else assess.editions_of(shared, folder.relative_to(home).as_posix())
     if draft or (number is None and not issued):
-        return _draft(shared, folder, drafts, on)
+        yield _draft(shared, folder, drafts, on)
+        return
     chosen = next((one for one in issued if one.record.number == number), issued[-1] if number is None else None)
     if chosen is None:
         held = ", ".join(str(one.record.number) for one in issued) or "none"
         raise Unpackable(f"there is no edition {number} that is as it was issued (there is: {held})")
-    return _edition(shared, folder, chosen, issued, drafts)
+    with assess.state_of(shared, folder, chosen.record, chosen.dossier) as state:
+        if state is None:
+            raise Unpackable(
+                f"the files that edition {chosen.record.number} was issued for are neither in the folder, which went "
+                "on since, nor in a commit of this clone"
+            )
+        if state.commit:
+            click.echo(f"The case went on since; its files are taken from commit {state.commit[:10]}.", err=True)
+        if state.why:
+            click.echo(f"Its verdicts cannot be computed again from this pack: {state.why}.", err=True)
+        yield _edition(shared, folder, state, chosen, issued, drafts)
 
 
 def _draft(shared: assess.Repository, folder: Path, drafts: bool, on: dt.date) -> Packing:
@@ -67,20 +79,25 @@ def _draft(shared: assess.Repository, folder: Path, drafts: bool, on: dt.date) -
     past = shared.chronicle.past(dossier.id, dossier.core.case.folder, sorted(dossier.core.instruments))
     pictures = dict(pages.pictures_of(dossier, partial(_read, folder)))
     report = pages.standalone(dossier, pictures).encode()
-    return Packing(shared.root, dossier, pack.dossier_bytes(dossier), None, past, report, drafts)
+    return Packing(shared.root, folder, dossier, pack.dossier_bytes(dossier), None, past, report, drafts)
 
 
 def _edition(
-    shared: assess.Repository, folder: Path, chosen: Issued, issued: tuple[Issued, ...], drafts: bool
+    shared: assess.Repository,
+    folder: Path,
+    state: assess.State,
+    chosen: Issued,
+    issued: tuple[Issued, ...],
+    drafts: bool,
 ) -> Packing:
     dossier = chosen.dossier
     name = folder.relative_to(shared.root).as_posix()
     past = shared.chronicle.past(dossier.id, name, sorted(dossier.core.instruments))
-    pictures = dict(pages.pictures_of(dossier, partial(_read, folder)))
+    pictures = dict(pages.pictures_of(dossier, partial(_read, state.home)))
     before = tuple(one for one in issued if one.record.number <= chosen.record.number)
     report = pages.standalone(dossier, pictures, issued=before, edition=chosen).encode()
     text = (folder / "editions" / str(chosen.record.number) / "dossier.json").read_bytes()
-    return Packing(shared.root, dossier, text, chosen.record, past, report, drafts)
+    return Packing(state.root, state.home, dossier, text, chosen.record, past, report, drafts)
 
 
 def _read(folder: Path, path: str) -> bytes | None:
@@ -90,7 +107,7 @@ def _read(folder: Path, path: str) -> bytes | None:
         return None
 
 
-def _place(out: str | None, packing: Packing, folder: Path) -> Path:
+def _place(out: str | None, packing: Packing, folder: Path, home: Path) -> Path:
     """Where the pack comes to lie: never within the case, which it would change."""
     place = Path(out).expanduser() if out else Path.cwd() / f"{packing.info.name}.zip"
     if place.is_dir():
@@ -98,6 +115,6 @@ def _place(out: str | None, packing: Packing, folder: Path) -> Path:
     place = place.parent.resolve() / place.name
     if not place.parent.is_dir():
         raise click.UsageError(f"there is no folder {place.parent}")
-    if place.is_relative_to(folder) or place.is_relative_to(packing.root / ".asfound"):
+    if place.is_relative_to(folder) or place.is_relative_to(home / ".asfound"):
         raise click.UsageError("a pack within the case would be a file of the case; name another place with --out")
     return place

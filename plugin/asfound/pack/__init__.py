@@ -1,9 +1,10 @@
 """Floor 6: the pack, which can be checked offline, years later, by somebody who trusts neither us nor this program."""
 
 from asfound.pack.contents import Packing, contents_of, dossier_bytes
-from asfound.pack.verify import Verified, verify
+from asfound.pack.verify import Asked, Verified, verify
 from asfound.pack.write import Contents, Part, Unpackable, write_pack
 
 __all__ = [
-    "Contents", "Packing", "Part", "Unpackable", "Verified", "contents_of", "dossier_bytes", "verify", "write_pack",
+    "Asked", "Contents", "Packing", "Part", "Unpackable", "Verified", "contents_of", "dossier_bytes", "verify",
+    "write_pack",
 ]  # fmt: skip

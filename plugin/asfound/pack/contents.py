@@ -9,7 +9,16 @@ from pathlib import Path
 
 from asfound import intake
 from asfound.model.dossier import Dossier, dossier_json
-from asfound.model.edition import DOSSIER_FILE, EDITION_FILES, FOLDER, PRESERVATION, EditionRecord, edition_number
+from asfound.model.edition import (
+    DOSSIER_FILE,
+    EDITION_FILE,
+    EDITION_FILES,
+    FOLDER,
+    PRESERVATION,
+    EditionRecord,
+    edition_number,
+    read_edition,
+)
 from asfound.model.layout import BENCH
 from asfound.model.past import Past
 from asfound.pack import alone
@@ -30,6 +39,7 @@ class Packing:
     """What a pack is made of.
 
     root      the root of the repository, or of the state of it that is packed
+    home      the case folder in it
     dossier   what the pack is about; for an edition the frozen one
     text      the dossier as JSON; for an edition the bytes that were issued
     edition   the edition, None for a draft
@@ -39,17 +49,13 @@ class Packing:
     """
 
     root: Path
+    home: Path
     dossier: Dossier
     text: bytes
     edition: EditionRecord | None
     past: Past
     report: bytes
     drafts: bool = False
-
-    @property
-    def folder(self) -> str:
-        """The case folder, from the root."""
-        return self.dossier.core.case.folder
 
     @property
     def info(self) -> alone.Info:
@@ -107,12 +113,12 @@ def _against(packing: Packing) -> Iterator[str]:
 
 
 def _case(packing: Packing) -> Iterator[Part]:
-    home = packing.root / packing.folder
+    home = packing.home
     kept = {one.file: one.shows for one in packing.dossier.core.case.evidence.values() if one.file}
     for path, fact in sorted(packing.dossier.core.case.files.items()):
         place = home.joinpath(*path.split("/"))
         if not place.is_file() or place.is_symlink():
-            raise Unpackable(f"{packing.folder}/{path} is not there any more")
+            raise Unpackable(f"{path} is not there any more")
         yield Part(f"data/case/{path}", place, fact.sha256, fact.media or _media(path), kept.get(path, ""))
 
 
@@ -128,16 +134,30 @@ def _bench(root: Path) -> Iterator[Part]:
 
 
 def _apart(packing: Packing, number: int) -> Iterator[Part]:
-    """Editions up to the one that is packed, and every approval, as they lie there."""
-    home = packing.root / packing.folder
+    """Editions and approvals as they lie there: of an edition those up to it, and the approvals they rest on."""
+    rests: set[str] = set()
     for folder in (FOLDER, APPROVALS):
-        if not os.path.lexists(home / folder):
+        if not os.path.lexists(packing.home / folder):
             continue
-        walked = intake.walk_case(packing.root, home / folder)
+        walked = intake.walk_case(packing.root, packing.home / folder)
         for path in walked.paths:
             if folder == FOLDER and not _of_edition(path, number):
                 continue
-            yield _whole(packing.root, walked.at(path), f"data/{folder}/{path}")
+            if folder == APPROVALS and number and f"{folder}/{path.removesuffix('.sig')}" not in rests:
+                continue
+            part = _whole(packing.root, walked.at(path), f"data/{folder}/{path}")
+            if folder == FOLDER and path.endswith(EDITION_FILE):
+                rests |= _rests(part)
+            yield part
+
+
+def _rests(part: Part) -> set[str]:
+    """The approvals an edition rests on. Raises Unpackable for an edition that cannot be read."""
+    assert isinstance(part.data, bytes)
+    try:
+        return {one.path for one in read_edition(part.data.decode()).approvals}
+    except ValueError as error:
+        raise Unpackable(f"{part.name.removeprefix('data/')}: {error}") from None
 
 
 def _of_edition(path: str, most: int) -> bool:

@@ -13,6 +13,7 @@ from asfound.pack.alone.archive import (
     MOST_BYTES,
     MOST_FILES,
     MOST_JSON,
+    MOST_TEXT,
     NOT_DONE,
     PASSED,
     SUMS,
@@ -34,8 +35,8 @@ from asfound.pack.alone.steps import Examined, Step, closing, examine, not_done,
 
 __all__ = [
     "APART", "BAGIT", "CENTRAL", "DAY", "END", "FAILED", "HASHES", "LOCAL", "MANIFESTS", "MODE", "MOST_BYTES",
-    "MOST_FILES", "MOST_JSON", "NOT_DONE", "PASSED", "SAID_AFTERWARDS", "SUMS", "TAG_FILES", "TAG_MANIFESTS", "Bag",
-    "Digests", "Examined", "FolderBag", "Info", "LineEnds", "Refused", "Step", "ZipBag", "as_bytes", "closing",
-    "core_digest", "counts_faults", "examine", "kept_raw", "local_header", "names_faults", "not_done", "refused",
-    "shown", "step", "told", "verifier",
+    "MOST_FILES", "MOST_JSON", "MOST_TEXT", "NOT_DONE", "PASSED", "SAID_AFTERWARDS", "SUMS", "TAG_FILES",
+    "TAG_MANIFESTS", "Bag", "Digests", "Examined", "FolderBag", "Info", "LineEnds", "Refused", "Step",
+    "ZipBag", "as_bytes", "closing", "core_digest", "counts_faults", "examine", "kept_raw", "local_header",
+    "names_faults", "not_done", "refused", "shown", "step", "told", "verifier",
 ]  # fmt: skip

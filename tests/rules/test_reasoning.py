@@ -24,7 +24,14 @@ def test_adverse_reading_uncited() -> None:
         at=("readings/flow.csv", "5,100"),
         says="R-flow-5 and R-flow-6 (fail against base-limits/flow)",
     )
-    assert_silent("adverse-reading-uncited", [F1, ("findings.yml", F1_RESTS, "rests_on: [S-flow]")])
+    # A whole sheet shows what it shows; it does not speak of the readings in it that fail.
+    assert_fires(
+        "adverse-reading-uncited",
+        [F1, ("findings.yml", F1_RESTS, "rests_on: [S-flow]")],
+        at=("readings/flow.csv", "5,100"),
+        says="R-flow-5 and R-flow-6",
+    )
+    assert_silent("adverse-reading-uncited", [F1])
     # A passing reading may stay without a finding.
     assert_silent(
         "adverse-reading-uncited",

@@ -1,7 +1,10 @@
-"""Every reading outside its limit, or within its doubt of it, is spoken of in a finding.
+"""Every reading outside its limit, or within its doubt of it, is spoken of in a finding; so is every derived result.
 
-Fails: R-touch-3 fails its limit and no finding rests on it or cites it.
-Passes: a finding that rests on R-touch-3, on its whole sheet, or on a derived result that holds it.
+A finding that rests on a whole sheet speaks of what the sheet shows, not of the one reading that does not fit it: an
+adverse reading hidden in a sheet is not spoken of.
+
+Fails: R-touch-3 fails its limit, and the findings cite its neighbours or its sheet S-touch alone.
+Passes: a finding that rests on R-touch-3, prints it, or rests on a derived result that holds it.
 """
 
 from __future__ import annotations
@@ -19,7 +22,7 @@ ENTRY = Entry(
     name="adverse-reading-uncited",
     family=Family.COMPLETENESS,
     level=Level.REJECT,
-    title="Every reading outside its limit, or conditional, is spoken of in a finding.",
+    title="Every reading and derived result outside its limit, or conditional, is spoken of in a finding.",
     reason="A report that leaves out the readings against it is worth less than none.",
     source="NFPA 921-2014, 4.3.6 (a hypothesis is tested against all known facts)",
     status="secondary",
@@ -35,23 +38,22 @@ def check(facts: Facts) -> Iterator[Problem]:
         cited.update(text.rests_on)
         cited.update(read_prose(text.text).refs)
     cited.update(ref for name in cited & facts.result.keys() for ref in facts.result[name].of)
-    sheets = sheet_of(facts)
+    sheets = {**sheet_of(facts), **{name: result.sheet for name, result in facts.result.items()}}
     silent: dict[tuple[str, str, Outcome], list[str]] = {}
     for verdict in facts.verdicts:
-        if verdict.outcome.adverse and verdict.subject in sheets and not _spoken(verdict, cited, sheets):
+        if verdict.outcome.adverse and verdict.subject in sheets and not _spoken(verdict, cited):
             about = (sheets[verdict.subject], verdict.limit.id if verdict.limit else "", verdict.outcome)
             silent.setdefault(about, []).append(verdict.subject)
     for (_, limit, outcome), refs in silent.items():
+        first = refs[0] if refs[0] not in facts.result else facts.result[refs[0]].of[0]
         yield facts.problem(
             ENTRY,
-            refs[0],
+            first,
             found=f"no finding speaks of {named(refs)} ({outcome}{' against ' + limit if limit else ''})",
             needed="a finding that rests on each such reading is needed",
         )
 
 
-def _spoken(verdict: Verdict, cited: set[str], sheets: dict[str, str]) -> bool:
-    """Whether a finding cites the reading judged, its sheet, or every reading of its group."""
-    if verdict.subject in cited or sheets[verdict.subject] in cited:
-        return True
-    return len(verdict.members) > 1 and set(verdict.members) <= cited
+def _spoken(verdict: Verdict, cited: set[str]) -> bool:
+    """Whether a finding cites what was judged, or every reading of its group."""
+    return verdict.subject in cited or (len(verdict.members) > 1 and set(verdict.members) <= cited)

@@ -83,6 +83,12 @@ def test_an_identifier_in_a_row_is_refused() -> None:
     assert_fires("patient-identifier", [edit], at=("custody.csv", "0142"), says="a telephone number")
 
 
+def test_an_identifier_where_a_reason_could_stand_is_refused() -> None:
+    """A text that may be left away, or be a reason instead, is a text all the same."""
+    edit = ("items.yml", 'serial: "118"', 'serial: "118"\n  condition_on_receipt: cleaned, MRN 44712290 on a sticker')
+    assert_fires("patient-identifier", [edit], at=("items.yml", "MRN 44712290"), says="record number")
+
+
 def test_an_identifier_in_the_name_of_a_file_is_refused() -> None:
     extra: dict[str, str | bytes] = {"evidence/dob-1961-04-02.txt": "a\n"}
     assert_fires("patient-identifier", extra=extra, at=("evidence/dob-1961-04-02.txt", None), says="a date of birth")

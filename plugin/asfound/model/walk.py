@@ -172,6 +172,9 @@ def _told(spot: Spot) -> bool:
 def _takes_text(annotation: Any) -> bool:
     while get_origin(annotation) is Annotated:
         annotation = get_args(annotation)[0]
+    if get_origin(annotation) in {Union, types.UnionType}:
+        # An optional text-or-reason is a union within a union.
+        return any(_takes_text(one) for one in get_args(annotation))
     return annotation is str
 
 

@@ -31,6 +31,8 @@ ENTRY = Entry(
     rows=("R97",),
 )
 
+_OF_A_THING = frozenset(("file", "gtin", "lot", "serial", "sha256", "udi"))
+"""Fields whose numbers are those of a thing, whatever they look like; names of files are looked at below."""
 _NEEDED = "a text that leads to no person is needed"
 
 
@@ -39,7 +41,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     for spot in walk_case(facts.case):
         if spot.kind not in {SpotKind.PROSE, SpotKind.TEXT} or not isinstance(spot.value, str):
             continue
-        if spot.field in {"file", "sha256"}:
+        if spot.field in _OF_A_THING:
             continue
         text = read_prose(spot.value).plain if spot.kind is SpotKind.PROSE else spot.value
         if kinds := identifiers(text):

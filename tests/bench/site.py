@@ -28,7 +28,7 @@ from asfound.pages import Options, Page
 from .method import Line, processes, spoken
 
 PAGES, TIMES = 500, 5
-BOUND, WHOLE_BOUND, START_BOUND = 1.5, 4.5, 3.0
+BOUND, WHOLE_BOUND, START_BOUND = 1.5, 4.5, 4.0
 ON = "2026-03-20"
 CASE = Path(__file__).resolve().parents[1] / "rules" / "base"
 

@@ -9,7 +9,7 @@ from functools import cache
 from importlib import metadata
 from pathlib import Path
 
-from asfound import intake, rules, seal, verdicts
+from asfound import intake, rules, seal, verdicts, weigh
 from asfound.assess.approvals import Standing, read_approvals, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
 from asfound.assess.editions import read_editions
@@ -136,6 +136,7 @@ def assess(
         limits=computed.limits,
         signing=signing,
     )
+    facts = replace(facts, weighing=weigh.weigh(facts))
     problems = _sorted((*read, *rules.run(facts)))
     core = Core(
         on=on,
@@ -153,6 +154,7 @@ def assess(
         digests=digests,
         places=stands,
         approvals=slim(signing.approvals) if signing else (),
+        weighing=facts.weighing,
     )
     return Dossier(core, past or Past(), made_with())
 

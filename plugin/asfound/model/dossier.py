@@ -23,6 +23,7 @@ from asfound.model.layout import KEPT_APART
 from asfound.model.limits import Caution, Limit, Protocol
 from asfound.model.past import PAST_RULES, Past
 from asfound.model.verdict import Coverage, Result, Verdict
+from asfound.model.weighing import Weighing
 from asfound.problems import Level, Problem, Span
 
 FORMAT = 1
@@ -67,6 +68,7 @@ class Core:
     places: dict[str, Span]
     format: int = FORMAT
     approvals: tuple[Approval, ...] = ()
+    weighing: Weighing | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -245,6 +245,10 @@ class CaseHead(Record):
     jurisdiction: tuple[Text, ...] = ()
     others_at_risk: YesNoUnknown | None = None
     others_at_risk_why: Prose | None = None
+    answers: dict[Slug, YesNoUnknown] = {}
+    """Answers to the questions of the starter lists: `rf-used: yes`, `laser-in-the-room: no`."""
+    set_aside: dict[Slug, Told] = {}
+    """Lines of the starter lists that are not in play, and why."""
     earlier_events: Told | None = None
     """Search for earlier similar events and recalls: where, when, what was found."""
     report: ReportIdentity | None = None

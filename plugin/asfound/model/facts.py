@@ -14,6 +14,7 @@ from asfound.model.edition import Editions
 from asfound.model.limits import Book, Limit, Protocol, Test
 from asfound.model.past import Past
 from asfound.model.verdict import Coverage, Result, Verdict
+from asfound.model.weighing import Weighing
 from asfound.model.work import PlannedTest
 from asfound.problems import Entry, Level, Problem, Span
 
@@ -37,6 +38,8 @@ class Facts:
     """None where nobody asked for signatures: then no rule speaks of them."""
     past: Past = field(default_factory=Past)
     editions: Editions = field(default_factory=Editions)
+    weighing: Weighing | None = None
+    """How the explanations stand and how strong the conclusion may be; None where there is nothing to weigh."""
 
     @cached_property
     def protocols(self) -> tuple[Protocol, ...]:

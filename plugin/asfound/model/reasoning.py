@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Literal
 
 from asfound.model.base import (
     Day,
@@ -61,10 +62,25 @@ class Need(Record):
     """Something that would have to be true for the explanation to hold."""
 
     claim: Text
+    topic: Slug | None = None
+    """What a test must be able to reach to speak to this; without it, the explanation's topic."""
     tested_by: tuple[TestName, ...] = ()
     """Planned tests able to see it."""
     shown_by: Refs = ()
+    """Findings and results each of which shows it by itself. What only shows it together is two needs."""
     shown_false_by: Refs = ()
+    """Findings and results each of which shows by itself that it is not so."""
+    detects: Text | None = None
+    """The smallest departure that what looked for it would have seen. Without it nothing is ruled out."""
+
+
+class Literature(Record):
+    """A publication an explanation leans on. It is no test of these things."""
+
+    source: Text
+    says: Prose
+    conditions: Prose | None = None
+    """How the conditions there match those of the event, and where they do not."""
 
 
 class Explanation(Record):
@@ -72,6 +88,12 @@ class Explanation(Record):
 
     explanation: Text
     line: Line
+    explains: Literal["mechanism", "reason"] = "mechanism"
+    """How it happened, or why it came to be so. Only explanations of the same are rivals."""
+    starter: Slug | None = None
+    """The line of a starter list it takes up."""
+    items: Refs = ()
+    """The items it depends on, beyond those its evidence is about."""
     topic: Slug | None = None
     """What a test must be able to reach to speak to this: a key of the protocols' `reaches`."""
     mechanism: Prose | None = None
@@ -88,7 +110,12 @@ class Explanation(Record):
     status: Status
     why: Prose | None = None
     not_in_play: Told | None = None
-    """Why this line was set aside without a test."""
+    """Why this line was set aside without a test; cites the record that shows it."""
+    arithmetic: Refs = ()
+    """Derived results and findings that carry the arithmetic of dose: heat, current, flow, energy."""
+    not_computable: Told | None = None
+    """Why that arithmetic cannot be done."""
+    literature: tuple[Literature, ...] = ()
     not_tested: Told | None = None
 
 
@@ -107,6 +134,8 @@ class Opinion(Record):
     text: Prose
     level: ConfidenceLevel
     rests_on: Refs = ()
+    explanations: Refs = ()
+    """The explanations it names: one, or several that act together. None for *undetermined*."""
 
 
 class Carried(Record):

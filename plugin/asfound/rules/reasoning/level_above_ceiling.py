@@ -1,0 +1,56 @@
+"""The conclusion is held no more strongly than the evidence earns, mechanism and reason apart.
+
+The ceiling is what the weakest link of the chain bears; the author may hold less, never more.
+
+Fails: `level: established` where the pad lay in a bin before anybody had charge of it.
+Passes: `level: probable` there, or `level: possible`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from asfound.model.facts import Facts
+from asfound.model.weighing import rank
+from asfound.problems import Entry, Family, Level, Problem
+
+ENTRY = Entry(
+    name="level-above-ceiling",
+    family=Family.COMPLETENESS,
+    level=Level.REJECT,
+    title="The conclusion is held no more strongly than the weakest link of its chain bears.",
+    reason="Opinion that outruns its data is the first thing the other side looks for, and the surest to be struck.",
+    source="Fed. R. Evid. 702 (as amended 1 December 2023); ASTM E678-07(2013), 3.1; the scale of levels is ours",
+    status="confirmed",
+    mend="Lower the level, or mend the link that is named; the page of findings says what would raise it.",
+    rows=("R78", "V1", "V2", "V3", "V4"),
+)
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """One problem for the mechanism, one for the reason."""
+    made, weighed = facts.case.conclusion, facts.weighing
+    if made is None or weighed is None:
+        return
+    for part, opinion in (("mechanism", made.mechanism), ("reason", made.reason)):
+        ceiling = weighed.ceiling(part)
+        if rank(opinion.level) <= rank(ceiling.level):
+            continue
+        weakest = ceiling.weakest
+        said = f": {_clause(weakest.text)}" if weakest is not None else ""
+        yield facts.problem(
+            ENTRY,
+            "conclusion.yml",
+            part,
+            "level",
+            found=f"the {part} is held as {opinion.level}, and the evidence earns {ceiling.level}{said}",
+            needed=f"{ceiling.level} or less is needed" if rank(ceiling.level) else f"{ceiling.level} is needed",
+        )
+
+
+def _clause(sentence: str) -> str:
+    """A sentence of the weighing as the end of another."""
+    text = sentence.rstrip(".")
+    first, _, rest = text.partition(" ")
+    plain = first.lower() if first.isalpha() and first[1:].islower() else first
+    return f"{plain} {rest}" if rest else plain

@@ -1,0 +1,206 @@
+"""What a piece of evidence is made of, and which explanations it can speak to.
+
+A finding is taken apart into the tests whose readings it cites and the things that were seen, pictured, recorded or
+told. A test speaks only to what its protocol says it reaches, narrowed by the plan; what was looked at speaks for
+itself. A picture of a bench belongs to the test it was taken at, and speaks no further than that test.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+
+from asfound.account import Account, accounts, broken_custody
+from asfound.model.facts import Facts
+from asfound.model.ids import sort_key
+from asfound.model.number import ValueKind
+from asfound.model.prose import read_prose
+from asfound.model.reasoning import Explanation, Need
+from asfound.model.testimony import EvidenceKind
+from asfound.model.things import ItemRole, Seen
+from asfound.model.work import Reading
+
+_ANSWERS_NOTHING = frozenset({ValueKind.BLANK, ValueKind.NOT_MEASURED, ValueKind.NOT_OBTAINABLE})
+_PICTURES = frozenset({EvidenceKind.PHOTOGRAPH, EvidenceKind.VIDEO, EvidenceKind.DRAWING})
+
+
+class Kind(Enum):
+    """What a source is."""
+
+    TEST = "test"
+    SEEN = "seen"
+    PICTURED = "pictured"
+    RECORDED = "recorded"
+    TOLD = "told"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Part of what a finding rests on: the readings of one planned test, or one thing observed.
+
+    test   name of the planned test; empty for an observation
+    refs   the records cited
+    items  the items it is of
+    """
+
+    kind: Kind
+    test: str
+    refs: tuple[str, ...]
+    items: tuple[str, ...] = ()
+
+
+class Ground:
+    """A case and what is held against it, with the lookups that weighing asks for again and again."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts = facts
+        self.case = facts.case
+        self._sources: dict[str, tuple[Source, ...]] = {}
+
+    @cached_property
+    def accounts(self) -> dict[str, Account]:
+        """The custody account of each item; empty where a line could not be read, since nothing follows then."""
+        return {} if broken_custody(self.case) else accounts(self.case)
+
+    @cached_property
+    def exemplars(self) -> frozenset[str]:
+        """Things to compare with, which are not those of the event."""
+        return frozenset(ref for ref, item in self.case.items.items() if item.role is ItemRole.EXEMPLAR)
+
+    @cached_property
+    def pictures_of(self) -> dict[str, frozenset[str]]:
+        """Evidence taken at a test → the planned tests it was taken at. What shows a thing as found is its own."""
+        found: dict[str, set[str]] = {}
+        for sheet in self.case.sheets.values():
+            for ref in sheet.evidence:
+                evidence = self.case.evidence.get(ref)
+                if evidence is not None and not evidence.as_found:
+                    found.setdefault(ref, set()).add(sheet.test)
+        return {ref: frozenset(tests) for ref, tests in found.items()}
+
+    def reach(self, planned: str) -> frozenset[str]:
+        """The topics a planned test can speak to: the protocol's, narrowed by the plan, never widened."""
+        test, chosen = self.facts.protocol_test(planned), self.facts.planned(planned)
+        if test is None:
+            return frozenset()
+        topics = frozenset(test.reaches)
+        return topics if chosen is None or chosen.reaches is None else topics & frozenset(chosen.reaches)
+
+    def capable(self, planned: str, ref: str, topics: Iterable[str]) -> bool:
+        """Whether a planned test can speak to an explanation.
+
+        Where the explanation names no topic there is only the plan's own word for it: the explanations which, before
+        the results were in, it said the test would separate.
+        """
+        wanted = frozenset(topics)
+        if wanted:
+            return bool(wanted & self.reach(planned))
+        chosen = self.facts.planned(planned)
+        return chosen is not None and ref in chosen.separates
+
+    def done(self, planned: str) -> bool:
+        """Whether a planned test has a reading that says something."""
+        return any(answers(self.case.standing(name)) for name, _ in self.case.sheets_of(planned))
+
+    # --- what a record is made of
+
+    def sources(self, ref: str) -> tuple[Source, ...]:
+        """What a finding or any other record of evidence is made of; empty for what is no evidence."""
+        if ref not in self._sources:
+            self._sources[ref] = ()  # a finding that cites itself rests on nothing
+            self._sources[ref] = self._gather(ref)
+        return self._sources[ref]
+
+    def _gather(self, ref: str) -> tuple[Source, ...]:
+        finding = self.case.findings.get(ref)
+        if finding is None:
+            return tuple(self._single(ref))
+        cited = [*finding.rests_on]
+        cited += [one for one in read_prose(finding.text).refs if one[:1] == "F" and one not in cited]
+        tests: dict[str, list[str]] = {}
+        items: dict[str, dict[str, None]] = {}
+        others: dict[tuple[Kind, tuple[str, ...]], Source] = {}
+        for one in cited:
+            for source in self.sources(one) if one[:1] == "F" else self._single(one):
+                if source.kind is Kind.TEST:
+                    tests.setdefault(source.test, []).extend(source.refs)
+                    items.setdefault(source.test, {}).update(dict.fromkeys(source.items))
+                else:
+                    others.setdefault((source.kind, source.refs), source)
+        made = [Source(Kind.TEST, name, tuple(dict.fromkeys(refs)), tuple(items[name])) for name, refs in tests.items()]
+        return (*made, *others.values())
+
+    def _single(self, ref: str) -> Iterator[Source]:
+        case, letter = self.case, ref[:1]
+        if letter in {"R", "S", "Y"}:
+            yield from self._measured(ref)
+        elif letter == "P" and self.case.plan is not None:
+            for name, _ in case.sheets_of(ref.removeprefix("P-")):
+                yield from self._measured(name)
+        elif letter == "V":
+            row = next((one for one in case.inspection if one.id == ref), None)
+            if row is not None and row.seen is not Seen.COULD_NOT:
+                yield Source(Kind.SEEN, "", (ref,), (row.item,))
+        elif letter == "E":
+            yield from self._filed(ref)
+        elif letter == "W" and ref in case.statements:
+            yield Source(Kind.TOLD, "", (ref,))
+        elif letter in {"A", "C", "G", "H", "L", "T", "U"} and case.exists(ref):
+            yield Source(Kind.RECORDED, "", (ref,))
+
+    def _measured(self, ref: str) -> Iterator[Source]:
+        name = self.sheet_of(ref)
+        sheet = self.case.sheets.get(name)
+        rows = self.case.standing(name) if sheet is not None else ()
+        if sheet is None:
+            return
+        if ref in self.case.reading:
+            rows = tuple(row for row in rows if row.id == ref)
+        if ref[:1] == "Y" or answers(rows):
+            yield Source(Kind.TEST, sheet.test, (ref,), (sheet.item,))
+
+    def _filed(self, ref: str) -> Iterator[Source]:
+        evidence = self.case.evidence.get(ref)
+        if evidence is None:
+            return
+        bound = self.pictures_of.get(ref)
+        if bound:
+            for test in sorted(bound):
+                yield Source(Kind.TEST, test, (ref,), evidence.items)
+        elif evidence.kind in _PICTURES:
+            yield Source(Kind.PICTURED, "", (ref,), evidence.items)
+        elif evidence.kind is EvidenceKind.STATEMENT:
+            yield Source(Kind.TOLD, "", (ref,))
+        else:
+            yield Source(Kind.RECORDED, "", (ref,))
+
+    def sheet_of(self, ref: str) -> str:
+        """The sheet of a reading or derived result, or the sheet itself; empty where there is none."""
+        if ref in self.case.sheets:
+            return ref
+        reading = self.case.reading.get(ref)
+        if reading is not None:
+            return reading.sheet
+        result = self.facts.result.get(ref)
+        return result.sheet if result is not None else ""
+
+
+def answers(rows: Iterable[Reading]) -> bool:
+    """Whether any row says something: neither blank nor a reason for not measuring."""
+    return any(row.value.kind not in _ANSWERS_NOTHING for row in rows)
+
+
+def topics_of(one: Explanation, need: Need | None = None) -> tuple[str, ...]:
+    """What evidence must reach to speak to an explanation, or to one of its needs."""
+    if need is not None:
+        found = need.topic or one.topic
+        return (found,) if found else ()
+    every = [one.topic, *(each.topic for each in one.needs)]
+    return tuple(dict.fromkeys(topic for topic in every if topic))
+
+
+def in_order(refs: Iterable[str]) -> tuple[str, ...]:
+    """Ids, each once, in the order a person expects."""
+    return tuple(sorted(set(refs), key=sort_key))

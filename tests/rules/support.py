@@ -86,10 +86,10 @@ class Copy:
             number = next(at for at, line in enumerate(lines, 1) if at > number and part in line)
         return number
 
-    def problems(self, on: dt.date = ON) -> tuple[Problem, ...]:
-        """What the whole check says of this copy."""
+    def problems(self, on: dt.date = ON, history: bool = False) -> tuple[Problem, ...]:
+        """What the whole check says of this copy; with `history`, also of what git tells of it."""
         shared = open_repository(self.root)
-        return (*shared.problems, *assess_case(self.root, self.root / CASE, on, shared).problems)
+        return (*shared.problems, *assess_case(self.root, self.root / CASE, on, shared, history).problems)
 
 
 def run_with(
@@ -98,10 +98,11 @@ def run_with(
     delete: Sequence[str] = (),
     on: dt.date = ON,
     prepare: Prepare | None = None,
+    history: bool = False,
 ) -> tuple[Problem, ...]:
     """Every problem of the base case after the edits."""
     with tempfile.TemporaryDirectory() as folder:
-        return Copy(Path(folder), edits, extra, delete, prepare).problems(on)
+        return Copy(Path(folder), edits, extra, delete, prepare).problems(on, history)
 
 
 def _shown(problems: Sequence[Problem]) -> str:
@@ -119,6 +120,7 @@ def assert_fires(
     delete: Sequence[str] = (),
     on: dt.date = ON,
     prepare: Prepare | None = None,
+    history: bool = False,
 ) -> Problem:
     """Exactly one problem of the rule, at the only line that holds `at`'s text (None: the file as a whole).
 
@@ -126,7 +128,7 @@ def assert_fires(
     """
     with tempfile.TemporaryDirectory() as folder:
         copy = Copy(Path(folder), edits, extra, delete, prepare)
-        problems = copy.problems(on)
+        problems = copy.problems(on, history)
         file, text = at
         line = 0 if text is None else copy.line(file, text)
     found = [problem for problem in problems if problem.rule == rule]
@@ -151,11 +153,12 @@ def assert_silent(
     delete: Sequence[str] = (),
     on: dt.date = ON,
     prepare: Prepare | None = None,
+    history: bool = False,
 ) -> None:
     """A near miss: the rule has nothing to say. The rule must exist and something must have been changed."""
     from asfound.rules import discover
 
     assert rule in {known.entry.name for known in discover()}, f"there is no rule {rule}"
     assert edits or extra or delete or prepare or on != ON, "nothing was changed, so silence would prove nothing"
-    problems = run_with(edits, extra, delete, on, prepare)
+    problems = run_with(edits, extra, delete, on, prepare, history)
     assert not [problem for problem in problems if problem.rule == rule], _shown(problems)

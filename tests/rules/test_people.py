@@ -46,6 +46,11 @@ def test_a_tie_in_the_words_of_the_last_maintenance_is_refused() -> None:
     assert_fires("examiner-with-ties", [edit], at=("items.yml", "by: the examiner"))
 
 
+def test_an_examiner_who_owns_a_thing_in_use_is_refused() -> None:
+    edit = ("items.yml", '  software: "3.2"\n  owner: the hospital', '  software: "3.2"\n  owner: the examiner')
+    assert_fires("examiner-with-ties", [edit], at=("items.yml", "owner: the examiner"), says="owns I-1")
+
+
 def test_an_examiner_who_was_a_witness_is_refused() -> None:
     edit = ("statements.yml", "by: ward-nurse", "by: examiner")
     assert_fires("examiner-with-ties", [edit], at=("statements.yml", "  by: examiner"), says="witness")

@@ -2,21 +2,10 @@
 
 from __future__ import annotations
 
-import datetime as dt
-import tempfile
-from collections.abc import Sequence
-from dataclasses import replace
-from pathlib import Path
-
 import pytest
 
-from asfound import intake
-from asfound.assess.repository import open_repository
-from asfound.model.facts import Facts
-from asfound.model.past import Commit, Past, RecordChange
-from asfound.problems import Level, Problem
-from asfound.rules.plan import plan_after_results
-from tests.rules.support import CASE, ON, Copy, Edit, assert_fires, assert_silent
+from asfound.problems import Level
+from tests.rules.support import Edit, assert_fires, assert_silent
 
 # --- plan before results
 
@@ -67,47 +56,6 @@ def test_an_added_test_may_be_older_than_the_plan() -> None:
 
 def test_without_a_seal_and_without_history_it_is_not_provable() -> None:
     assert_fires("plan-after-results", [UNSEALED], at=("plan.yml", "written_at"), level=Level.NOTE, says="not provable")
-
-
-def with_past(past: Past, edits: Sequence[Edit] = (UNSEALED,)) -> list[Problem]:
-    """What the rule says of a plan without a seal where git tells this."""
-    with tempfile.TemporaryDirectory() as folder:
-        copy = Copy(Path(folder), edits)
-        shared = open_repository(copy.root)
-        reading = intake.read_case(shared.root, (copy.root / CASE).resolve(), shared.bench)
-        assert reading.case is not None
-        facts = Facts(
-            reading.case, reading.places, shared.book, shared.bench.instruments, shared.bench.settings, ON, past=past
-        )
-        return list(plan_after_results.check(facts))
-
-
-def past(*order: str) -> Past:
-    """A history whose commits add these records one after another."""
-    at = dt.datetime(2026, 3, 5, 12, tzinfo=dt.UTC)
-    commits = tuple(Commit(f"{n:040x}", (), "", "examiner", at + dt.timedelta(hours=n), "") for n in range(len(order)))
-    changes = tuple(
-        RecordChange(commits[n].id, ref, "added", "plan.yml") for n, refs in enumerate(order) for ref in refs.split()
-    )
-    return Past(known=True, why="", commits=commits, changes=changes)
-
-
-def test_the_order_of_the_commits_can_show_it() -> None:
-    assert with_past(past("P-pump-earth P-pump-flow", "R-earth-1", "R-flow-1")) == []
-
-
-def test_readings_committed_before_the_plan_warn() -> None:
-    (problem,) = with_past(past("R-earth-1", "P-pump-earth"))
-    assert problem.level is Level.WARN and "committed before the plan" in problem.found
-
-
-@pytest.mark.parametrize(
-    "history",
-    [past("P-pump-earth R-earth-1"), replace(past("R-earth-1", "P-pump-earth"), gaps=("commits were squashed.",))],
-)
-def test_one_commit_for_all_and_a_history_with_gaps_prove_nothing(history: Past) -> None:
-    (problem,) = with_past(history)
-    assert problem.level is Level.NOTE and "not provable" in problem.found
 
 
 # --- the first failure is not the end

@@ -32,9 +32,13 @@ class Repo:
             raise subprocess.CalledProcessError(done.returncode, done.args, done.stdout, done.stderr)
         return done.stdout.strip()
 
+    def tick(self) -> None:
+        """A minute passes."""
+        self._minute += 1
+
     def commit(self, message: str) -> str:
         """Commit everything; the id."""
-        self._minute += 1
+        self.tick()
         self.git("add", "-A")
         self.git("commit", "-q", "-m", message)
         return self.git("rev-parse", "HEAD")

@@ -1,8 +1,11 @@
-"""Floor 3½: from the custody log to one continuous account of each thing. Pure: reads and writes nothing.
+"""Floor 3½: what a case adds up to before anything is judged. Pure: reads and writes nothing.
 
-Every rule about custody, the drawing and the tables ask this one account, so that they cannot differ.
+From the custody log to one continuous account of each thing; from declarations and histories to how independent the
+work was; from times and commits to the order of thought. Rules, drawings and tables ask this one account, so that they
+cannot differ.
 """
 
+from asfound.account.independence import Independence, Tie, independence, role_called, ties_of
 from asfound.account.lines import STORE, accounted, broken_custody, lines_of, sealed
 from asfound.account.states import Standing, State, standing, state_at
 from asfound.account.stretches import (
@@ -17,6 +20,21 @@ from asfound.account.stretches import (
     account_of,
     accounts,
 )
+from asfound.account.thought import (
+    How,
+    Order,
+    Taken,
+    Thought,
+    Turn,
+    entered,
+    first_result,
+    last_result,
+    order_of_thought,
+    plan_first,
+    planned_sheets,
+    readings_first,
+    weighed_last,
+)
 
 __all__ = [
     "STORE",
@@ -25,17 +43,35 @@ __all__ = [
     "ClashKind",
     "Hole",
     "HoleKind",
+    "How",
+    "Independence",
     "Keeping",
+    "Order",
     "SealBreak",
     "Standing",
     "State",
     "Stretch",
+    "Taken",
+    "Thought",
+    "Tie",
+    "Turn",
     "account_of",
     "accounted",
     "accounts",
     "broken_custody",
+    "entered",
+    "first_result",
+    "independence",
+    "last_result",
     "lines_of",
+    "order_of_thought",
+    "plan_first",
+    "planned_sheets",
+    "readings_first",
+    "role_called",
     "sealed",
     "standing",
     "state_at",
+    "ties_of",
+    "weighed_last",
 ]

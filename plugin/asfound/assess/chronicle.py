@@ -82,10 +82,14 @@ class Chronicle:
         return Past(
             known=True,
             why="",
-            commits=tuple(self._commit(log.commits[number]) for number in numbers),
+            commits=tuple(
+                self._commit(log.commits[number], after)
+                for number, after in zip(numbers, _after(log, numbers), strict=True)
+            ),
             changes=tuple(change for _, change in told),
             gaps=tuple(gaps),
             uncommitted=uncommitted(self._root, log, self.lineage, case, folder, instruments, teller.names),
+            cut=bool(self.lineage.unknown_parents),
         )
 
     @cached_property
@@ -103,11 +107,14 @@ class Chronicle:
             found.setdefault((commit.name, commit.email), f"author {len(found) + 1}")
         return found
 
-    def _commit(self, commit: LogCommit) -> Commit:
+    def _commit(self, commit: LogCommit, after: tuple[str, ...]) -> Commit:
         role = self._roles.get(commit.email.casefold()) or self._roles.get(commit.name.casefold()) or NOT_LISTED
         body = _PERSON.sub("", commit.body).strip("\n")
         label = self._authors[commit.name, commit.email]
-        return Commit(commit.id, commit.parents, label, role, commit.at or _EPOCH, commit.subject, body)
+        return Commit(
+            commit.id, commit.parents, label, role, commit.at or _EPOCH, commit.subject, body,
+            after, commit.authored != commit.committed,
+        )  # fmt: skip
 
     def _editions(self, log: Log, touches: list[Touch]) -> dict[int, int]:
         """Commit → the first edition whose own commit rests on it."""
@@ -168,6 +175,24 @@ class Chronicle:
                     "a clock was wrong or set, so the order of commits counts here and not their times."
                 )
                 break
+
+
+def _after(log: Log, numbers: list[int]) -> list[tuple[str, ...]]:
+    """Of some commits, by their numbers: the nearest others of them on which each rests."""
+    wanted = set(numbers)
+    ends: dict[str, tuple[str, ...]] = {}
+    found = []
+    # Commits stand parents first. What a commit leads back to is kept only while a child may still ask.
+    for number, commit in enumerate(log.commits[: numbers[-1] + 1] if numbers else ()):
+        if len(commit.parents) == 1:
+            back = ends.get(commit.parents[0], ())
+        else:
+            back = tuple(dict.fromkeys(one for parent in commit.parents for one in ends.get(parent, ())))
+        if number in wanted:
+            found.append(back)
+            back = (commit.id,)
+        ends[commit.id] = back
+    return found
 
 
 def _tell(log: Log, touches: list[Touch]) -> tuple[Teller, list[tuple[int, RecordChange]]]:

@@ -27,6 +27,7 @@ from asfound.model.edition import (
     edition_number,
     read_edition,
 )
+from asfound.model.past import PAST_RULES
 from asfound.problems import Problem
 
 Again = Callable[[Dossier, Repository, Places, Iterable[Problem]], Core]
@@ -36,7 +37,7 @@ records stood, and what its readers said."""
 MOST = 256 * 1_048_576
 """The largest file of an edition that is read, in bytes."""
 
-_NOT_ASKED_AGAIN = SIGNING_RULES | EDITION_RULES | {"plan-after-results"}
+_NOT_ASKED_AGAIN = SIGNING_RULES | EDITION_RULES | PAST_RULES
 """Rules that rest on more than the records: on signatures, editions, or what git told at the time."""
 
 

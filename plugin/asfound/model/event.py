@@ -242,6 +242,9 @@ class CaseHead(Record):
     """The questions put to the examiner."""
     asked_for: tuple[AskedFor, ...] = ()
     declaration: Interest | None = None
+    entered_later: Prose | None = None
+    """Why the order of commits says nothing of the order of work: the case was worked on paper, say, and entered
+    afterwards. Nothing is then shown, nor contradicted, by commits."""
     jurisdiction: tuple[Text, ...] = ()
     others_at_risk: YesNoUnknown | None = None
     others_at_risk_why: Prose | None = None

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from functools import cached_property
 
-PAST_RULES = frozenset(("plan-after-results",))
+PAST_RULES = frozenset(("plan-after-results", "plan-changed-after-results", "statements-opened-early"))
 """Rules whose answer depends on how much of the history a clone holds: they have no say in the digest of a core."""
 
 
@@ -18,6 +19,8 @@ class Commit:
     role     the author, by `.asfound/roles.yml`; `an author not listed` where nobody is
     at       commit time, by the clock of whoever committed
     subject, body  the message; lines of the body that name a person with an address are left out
+    after    the nearest commits of the same `Past` on which it rests; empty for the first ones
+    anew     whether it was made anew after first being written, as by an amendment or a rebase
     """
 
     id: str
@@ -27,6 +30,8 @@ class Commit:
     at: dt.datetime
     subject: str
     body: str = ""
+    after: tuple[str, ...] = ()
+    anew: bool = False
 
     @property
     def short(self) -> str:
@@ -72,6 +77,7 @@ class Past:
     why       then the reason, one sentence
     changes   oldest first
     gaps      what cannot be proved, one sentence each (a squash, a rewritten branch)
+    cut       whether commits are missing at the beginning, so that nothing is known of what came first
     uncommitted  how the files as they lie there differ from the last commit; their `commit` is empty
     """
 
@@ -81,11 +87,40 @@ class Past:
     changes: tuple[RecordChange, ...] = ()
     gaps: tuple[str, ...] = ()
     uncommitted: tuple[RecordChange, ...] = ()
+    cut: bool = False
 
     def of(self, ref: str) -> tuple[RecordChange, ...]:
         """What happened to one record, oldest first."""
-        return tuple(change for change in self.changes if change.ref == ref)
+        return self.by_ref.get(ref, ())
+
+    @cached_property
+    def _by_id(self) -> dict[str, Commit]:
+        return {one.id: one for one in self.commits}
+
+    @cached_property
+    def by_ref(self) -> dict[str, tuple[RecordChange, ...]]:
+        """What happened to each record, oldest first."""
+        found: dict[str, list[RecordChange]] = {}
+        for change in self.changes:
+            found.setdefault(change.ref, []).append(change)
+        return {ref: tuple(changes) for ref, changes in found.items()}
 
     def commit(self, ident: str) -> Commit | None:
         """A commit by its id."""
-        return next((one for one in self.commits if one.id == ident), None)
+        return self._by_id.get(ident)
+
+    def before(self, one: str, other: str) -> bool:
+        """Whether a commit came before another and the other rests on it.
+
+        Two commits of branches that ran side by side are neither before nor after one another, whatever their times.
+        """
+        known, waiting, seen = self._by_id, [other], {other}
+        while waiting:
+            commit = known.get(waiting.pop())
+            for parent in commit.after if commit is not None else ():
+                if parent == one:
+                    return True
+                if parent not in seen:
+                    seen.add(parent)
+                    waiting.append(parent)
+        return False

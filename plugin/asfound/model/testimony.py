@@ -101,6 +101,8 @@ class Statement(Record):
     time_quoted: Text | None = None
     clock: Ref | None = None
     opened_to_examiner_at: Moment | None = None
+    opened_early: Told | None = None
+    """Why it was opened to the examiner before the readings were in."""
     evidence: Refs = ()
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from asfound.model.case import Case
 from asfound.model.ids import sort_key
 
 MOST = 6
@@ -42,10 +41,3 @@ def same(one: str, other: str) -> bool:
 def plain(role: str) -> str:
     """`risk-manager` as words: `risk manager`."""
     return role.replace("-", " ")
-
-
-def role_called(case: Case, text: str, role: str) -> bool:
-    """Whether a text speaks of a role, by its key, its words or its title."""
-    person = case.head.people.get(role)
-    names = {role, plain(role), *([person.title] if person else [])}
-    return any(same(text, name) or same(text, f"the {name}") for name in names)

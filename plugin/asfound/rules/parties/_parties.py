@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from asfound.account import role_called
 from asfound.model.base import Moment, Refs
 from asfound.model.facts import Facts
 from asfound.model.reasoning import Answer, Notice
 from asfound.model.things import ItemRole
 from asfound.model.work import Tier
-from asfound.rules._words import role_called, same
+from asfound.rules._words import same
 from asfound.rules.order._gates import sheets_with_tests, subjects
 
 MAKER, OWNER, INJURED = "maker", "owner", "injured side"

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.account import How, first_result, plan_first
 from asfound.model.base import Moment
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
@@ -31,47 +32,49 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """At most one problem."""
-    plan = facts.case.plan
-    first = _first(facts)
-    if plan is None or first is None:
+    order = plan_first(facts.case, facts.past)
+    if order is None:
         return
-    ref, at = first
-    if plan.written_at > at:
+    if order.how is How.PAPER:
+        yield from _digest(facts)
+    elif order.times:
+        plan = facts.case.plan
+        assert plan is not None
+        late = plan.written_at > _first_at(facts)
         yield facts.problem(
             ENTRY,
             "plan.yml",
-            "written_at",
-            found=f"the plan was written at {plan.written_at.text}, the first results are of {at.text} ({ref})",
-            needed="a plan before the first results is needed",
-            mend="Mark the tests that were there first as added, with the reason; move no time to make it fit.",
+            *(("written_at",) if late else ("sealed", "at")),
+            found=order.why,
+            needed=f"a {'plan' if late else 'seal'} before the first results is needed",
+            mend="Mark the tests that were there first as added, with the reason; move no time to make it fit."
+            if late
+            else "",
         )
-        return
-    seal = plan.sealed
-    if seal is not None and seal.at > at:
+    elif order.how is How.AGAINST:
         yield facts.problem(
             ENTRY,
             "plan.yml",
             "sealed",
-            "at",
-            found=f"the plan was sealed at {seal.at.text}, the first results are of {at.text} ({ref})",
-            needed="a seal before the first results is needed",
+            found=f"readings were committed before the plan, and no dated paper plan was sealed: {order.why}",
+            needed="a plan before its results is needed",
+            level=Level.WARN,
         )
-        return
-    if seal is not None and (seal.sha256 or seal.evidence):
-        yield from _digest(facts)
-        return
-    yield from _history(facts)
+    elif order.how is How.NOT_PROVABLE:
+        yield facts.problem(
+            ENTRY,
+            "plan.yml",
+            "sealed",
+            found=f"that the plan came before its results is not provable: nothing was sealed, and {order.why}",
+            needed="the digest of a dated paper plan would show it",
+            level=Level.NOTE,
+        )
 
 
-def _first(facts: Facts) -> tuple[str, Moment] | None:
-    tests = facts.case.plan.tests if facts.case.plan else {}
-    found = [
-        (sheet.from_.at, ref, sheet.from_)
-        for ref, sheet in facts.case.sheets.items()
-        if sheet.test in tests and tests[sheet.test].added is None and facts.case.standing(ref)
-    ]
-    first = min(found, key=lambda one: one[:2], default=None)
-    return None if first is None else (first[1], first[2])
+def _first_at(facts: Facts) -> Moment:
+    first = first_result(facts.case)
+    assert first is not None
+    return first[1]
 
 
 def _digest(facts: Facts) -> Iterator[Problem]:
@@ -89,44 +92,3 @@ def _digest(facts: Facts) -> Iterator[Problem]:
             needed="the digest of the sealed paper is needed",
             mend="Compare with the message or letter that carried the digest, and cite the paper it was taken of.",
         )
-
-
-def _history(facts: Facts) -> Iterator[Problem]:
-    """Without a seal, what the order of the commits can tell."""
-    past = facts.past
-    plan = _position(facts, "P-")
-    results = _position(facts, "R-")
-    if not past.known or past.gaps or plan is None or results is None or plan == results:
-        why = past.why if not past.known else past.gaps[0] if past.gaps else "they came in one commit"
-        yield facts.problem(
-            ENTRY,
-            "plan.yml",
-            "sealed",
-            found=f"that the plan came before its results is not provable: nothing was sealed, and {_clause(why)}",
-            needed="the digest of a dated paper plan would show it",
-            level=Level.NOTE,
-        )
-    elif results < plan:
-        yield facts.problem(
-            ENTRY,
-            "plan.yml",
-            "sealed",
-            found="readings were committed before the plan, and no dated paper plan was sealed",
-            needed="a plan before its results is needed",
-            level=Level.WARN,
-        )
-
-
-def _clause(sentence: str) -> str:
-    return (sentence[:1].lower() + sentence[1:]).rstrip(".")
-
-
-def _position(facts: Facts, letter: str) -> int | None:
-    """Place, among the commits, of the first that added a record of a kind."""
-    order = {commit.id: place for place, commit in enumerate(facts.past.commits)}
-    found = [
-        order[change.commit]
-        for change in facts.past.changes
-        if change.kind == "added" and change.ref.startswith(letter) and change.commit in order
-    ]
-    return min(found, default=None)

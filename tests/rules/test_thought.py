@@ -1,0 +1,263 @@
+"""The order of thought, told by real commits of real git: plan, readings, statements opened, conclusion."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import pytest
+
+from asfound.problems import Level
+from tests.rules.support import CASE, Copy, Edit, Prepare, assert_fires, assert_silent
+from tests.support.repository import Repo
+
+UNSEALED: Edit = (
+    "plan.yml",
+    "sealed:\n  at: 2026-03-05 11:20 -06:00\n  how: digest of the dated paper plan\n  evidence: [E-5]\n",
+    "",
+)
+PLAN, READINGS, STATEMENTS, CONCLUSION = "plan.yml", "readings", "statements.yml", "conclusion.yml"
+ALL = (PLAN, READINGS, STATEMENTS, CONCLUSION)
+Step = Sequence[str] | Callable[[Copy, Repo], None]
+
+
+def commits(*steps: Step) -> Prepare:
+    """Commit everything but the four, then each step: some of the four, or what a function does first."""
+
+    def prepare(copy: Copy) -> None:
+        repo = Repo(copy.root)
+        for path in (".asfound", CASE):
+            repo.git("add", path)
+        repo.git("rm", "-r", "-q", "--cached", *(f"{CASE}/{name}" for name in ALL))
+        repo.git("commit", "-q", "-m", "Everything else")
+        for number, step in enumerate(steps, 1):
+            if callable(step):
+                step(copy, repo)
+                continue
+            for name in step:
+                repo.git("add", f"{CASE}/{name}")
+            repo.tick()
+            repo.git("commit", "-q", "-m", f"Step {number}")
+
+    return prepare
+
+
+def edit(name: str, old: str, new: str) -> Callable[[Copy, Repo], None]:
+    """Change a text of a file and commit it."""
+
+    def change(copy: Copy, repo: Repo) -> None:
+        text = copy.path(name).read_text("utf-8")
+        assert text.count(old) == 1
+        copy.path(name).write_text(text.replace(old, new), "utf-8", newline="\n")
+        repo.git("add", f"{CASE}/{name}")
+        repo.tick()
+        repo.git("commit", "-q", "-m", f"Change {name}")
+
+    return change
+
+
+def amend(copy: Copy, repo: Repo) -> None:
+    """Make the last commit anew, as a rebase does: its author time stays, its commit time does not."""
+    repo.tick()
+    repo.git("commit", "-q", "--amend", "--no-edit", "--date", "2026-03-20T11:00:00 +0000")
+
+
+IN_ORDER = ([PLAN], [READINGS], [STATEMENTS], [CONCLUSION])
+
+# --- R42: the plan before its results
+
+
+def test_the_order_of_the_commits_shows_that_the_plan_came_first() -> None:
+    assert_silent("plan-after-results", [UNSEALED], prepare=commits(*IN_ORDER), history=True)
+
+
+def test_readings_committed_before_the_plan_warn() -> None:
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.WARN,
+        says="R-earth-1 was committed",
+        prepare=commits([READINGS], [PLAN], [STATEMENTS, CONCLUSION]),
+        history=True,
+    )
+
+
+def test_a_seal_stands_in_whatever_the_commits_say() -> None:
+    assert_silent("plan-after-results", prepare=commits([READINGS], [PLAN], [STATEMENTS, CONCLUSION]), history=True)
+
+
+@pytest.mark.parametrize(
+    ("steps", "says"),
+    [
+        (((PLAN, READINGS), (STATEMENTS,), (CONCLUSION,)), "entered git in one commit"),
+        (((PLAN,), amend, (READINGS,), (STATEMENTS,), (CONCLUSION,)), "was made anew after first being written"),
+        (((PLAN,),), "R-earth-1 is not committed yet"),
+    ],
+    ids=["squashed", "rebased", "not committed"],
+)
+def test_what_git_cannot_show_is_a_note(steps: Sequence[Step], says: str) -> None:
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.NOTE,
+        says=says,
+        prepare=commits(*steps),
+        history=True,
+    )
+
+
+def test_a_case_entered_from_paper_afterwards_is_neither_shown_nor_contradicted() -> None:
+    paper = (
+        "case.yml",
+        "jurisdiction:",
+        "entered_later: It was worked on paper and typed in afterwards.\njurisdiction:",
+    )
+    prepare = commits([READINGS], [PLAN], [STATEMENTS, CONCLUSION])
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED, paper],
+        at=("plan.yml", "written_at"),
+        level=Level.NOTE,
+        says="entered into git after the work",
+        prepare=prepare,
+        history=True,
+    )
+
+
+# --- the plan stays as it was
+
+
+def test_a_decision_rule_moved_after_the_readings_warns() -> None:
+    moved = edit("plan.yml", "decision_rule: guard band", "decision_rule: simple acceptance")
+    assert_fires(
+        "plan-changed-after-results",
+        at=("plan.yml", "decision_rule"),
+        level=Level.WARN,
+        says="decision_rule was “guard band” until commit",
+        prepare=commits(*IN_ORDER, moved),
+        history=True,
+    )
+
+
+def test_an_expectation_moved_after_its_readings_warns() -> None:
+    moved = edit("plan.yml", "expected: If the pump delivers more", "expected: Unless the pump delivers more")
+    assert_fires(
+        "plan-changed-after-results",
+        at=("plan.yml", "expected:"),
+        level=Level.WARN,
+        says="expected was",
+        prepare=commits(*IN_ORDER, moved),
+        history=True,
+    )
+
+
+def test_what_a_plan_learns_later_and_what_moved_before_any_reading_is_no_change_of_it() -> None:
+    moved = edit("plan.yml", "decision_rule: guard band", "decision_rule: simple acceptance")
+    assert_silent("plan-changed-after-results", prepare=commits([PLAN], moved, *IN_ORDER[1:]), history=True)
+    later = edit(
+        "plan.yml", "    as_used:", '    not_obtainable: {"setting=200 mL/h": it would not stand it}\n    as_used:'
+    )
+    assert_silent("plan-changed-after-results", prepare=commits(*IN_ORDER, later), history=True)
+
+
+# --- R6: the readings before statements
+
+
+EARLY: Edit = (
+    "statements.yml",
+    "opened_to_examiner_at: 2026-03-09 09:00 -05:00",
+    "opened_to_examiner_at: 2026-03-06 10:00 -06:00",
+)
+
+
+def test_a_statement_opened_before_the_last_reading_warns() -> None:
+    assert_fires(
+        "statements-opened-early",
+        [EARLY],
+        at=("statements.yml", "opened_to_examiner_at"),
+        level=Level.WARN,
+        says="W-1 was opened to the examiner at 2026-03-06 10:00 -06:00, the last planned readings are of 2026-03-06",
+    )
+
+
+def test_a_reason_is_an_answer() -> None:
+    why = (EARLY[0], EARLY[1], f"{EARLY[2]}\n  opened_early: The nurse told it at the bedside.")
+    assert_silent("statements-opened-early", [why])
+
+
+def test_a_gate_of_the_opening_speaks_too_and_its_note_is_the_reason() -> None:
+    gate = "  G-14: {gate: statements opened, at: 2026-03-06 10:00 -06:00, by: examiner}\n"
+    whole = ("gates.yml", "  G-13: {gate", f"{gate}  G-13: {{gate")
+    assert_fires("statements-opened-early", [whole], at=("gates.yml", "G-14"), level=Level.WARN)
+    noted = (
+        "gates.yml",
+        whole[1],
+        whole[2].replace("by: examiner}\n  G-13", "by: examiner, note: Read at once.}\n  G-13"),
+    )
+    assert_silent("statements-opened-early", [noted])
+
+
+def test_readings_committed_after_the_opening_warn() -> None:
+    assert_fires(
+        "statements-opened-early",
+        at=("statements.yml", "opened_to_examiner_at"),
+        level=Level.WARN,
+        says="W-1 was committed",
+        prepare=commits([PLAN], [STATEMENTS], [READINGS], [CONCLUSION]),
+        history=True,
+    )
+
+
+def test_a_statement_that_lay_in_git_unopened_is_not_opened() -> None:
+    """Whoever took it may commit it at once; what counts is when its opening was."""
+
+    def closed(copy: Copy, repo: Repo) -> None:
+        text = copy.path("statements.yml").read_text("utf-8")
+        copy.path("statements.yml").write_text(
+            text.replace("  opened_to_examiner_at: 2026-03-09 09:00 -05:00\n", ""), "utf-8"
+        )
+        repo.git("add", f"{CASE}/statements.yml")
+        repo.git("commit", "-q", "-m", "The account, closed")
+        copy.path("statements.yml").write_text(text, "utf-8")
+
+    assert_silent(
+        "statements-opened-early", prepare=commits([PLAN], closed, [READINGS], [STATEMENTS, CONCLUSION]), history=True
+    )
+
+
+def test_one_commit_for_readings_and_opening_is_a_note() -> None:
+    assert_fires(
+        "statements-opened-early",
+        at=("statements.yml", "opened_to_examiner_at"),
+        level=Level.NOTE,
+        says="not provable",
+        prepare=commits([PLAN], [READINGS, STATEMENTS], [CONCLUSION]),
+        history=True,
+    )
+
+
+def test_branches_that_ran_side_by_side_prove_nothing() -> None:
+    """Whatever the commit times: the merge brings both, and neither rests on the other."""
+
+    def aside(copy: Copy, repo: Repo) -> None:
+        repo.git("checkout", "-q", "-b", "aside")
+        repo.git("add", f"{CASE}/statements.yml")
+        repo.tick()
+        repo.git("commit", "-q", "-m", "The account")
+        repo.git("checkout", "-q", "main")
+        repo.git("add", f"{CASE}/readings")
+        repo.tick()
+        repo.git("commit", "-q", "-m", "The readings")
+        repo.tick()
+        repo.git("merge", "-q", "--no-ff", "-m", "Both", "aside")
+
+    found = assert_fires(
+        "statements-opened-early",
+        at=("statements.yml", "opened_to_examiner_at"),
+        level=Level.NOTE,
+        says="side by side",
+        prepare=commits([PLAN], aside, [CONCLUSION]),
+        history=True,
+    )
+    assert "R-earth-1" in found.found and "W-1" in found.found

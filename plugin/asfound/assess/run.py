@@ -9,7 +9,7 @@ from functools import cache
 from importlib import metadata
 from pathlib import Path
 
-from asfound import intake, rules, seal, verdicts, weigh
+from asfound import clocks, intake, rules, seal, verdicts, weigh
 from asfound.assess.approvals import Standing, read_approvals, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
 from asfound.assess.editions import read_editions
@@ -119,6 +119,7 @@ def assess(
         for name, test in protocol.tests.items():
             tests.setdefault(name, test)
     computed = verdicts.compute(case, shared.book, tests, shared.bench.instruments)
+    placing = clocks.place(case, shared.bench.settings, intake.zone_of)
     used = dict(sorted((computed.limits or {}).items()))
     protocols = {protocol.protocol: protocol for protocol in bare.protocols}
     instruments = _used_instruments(case, shared.bench.instruments)
@@ -135,6 +136,7 @@ def assess(
         coverage=computed.coverage,
         limits=computed.limits,
         signing=signing,
+        placing=placing,
     )
     facts = replace(facts, weighing=weigh.weigh(facts))
     problems = _sorted((*read, *rules.run(facts)))
@@ -155,6 +157,7 @@ def assess(
         places=stands,
         approvals=slim(signing.approvals) if signing else (),
         weighing=facts.weighing,
+        placing=placing,
     )
     return Dossier(core, past or Past(), made_with())
 

@@ -14,6 +14,7 @@ from asfound.intake.versions import INSTRUMENTS, Stand, holds_records, read_vers
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES
 from asfound.intake.words import refuse, shown, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
+from asfound.intake.zones import zone_of
 
 ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES)
 """Every rule that reading can answer with."""
@@ -54,4 +55,5 @@ __all__ = [
     "sniff",
     "suggest",
     "walk_case",
+    "zone_of",
 ]

@@ -91,6 +91,14 @@ class Settings(Record):
     """Repeats asked for where a conclusion rests on a reading."""
     first_custody_hours: Number = Decimal(24)
     explanations_wanted: Count = 3
+    drift_seconds_per_day: Number = Decimal(5)
+    """The most a clock may gain or lose in a day, where it was compared only once: some 60 parts in a million."""
+    reference_seconds: Number = Decimal(1)
+    """How far a reference outside the case may be off, either way, where its comparison does not say."""
+    told_time_minutes: Number = Decimal(10)
+    """Doubt of a time that a person told, either way, where the timeline states none."""
+    told_time_least_seconds: Number = Decimal(60)
+    """The least doubt a time that a person told can have, whatever the timeline states."""
     two_person_shop: YesNo = False
     """Whether nobody inside can be an independent reviewer."""
 

@@ -22,6 +22,7 @@ from asfound.model.edition import EDITION_RULES
 from asfound.model.layout import KEPT_APART
 from asfound.model.limits import Caution, Limit, Protocol
 from asfound.model.past import PAST_RULES, Past
+from asfound.model.placing import Placing
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.model.weighing import Weighing
 from asfound.problems import Level, Problem, Span
@@ -69,6 +70,7 @@ class Core:
     format: int = FORMAT
     approvals: tuple[Approval, ...] = ()
     weighing: Weighing | None = None
+    placing: Placing = field(default_factory=Placing)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from asfound.model.case import Case, Places
 from asfound.model.edition import Editions
 from asfound.model.limits import Book, Limit, Protocol, Test
 from asfound.model.past import Past
+from asfound.model.placing import Placing
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.model.weighing import Weighing
 from asfound.model.work import PlannedTest
@@ -40,6 +41,8 @@ class Facts:
     editions: Editions = field(default_factory=Editions)
     weighing: Weighing | None = None
     """How the explanations stand and how strong the conclusion may be; None where there is nothing to weigh."""
+    placing: Placing = field(default_factory=Placing)
+    """The events on one base of time."""
 
     @cached_property
     def protocols(self) -> tuple[Protocol, ...]:

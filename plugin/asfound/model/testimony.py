@@ -111,9 +111,24 @@ class Comparison(Record):
 
     at: Moment
     reference: Text
+    """What it was set beside: another clock of the case by its id (K-...), or words for a clock outside it."""
     offset: Duration
     doubt: Duration
+    """How far the offset may be off, either way; it is taken as about 95 %."""
+    reference_doubt: Duration | None = None
+    """How far a reference outside the case may be off, either way; a setting where nothing is said."""
     evidence: Refs = ()
+
+
+class ClockSet(Record):
+    """A moment at which a clock was set, by hand or by a machine. What it showed before is another offset."""
+
+    at: Moment
+    by: Duration | None = None
+    """New reading minus old: `+1 h` where it was set forward. Without it, no comparison reaches across."""
+    doubt: Duration | None = None
+    """How far `by` may be off, either way."""
+    why: Text | None = None
 
 
 class Clock(Record):
@@ -128,6 +143,14 @@ class Clock(Record):
     daylight_saving: Text | None = None
     """Whether and how it changes for daylight saving."""
     resolution: Amount | None = None
+    """The step in which it shows or writes time: `1 s`, `1 min`."""
+    was_set: tuple[ClockSet, ...] = ()
+    drift_per_day: Duration | None = None
+    """The most it may gain or lose in a day, where comparisons do not tell; a setting where nothing is said."""
+    drift_note: Text | None = None
+    """What is known of its drift where it was compared only once."""
+    base: YesNo = False
+    """Whether all times are told on this clock: the facility's reference. Without one, on the outside references."""
 
 
 @dataclass(frozen=True, slots=True)

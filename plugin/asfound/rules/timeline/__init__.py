@@ -1,0 +1,1 @@
+"""Clocks and the events read off them."""

@@ -43,6 +43,8 @@ def test_a_clock_with_one_comparison_or_without_events_passes() -> None:
 def test_a_clock_compared_with_an_unknown_one_is_not_compared() -> None:
     other = ("clocks.yml", WARD, WARD.replace("network time", "K-9") + "K-9:\n  what: Another clock\n")
     assert_fires("clock-not-compared", [other, CITED], at=("clocks.yml", "K-1:"), says="clocks nobody knows")
+    nowhere = ("clocks.yml", WARD, WARD.replace("network time", "K-9"))
+    assert_fires("clock-not-compared", [nowhere, CITED], at=("clocks.yml", "K-1:"), says="clocks nobody knows")
 
 
 # --- clock-compared-once

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -14,6 +15,8 @@ from asfound.model.base import Duration
 from asfound.model.bench import Settings
 from asfound.model.placing import Change, ClockState, Piece
 from asfound.model.testimony import Clock, ClockSet, Comparison
+
+_CLOCK = re.compile(r"K-[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def six(value: float) -> float:
@@ -112,6 +115,9 @@ class Offsets:
                 self._note(ref, f"It was compared with {other}, which itself hangs on {ref}; that tells nothing.")
                 return None
             return self.at(other, at)
+        if _CLOCK.fullmatch(other):
+            self._note(ref, f"It was compared with {other}, and the case has no such clock.")
+            return None
         if one.reference_doubt is not None:
             return Estimate(0.0, {f"reference {_same(other)}": half(one.reference_doubt)})
         return Estimate(0.0, {f"reference {_same(other)}": float(self.settings.reference_seconds) / K})

@@ -10,6 +10,7 @@ from asfound.assess.repository import Repository, find_cases, find_root, open_re
 from asfound.assess.run import Assessment, assess, assess_case, assess_cases
 from asfound.assess.set_tag import tag_newest
 from asfound.assess.state import State, state_of
+from asfound.assess.strike import strike
 from asfound.assess.tags import read_tags
 
 __all__ = [
@@ -35,6 +36,7 @@ __all__ = [
     "sign_approval",
     "state_of",
     "statement_for",
+    "strike",
     "tag_newest",
     "write_edition",
 ]

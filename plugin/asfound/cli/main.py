@@ -23,6 +23,7 @@ COMMANDS: dict[str, str] = {
     "trace": "asfound.cli.cmd_trace",
     "tags": "asfound.cli.cmd_tags",
     "verify": "asfound.cli.cmd_verify",
+    "without": "asfound.cli.cmd_without",
 }
 """Name of a command → the module that holds it as `command`. In the order in which help lists them."""
 

@@ -2,6 +2,7 @@
 
 from asfound.emit.as_github import github, quiet
 from asfound.emit.as_json import as_json
+from asfound.emit.as_strike import strike_json, strike_text
 from asfound.emit.as_summary import github_summary
 from asfound.emit.as_text import summary, text
 from asfound.emit.as_trace import Trace, trace, trace_json, trace_text
@@ -18,6 +19,8 @@ __all__ = [
     "quiet",
     "schema_json",
     "schemas",
+    "strike_json",
+    "strike_text",
     "summary",
     "text",
     "trace",

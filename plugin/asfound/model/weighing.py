@@ -150,7 +150,7 @@ class Strike:
     refs      what was taken away: instruments, items, photographs, statements, sheets, readings, or a role's work
     findings  findings that no longer stand
     verdicts  readings and derived results whose verdicts fall, each once
-    results   derived results that can no longer be computed
+    results   derived results that can no longer be computed, or come out otherwise
     """
 
     refs: tuple[str, ...]

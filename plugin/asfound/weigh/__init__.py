@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from asfound.model.facts import Facts
-from asfound.model.ids import sort_key
-from asfound.model.weighing import Weighing
-from asfound.weigh.ceilings import ceiling, opinion_of
-from asfound.weigh.ground import Ground
-from asfound.weigh.standings import standing
+from dataclasses import replace
 
-__all__ = ["weigh"]
+from asfound.model.facts import Facts
+from asfound.model.weighing import Ceiling, Strike, Weighing
+from asfound.weigh.ceilings import opinion_of
+from asfound.weigh.strikes import Whole, known, strikes, without
+
+__all__ = ["known", "weigh", "without"]
 
 
 def weigh(facts: Facts) -> Weighing | None:
@@ -19,16 +19,33 @@ def weigh(facts: Facts) -> Weighing | None:
     """
     if not facts.case.explanations:
         return None
-    ground = Ground(facts)
-    standings = {
-        ref: standing(ground, ref, one)
-        for ref, one in sorted(facts.case.explanations.items(), key=lambda pair: sort_key(pair[0]))
-    }
-    mechanism = ceiling(ground, "mechanism", standings)
-    reason = ceiling(ground, "reason", standings, mechanism)
+    whole = Whole.of(facts)
+    struck = strikes(whole)
     named = tuple(
         part
         for part in ("mechanism", "reason")
-        if (opinion := opinion_of(ground, part)) is not None and opinion.explanations
+        if (opinion := opinion_of(whole.ground, part)) is not None and opinion.explanations
     )
-    return Weighing(tuple(standings.values()), mechanism, reason, named)
+    return Weighing(
+        tuple(whole.standings.values()),
+        _lowered(whole.mechanism, "mechanism", struck, facts),
+        _lowered(whole.reason, "reason", struck, facts),
+        named,
+        struck,
+        next((one.refs[0] for one in struck if one.levels and _evidence(one, facts)), ""),
+    )
+
+
+def _lowered(ceiling: Ceiling, part: str, struck: tuple[Strike, ...], facts: Facts) -> Ceiling:
+    lower = tuple(
+        one.refs[0]
+        for one in struck
+        if one.refs[0] not in facts.case.head.people and part in {f.of for f in one.levels}
+    )
+    return replace(ceiling, would_lower=lower)
+
+
+def _evidence(one: Strike, facts: Facts) -> bool:
+    """Whether it is a record rather than a person or the very thing that was examined."""
+    ref = one.refs[0]
+    return ref not in facts.case.head.people and ref[:1] != "I"

@@ -134,10 +134,12 @@ def _way(ground: Ground, ref: str, index: int, weights: Iterable[Weight]) -> tup
     """What is wrong with the best way by which a need was shown."""
     one = ground.case.explanations[ref]
     topics = topics_of(one, one.needs[index])
+
+    def of(evidence: str) -> tuple[Link, ...]:
+        return flaws(ground, one, evidence, speaking(ground, ref, evidence, topics))
+
     return best(
-        flaws(ground, one, each.ref, speaking(ground, ref, each.ref, topics))
-        for each in weights
-        if each.need == index and each.side is Side.FOR
+        ground.kept((ref, index, each.ref), of) for each in weights if each.need == index and each.side is Side.FOR
     )
 
 
@@ -272,7 +274,7 @@ def _chain(ground: Ground, named: tuple[str, ...], standings: Mapping[str, Stand
 
 def _settings(ground: Ground) -> Iterator[Link]:
     scene = ground.case.scene
-    known = {one.item for one in scene.settings.values()} if scene is not None else set()
+    known = {one.item for ref, one in scene.settings.items() if ground.alive(ref)} if scene is not None else set()
     for ref, item in sorted(ground.case.items.items(), key=lambda pair: sort_key(pair[0])):
         if item.role is ItemRole.MAIN_DEVICE and item.has_settings and ref not in known:
             yield link("as-found-unknown", (ref,), f"How {ref} was set when it was found is not on record.")
@@ -300,15 +302,10 @@ def _as_at_event(ground: Ground, name: str) -> bool:
         sheet.as_found_settings
         and sheet.moment is not SheetMoment.AFTER_ADJUSTMENT
         and not ground.exemplars.intersection((sheet.item, *sheet.accessories))
-        and answers(ground.case.standing(name))
+        and answers(ground.rows(name))
     )
 
 
-_INTERMITTENT = re.compile(
-    r"\b(?:intermittent(?:ly)?|on and off|came and went|comes and goes|now and then|sometimes|flicker(?:ed|ing)?|"
-    r"by itself)\b",
-    re.IGNORECASE,
-)
 _PROVOKED = re.compile(
     r"\b(?:flex|tap|heat|warm|cold|vibrat|shak|bend|bent|soak|wet|damp|long run|hours? on)\w*", re.IGNORECASE
 )
@@ -316,15 +313,11 @@ _PROVOKED = re.compile(
 
 def unprovoked(ground: Ground) -> str:
     """Where something intermittent is told of, and nothing was done to provoke it: the account that tells of it."""
-    case = ground.case
-    accounts = [("the account", case.head.event.account)]
-    for ref, statement in case.statements.items():
-        accounts += [(ref, text) for text in (statement.saw, statement.did, statement.was_told) if text is not None]
-    teller = next((name for name, text in accounts if _INTERMITTENT.search(text)), "")
+    case, teller = ground.case, ground.told_intermittent
     if not teller:
         return ""
     for name, sheet in case.sheets.items():
-        rows = case.standing(name)
+        rows = ground.rows(name)
         known = [sheet.test, sheet.note or "", *sheet.constants.values()]
         for row in rows:
             known += [row.note, *row.conditions.values()]

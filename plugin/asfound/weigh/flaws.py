@@ -218,4 +218,5 @@ def _of_time(ground: Ground, evidence: str, parts: tuple[Source, ...]) -> Iterat
 
 def _timed(ground: Ground, evidence: Evidence) -> bool:
     clock = ground.case.clocks.get(evidence.clock or "")
-    return evidence.taken_at is not None and clock is not None and bool(clock.comparisons)
+    known = clock is not None and bool(clock.comparisons) and ground.alive(evidence.clock or "")
+    return evidence.taken_at is not None and known

@@ -7,7 +7,8 @@ itself. A picture of a bench belongs to the test it was taken at, and speaks no 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
@@ -20,10 +21,18 @@ from asfound.model.prose import read_prose
 from asfound.model.reasoning import Explanation, Need
 from asfound.model.testimony import EvidenceKind
 from asfound.model.things import ItemRole, Seen
+from asfound.model.weighing import Link
 from asfound.model.work import Reading
 
 _ANSWERS_NOTHING = frozenset({ValueKind.BLANK, ValueKind.NOT_MEASURED, ValueKind.NOT_OBTAINABLE})
 _PICTURES = frozenset({EvidenceKind.PHOTOGRAPH, EvidenceKind.VIDEO, EvidenceKind.DRAWING})
+
+
+_INTERMITTENT = re.compile(
+    r"\b(?:intermittent(?:ly)?|on and off|came and went|comes and goes|now and then|sometimes|flicker(?:ed|ing)?|"
+    r"by itself)\b",
+    re.IGNORECASE,
+)
 
 
 class Kind(Enum):
@@ -50,19 +59,75 @@ class Source:
     refs: tuple[str, ...]
     items: tuple[str, ...] = ()
 
+    @property
+    def measured(self) -> bool:
+        """Whether readings are among it: a picture taken at a test is none."""
+        return self.kind is Kind.TEST and any(ref[:1] != "E" for ref in self.refs)
+
 
 class Ground:
-    """A case and what is held against it, with the lookups that weighing asks for again and again."""
+    """A case and what is held against it, with the lookups that weighing asks for again and again.
 
-    def __init__(self, facts: Facts) -> None:
+    `gone` are records taken away for a strike: they count as if they did not stand in the case.
+    """
+
+    def __init__(self, facts: Facts, gone: frozenset[str] = frozenset(), whole: Ground | None = None) -> None:
         self.facts = facts
         self.case = facts.case
+        self.gone = gone
+        self._whole = whole
         self._sources: dict[str, tuple[Source, ...]] = {}
+        self._flaws: dict[tuple[str, int, str], tuple[Link, ...]] = {}
+
+    def without(self, gone: frozenset[str], facts: Facts | None = None) -> Ground:
+        """The same case without some records. `facts` are those whose verdicts were computed without them."""
+        return Ground(facts or self.facts, gone, self)
+
+    def alive(self, ref: str) -> bool:
+        """Whether a record was not taken away, nor the sheet it stands on."""
+        if not self.gone or ref in self.gone:
+            return not self.gone
+        reading = self.case.reading.get(ref) if ref[:1] == "R" else None
+        return reading is None or reading.sheet not in self.gone
+
+    def rows(self, sheet: str) -> tuple[Reading, ...]:
+        """The readings of a sheet that stand and were not taken away."""
+        if sheet in self.gone:
+            return ()
+        rows = self.case.standing(sheet)
+        return tuple(row for row in rows if row.id not in self.gone) if self.gone else rows
 
     @cached_property
     def accounts(self) -> dict[str, Account]:
         """The custody account of each item; empty where a line could not be read, since nothing follows then."""
+        if self._whole is not None:
+            return self._whole.accounts
         return {} if broken_custody(self.case) else accounts(self.case)
+
+    @cached_property
+    def told_intermittent(self) -> str:
+        """The account or statement that tells of something that comes and goes; empty where none does."""
+        told = [("the account", self.case.head.event.account)]
+        for ref, one in self.case.statements.items():
+            if self.alive(ref):
+                told += [(ref, text) for text in (one.saw, one.did, one.was_told) if text is not None]
+        return next((name for name, text in told if _INTERMITTENT.search(text)), "")
+
+    def kept(self, key: tuple[str, int, str], compute: Callable[[str], tuple[Link, ...]]) -> tuple[Link, ...]:
+        """What is wrong with a piece of evidence, remembered by explanation, need and evidence.
+
+        It is taken from the whole where a strike left the evidence as it was.
+        """
+        whole = self._whole
+        if whole is not None and self.sources(key[2]) is whole.sources(key[2]) and not self._clocks_gone:
+            return whole.kept(key, compute)
+        if key not in self._flaws:
+            self._flaws[key] = compute(key[2])
+        return self._flaws[key]
+
+    @cached_property
+    def _clocks_gone(self) -> bool:
+        return any(ref[:1] == "K" for ref in self.gone)
 
     @cached_property
     def exemplars(self) -> frozenset[str]:
@@ -102,7 +167,7 @@ class Ground:
 
     def done(self, planned: str) -> bool:
         """Whether a planned test has a reading that says something."""
-        return any(answers(self.case.standing(name)) for name, _ in self.case.sheets_of(planned))
+        return any(answers(self.rows(name)) for name, _ in self.case.sheets_of(planned))
 
     # --- what a record is made of
 
@@ -110,8 +175,27 @@ class Ground:
         """What a finding or any other record of evidence is made of; empty for what is no evidence."""
         if ref not in self._sources:
             self._sources[ref] = ()  # a finding that cites itself rests on nothing
-            self._sources[ref] = self._gather(ref)
+            self._sources[ref] = self._gather(ref) if self._whole is None else self._left(self._whole.sources(ref), ref)
         return self._sources[ref]
+
+    def _left(self, whole: tuple[Source, ...], ref: str) -> tuple[Source, ...]:
+        """What a strike leaves of a record.
+
+        A finding needs a reading of every test it had one of, and one observation if it had any; without, it falls.
+        """
+        if ref in self.gone:
+            return ()
+        if not any(not self.alive(one) for source in whole for one in source.refs):
+            return whole
+        left: list[Source] = []
+        for source in whole:
+            refs = tuple(one for one in source.refs if self.alive(one))
+            if source.measured and not any(one[:1] != "E" for one in refs):
+                return ()
+            if refs:
+                left.append(Source(source.kind, source.test, refs, source.items))
+        observed = any(not source.measured for source in whole)
+        return () if observed and all(source.measured for source in left) else tuple(left)
 
     def _gather(self, ref: str) -> tuple[Source, ...]:
         finding = self.case.findings.get(ref)
@@ -153,12 +237,14 @@ class Ground:
     def _measured(self, ref: str) -> Iterator[Source]:
         name = self.sheet_of(ref)
         sheet = self.case.sheets.get(name)
-        rows = self.case.standing(name) if sheet is not None else ()
         if sheet is None:
             return
-        if ref in self.case.reading:
-            rows = tuple(row for row in rows if row.id == ref)
-        if ref[:1] == "Y" or answers(rows):
+        reading = self.case.reading.get(ref)
+        if reading is not None:
+            says = not reading.void and answers((reading,))
+        else:
+            says = ref[:1] == "Y" or answers(self.case.standing(name))
+        if says:
             yield Source(Kind.TEST, sheet.test, (ref,), (sheet.item,))
 
     def _filed(self, ref: str) -> Iterator[Source]:

@@ -48,7 +48,7 @@ def redirected() -> str:
 
 def test_without_a_terminal_there_is_no_escape(redirected: str) -> None:
     assert "\x1b" not in redirected
-    assert redirected.count(" reject ") == 5
+    assert redirected.count(" reject ") == 6
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows has no pseudo-terminals of this kind")

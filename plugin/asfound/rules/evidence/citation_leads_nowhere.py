@@ -52,6 +52,8 @@ ALLOWED: Mapping[tuple[str, str], frozenset[str]] = {
     ("*", "repeat_of"): frozenset("R"),
     ("*", "separates"): frozenset("X"),
     ("*", "alternatives"): frozenset("X"),
+    ("*", "explanations"): frozenset("X"),
+    ("*", "arithmetic"): _FINDINGS,
     ("*", "consents"): frozenset("EN"),
     ("*", "consents_to"): frozenset("BIPS"),
     ("*", "order"): frozenset("EN"),

@@ -89,7 +89,8 @@ class Copy:
     def problems(self, on: dt.date = ON, history: bool = False) -> tuple[Problem, ...]:
         """What the whole check says of this copy; with `history`, also of what git tells of it."""
         shared = open_repository(self.root)
-        return (*shared.problems, *assess_case(self.root, self.root / CASE, on, shared, history).problems)
+        found = assess_case(self.root, self.root / CASE, on, shared, history)
+        return (*shared.problems, *found.problems, *found.private)
 
 
 def run_with(

@@ -16,6 +16,7 @@ from asfound.intake import BenchReading
 from asfound.model.dossier import Dossier
 from asfound.model.layout import BENCH
 from asfound.model.limits import Book
+from asfound.model.reporting import Reporting
 from asfound.problems import Problem
 from asfound.seal import Signers
 
@@ -35,7 +36,8 @@ class Frozen:
 class Repository:
     """What all cases of a repository share. `problems` are those of the organisation's own files.
 
-    signers  who may sign; not kept where the repository does not say
+    signers    who may sign; not kept where the repository does not say
+    reporting  the duties to report that a case is asked about
     """
 
     root: Path
@@ -43,6 +45,7 @@ class Repository:
     book: Book
     problems: tuple[Problem, ...]
     signers: Signers = field(default_factory=Signers)
+    reporting: Reporting = field(default_factory=Reporting)
 
     @cached_property
     def tags(self) -> TagBook:
@@ -90,9 +93,10 @@ def open_repository(root: Path) -> Repository:
     book, faults = limits.build_book(
         packaged.sets, packaged.protocols, bench.limit_sets, bench.protocols, cautions=packaged.cautions
     )
+    reporting, wrong = limits.build_reporting(packaged.reporting, bench.reporting, packaged.codes)
     signers, unread = _signers(root)
-    problems = (*bench.problems, *book_problems(faults, bench), *unread, *signers.problems)
-    return Repository(root, bench, book, problems, signers)
+    problems = (*bench.problems, *book_problems((*faults, *wrong), bench), *unread, *signers.problems)
+    return Repository(root, bench, book, problems, signers, reporting)
 
 
 def _signers(root: Path) -> tuple[Signers, tuple[Problem, ...]]:

@@ -9,7 +9,7 @@ from functools import cache
 from importlib import metadata
 from pathlib import Path
 
-from asfound import clocks, intake, rules, seal, verdicts, weigh
+from asfound import clocks, duties, intake, rules, seal, verdicts, weigh
 from asfound.assess.approvals import Standing, read_approvals, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
 from asfound.assess.editions import read_editions
@@ -27,11 +27,19 @@ from asfound.problems import Level, Problem, Span
 
 @dataclass(frozen=True)
 class Assessment:
-    """A case folder, assessed. `dossier` is None where case.yml could not be read; `problems` always holds all."""
+    """A case folder, assessed. `dossier` is None where case.yml could not be read.
+
+    `problems` always holds all but the private ones, which speak of the facility's own duties and decide nothing.
+    """
 
     folder: str
     dossier: Dossier | None
     problems: tuple[Problem, ...]
+
+    @property
+    def private(self) -> tuple[Problem, ...]:
+        """What is said of the facility's own duties."""
+        return self.dossier.duties.problems if self.dossier else ()
 
     def count(self, level: Level) -> int:
         """How many problems weigh so much."""
@@ -137,6 +145,7 @@ def assess(
         limits=computed.limits,
         signing=signing,
         placing=placing,
+        duties=duties.reckon(case, shared.reporting, on),
     )
     facts = replace(facts, weighing=weigh.weigh(facts))
     problems = _sorted((*read, *rules.run(facts)))
@@ -159,7 +168,7 @@ def assess(
         weighing=facts.weighing,
         placing=placing,
     )
-    return Dossier(core, past or Past(), made_with())
+    return Dossier(core, past or Past(), made_with(), replace(facts.duties, problems=rules.run_private(facts)))
 
 
 def _sorted(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -6,6 +6,7 @@ import datetime as dt
 import difflib
 import os
 import sys
+from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
 from typing import Literal
@@ -35,7 +36,8 @@ def run_check(cases: tuple[str, ...], form: str | None, on: str | None, fail_on:
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
     everything = [problem for one in found for problem in one.problems]
     if form == "json":
-        said = emit.as_json({one.folder: one.problems for one in found}, day.isoformat(), version("asfound"))
+        private = {one.folder: one.private for one in found if one.private}
+        said = emit.as_json({one.folder: one.problems for one in found}, day.isoformat(), version("asfound"), private)
         click.echo(said, nl=False)
     elif form == "github":
         _print_for_host(found, everything)
@@ -91,7 +93,7 @@ def _shown(path: Path) -> str:
 
 def _print_for_host(found: tuple[Assessment, ...], everything: list[Problem]) -> None:
     """The whole log as text, which the host must not read as commands; the commands; the summary where one is kept."""
-    lines = [line for one in found for line in (*(said for _, said in emit.text(one.problems)), _last_line(one))]
+    lines = [line for one in found for _, line in _lines(one)]
     before, after = emit.quiet("\n".join(lines))
     for line in (before, *lines, after, *emit.github(everything)):
         click.echo(line)
@@ -111,9 +113,8 @@ def _print(found: tuple[Assessment, ...]) -> None:
     if not sys.stdout.isatty() and not os.environ.get("FORCE_COLOR"):
         # A pipe or a file gets the same lines without the library that colours them.
         for one in found:
-            for _, said in emit.text(one.problems):
+            for _, said in _lines(one):
                 print(said)
-            print(_last_line(one))
         return
     from rich.console import Console
     from rich.text import Text
@@ -121,9 +122,17 @@ def _print(found: tuple[Assessment, ...]) -> None:
     colours: Literal["auto"] | None = None if os.environ.get("NO_COLOR") else "auto"
     console = Console(soft_wrap=True, highlight=False, emoji=False, markup=False, file=sys.stdout, color_system=colours)
     for one in found:
-        for problem, said in emit.text(one.problems):
-            console.print(_styled(problem, said, Text))
-        console.print(_last_line(one))
+        for problem, said in _lines(one):
+            console.print(said if problem is None else _styled(problem, said, Text))
+
+
+def _lines(one: Assessment) -> Iterator[tuple[Problem | None, str]]:
+    """The problems; apart from them what concerns the facility's own duties to report; the closing line."""
+    yield from emit.text(one.problems)
+    if one.private:
+        yield None, f"{emit.plain(one.folder)}, the facility's own reporting; not for a report, and no legal advice:"
+        yield from emit.text(one.private)
+    yield None, _last_line(one)
 
 
 def _styled(problem: Problem, said: str, text: type) -> object:

@@ -22,7 +22,8 @@ import click
 def command(cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None) -> None:
     """Check cases: every problem of every file, in one run.
 
-    A CASE is a folder or the identity of a case. Exit code 0: clean; 1: problems; 2: wrong usage.
+    A CASE is a folder or the identity of a case. Exit code 0: clean; 1: problems; 2: wrong usage. Reminders of the
+    facility's own reporting duties stand apart; they never change the exit code.
 
     \b
     asfound check

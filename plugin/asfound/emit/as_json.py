@@ -10,8 +10,15 @@ from asfound.problems import Problem
 FORMAT = 1
 
 
-def as_json(cases: Mapping[str, Iterable[Problem]], on: str, version: str) -> str:
-    """`{"format": 1, "asfound": …, "on": …, "cases": {folder: [problem, …]}}`, keys sorted, a final line end.
+def as_json(
+    cases: Mapping[str, Iterable[Problem]],
+    on: str,
+    version: str,
+    private: Mapping[str, Iterable[Problem]] | None = None,
+) -> str:
+    """`{"format": 1, "asfound": …, "on": …, "cases": {folder: [problem, …]}, "private": {…}}`, keys sorted.
+
+    `private` is what concerns the facility's own duties: it decides nothing, and is not for what is handed over.
 
     Everything beyond printable ASCII is escaped, so that no code page on the way loses a sign, and nothing that acts
     on a terminal stands in it raw.
@@ -21,6 +28,9 @@ def as_json(cases: Mapping[str, Iterable[Problem]], on: str, version: str) -> st
         "asfound": version,
         "on": on,
         "cases": {folder: [_problem(problem) for problem in problems] for folder, problems in cases.items()},
+        "private": {
+            folder: [_problem(problem) for problem in problems] for folder, problems in (private or {}).items()
+        },
     }
     return json.dumps(data, ensure_ascii=True, indent=1, sort_keys=True).replace("\x7f", "\\u007f") + "\n"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path as Folder
 from typing import TypeVar
 
@@ -18,6 +18,7 @@ from asfound.model.bench import Instrument, Roles, Settings
 from asfound.model.case import Path
 from asfound.model.layout import BENCH
 from asfound.model.limits import LimitSet, Protocol
+from asfound.model.reporting import ReportingSet
 from asfound.problems import Problem, Span
 
 M = TypeVar("M", bound=Record)
@@ -32,6 +33,7 @@ class BenchReading:
     roles        who stands behind an author in git and behind a signer; empty where nothing is said
     limit_sets   by path of their file
     protocols    by path of their file
+    reporting    sets of reporting duties, by path of their file
     places       path of file → path of value → (line, column)
     refs         id of instrument → file and path
     problems     everything wrong with these files, sorted
@@ -45,6 +47,7 @@ class BenchReading:
     refs: dict[str, tuple[str, Path]] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
     roles: Roles = field(default_factory=Roles)
+    reporting: dict[str, ReportingSet] = field(default_factory=dict)
 
     def at(self, file: str, *path: str | int) -> Span:
         """The place of a value in one of these files, or of its nearest parent that stands there."""
@@ -88,18 +91,16 @@ def read_bench(root: Folder) -> BenchReading:
             problems += named.problems
             roles = named.record or roles
         else:
-            problems += _limit_file(document, _folder(path), out.limit_sets, out.protocols)
-    return BenchReading(
-        out.instruments, settings, out.limit_sets, out.protocols, out.places, out.refs, _ordered(problems), roles
-    )
+            problems += _data_file(document, _folder(path), out)
+    return replace(out, settings=settings, roles=roles, problems=_ordered(problems))
 
 
-def _limit_file(
-    document: YamlDocument, folder: str, sets: dict[str, LimitSet], protocols: dict[str, Protocol]
-) -> tuple[Problem, ...]:
+def _data_file(document: YamlDocument, folder: str, out: BenchReading) -> tuple[Problem, ...]:
     if folder == "protocols":
-        return _whole(Protocol, document, protocols)
-    return _whole(LimitSet, document, sets)
+        return _whole(Protocol, document, out.protocols)
+    if folder == "reporting":
+        return _whole(ReportingSet, document, out.reporting)
+    return _whole(LimitSet, document, out.limit_sets)
 
 
 def _whole(model: type[M], document: YamlDocument, into: dict[str, M]) -> tuple[Problem, ...]:
@@ -143,9 +144,9 @@ def _instruments(
 
 
 def _folder(path: str) -> str:
-    """`limits` or `protocols` for a file directly in the folder of that name, else empty."""
+    """`limits`, `protocols` or `reporting` for a file directly in the folder of that name, else empty."""
     folder = path.rpartition("/")[0]
-    return folder if folder in ("limits", "protocols") else ""
+    return folder if folder in ("limits", "protocols", "reporting") else ""
 
 
 def _ordered(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -9,5 +9,6 @@ from asfound.limits.entries import ENTRIES
 from asfound.limits.fault import BookFault
 from asfound.limits.loosen import looser
 from asfound.limits.packaged import Packaged, packaged
+from asfound.limits.reporting_book import build_reporting
 
-__all__ = ["ENTRIES", "BookFault", "Packaged", "build_book", "looser", "packaged"]
+__all__ = ["ENTRIES", "BookFault", "Packaged", "build_book", "build_reporting", "looser", "packaged"]

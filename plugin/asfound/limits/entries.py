@@ -40,6 +40,24 @@ ENTRIES: tuple[Entry, ...] = (
         "Give the set a name of its own; to build on a set of the program, name that one under extends.",
     ),
     _entry(
+        "reporting-set-twice",
+        "A set of reporting duties has a name of its own.",
+        "Of two sets with one name, one would be used and the other passed over, and a due date would not say which.",
+        "Give the set a name of its own; the program's sets cannot be replaced, only added to.",
+    ),
+    _entry(
+        "reporting-duty-twice",
+        "A reporting duty has a name of its own.",
+        "A record in duties.yml names its duty; with two of one name nobody could say which clock it stopped.",
+        "Give the duty a name of its own.",
+    ),
+    _entry(
+        "reporting-clock-never-chosen",
+        "A clock of a reporting duty can be chosen, and says to whom the report goes.",
+        "A clock that no statement of a case can choose would stand there and remind nobody.",
+        "Use the words of the statement that decides, and name who must have the report.",
+    ),
+    _entry(
         "limit-extends-unknown",
         "A set extends a set that exists.",
         "Limits that were meant to be taken over would be missing, and what they forbid would pass unseen.",

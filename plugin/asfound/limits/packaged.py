@@ -1,4 +1,4 @@
-"""The limit sets, protocols and cautions that come with the program."""
+"""The limit sets, protocols, cautions and reporting duties that come with the program."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import Any
 import yaml
 
 from asfound.model.limits import Caution, Cautions, LimitSet, Protocol
+from asfound.model.reporting import CodeList, ReportingSet
 
 # The C loader reads the same text five times as fast; not every build of the library brings it.
 _Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -24,12 +25,16 @@ class Packaged:
     sets       limit sets by path
     protocols  protocols by path
     cautions   cautions by name
+    reporting  sets of reporting duties by path
+    codes      the open list of codes for adverse events
     """
 
     files: tuple[tuple[str, bytes], ...]
     sets: dict[str, LimitSet]
     protocols: dict[str, Protocol]
     cautions: dict[str, Caution]
+    reporting: dict[str, ReportingSet]
+    codes: CodeList
 
 
 @cache
@@ -40,10 +45,13 @@ def packaged() -> Packaged:
     by its tests.
     """
     home = resources.files("asfound.limits")
-    files = tuple(sorted((*_below(home, "sets"), *_below(home, "protocols"), _file(home / "cautions.yml", ""))))
+    below = [one for folder in ("sets", "protocols", "reporting", "codes") for one in _below(home, folder)]
+    files = tuple(sorted((*below, _file(home / "cautions.yml", ""))))
     sets: dict[str, LimitSet] = {}
     protocols: dict[str, Protocol] = {}
     cautions: dict[str, Caution] = {}
+    reporting: dict[str, ReportingSet] = {}
+    codes: list[CodeList] = []
     for path, data in files:
         read = yaml.load(data.decode("utf-8"), _Loader)
         match path.split("/")[-2]:
@@ -51,9 +59,14 @@ def packaged() -> Packaged:
                 sets[path] = LimitSet.model_validate(read)
             case "protocols":
                 protocols[path] = Protocol.model_validate(read)
+            case "reporting":
+                reporting[path] = ReportingSet.model_validate(read)
+            case "codes":
+                codes.append(CodeList.model_validate(read))
             case _:
                 cautions.update(Cautions.model_validate(read).cautions)
-    return Packaged(files, sets, protocols, cautions)
+    (code_list,) = codes
+    return Packaged(files, sets, protocols, cautions, reporting, code_list)
 
 
 def _below(home: Traversable, folder: str) -> list[tuple[str, bytes]]:

@@ -18,6 +18,7 @@ from pydantic import TypeAdapter
 from asfound.model.approval import SIGNING_RULES, Approval
 from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case
+from asfound.model.duties import Duties
 from asfound.model.edition import EDITION_RULES
 from asfound.model.layout import KEPT_APART
 from asfound.model.limits import Caution, Limit, Protocol
@@ -84,11 +85,15 @@ class MadeWith:
 
 @dataclass(frozen=True)
 class Dossier:
-    """A case, read and computed."""
+    """A case, read and computed.
+
+    `duties` are the facility's own: they are never written with the rest, and a dossier that was read has none.
+    """
 
     core: Core
     history: Past = field(default_factory=Past)
     made_with: MadeWith = field(default_factory=lambda: MadeWith("", "", ""))
+    duties: Duties = field(default_factory=Duties, compare=False)
 
     @property
     def id(self) -> str:
@@ -112,8 +117,8 @@ def _adapter() -> TypeAdapter[Dossier]:
 
 
 def dossier_json(dossier: Dossier) -> str:
-    """The dossier as JSON: sorted keys, two spaces, a final line end; the same dossier gives the same bytes."""
-    data = _adapter().dump_python(dossier, mode="json")
+    """The dossier as JSON: sorted keys, a final line end; the same dossier gives the same bytes. Without the duties."""
+    data = _adapter().dump_python(dossier, mode="json", exclude={"duties"})
     return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 

@@ -59,6 +59,28 @@ class Severity(StrEnum):
     CATASTROPHIC = "catastrophic"
 
 
+class OutcomeClass(StrEnum):
+    """The classes by which reporting duties are chosen; their meanings are those of 21 CFR 803.3 (secondary)."""
+
+    DEATH = "death"
+    SERIOUS_INJURY = "serious injury"
+    """Life-threatening, or lasting impairment or damage, or treatment needed to prevent these."""
+    MALFUNCTION = "malfunction"
+    NONE = "none"
+    NOT_YET_KNOWN = "not yet known"
+
+
+class StaffHarm(StrEnum):
+    """What happened to a worker, in the classes of 29 CFR 1904.39."""
+
+    DEATH = "death"
+    ADMISSION = "in-patient admission"
+    AMPUTATION = "amputation"
+    EYE = "loss of an eye"
+    NONE = "none of these"
+    NOT_YET_KNOWN = "not yet known"
+
+
 class Stage(StrEnum):
     """How far the case is. *Issued* is derived from editions, never typed."""
 
@@ -222,6 +244,12 @@ class CaseHead(Record):
     severity: Severity | None = None
     outcome: Told | None = None
     """Outcome as reported by a clinician, in general terms."""
+    outcome_class: OutcomeClass | None = None
+    """The class of the outcome, for reporting duties: as a clinician tells it, not as the examiner judges."""
+    staff_harm: tuple[StaffHarm, ...] = ()
+    """Where a worker was harmed: what happened to that person, for reporting duties."""
+    maker_known: YesNo | None = None
+    """Whether the maker of the device is known, for reporting duties; taken as known where nothing is said."""
     people: dict[Role, Person] = {}
     examiner: Role | None = None
     reviewer: Role | None = None

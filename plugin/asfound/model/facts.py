@@ -10,6 +10,7 @@ from functools import cached_property
 from asfound.model.approval import Signing
 from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case, Places
+from asfound.model.duties import Duties
 from asfound.model.edition import Editions
 from asfound.model.limits import Book, Limit, Protocol, Test
 from asfound.model.past import Past
@@ -43,6 +44,7 @@ class Facts:
     """How the explanations stand and how strong the conclusion may be; None where there is nothing to weigh."""
     placing: Placing = field(default_factory=Placing)
     """The events on one base of time."""
+    duties: Duties = field(default_factory=Duties)
 
     @cached_property
     def protocols(self) -> tuple[Protocol, ...]:

@@ -12,6 +12,7 @@ from asfound.model.bench import Instrument, Roles, Settings
 from asfound.model.event import CaseHead, Injury
 from asfound.model.limits import LimitSet, Protocol
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
+from asfound.model.reporting import ReportingSet
 from asfound.model.testimony import Clock, Evidence, Statement
 from asfound.model.things import Item, RoomPoint, Scene, ServiceEvent
 from asfound.model.work import Gates, Plan, Sheet
@@ -72,6 +73,7 @@ ORGANISATION: dict[str, Single | Keyed] = {
     "instruments.yml": Keyed(Instrument, "M"),
     "limits/*.yml": Single(LimitSet, (("limits", ""),)),
     "protocols/*.yml": Single(Protocol),
+    "reporting/*.yml": Single(ReportingSet, (("duties", ""),)),
     "roles.yml": Single(Roles),
     "settings.yml": Single(Settings),
 }

@@ -5,6 +5,8 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Literal
 
+from pydantic import Field
+
 from asfound.model.base import (
     Day,
     Moment,
@@ -192,17 +194,48 @@ class ExceptionRecord(Record):
     """Effect on the conclusion."""
 
 
+class Recipient(StrEnum):
+    """Whom a report is for."""
+
+    AGENCY = "agency"
+    """The authority for medical devices."""
+    MAKER = "maker"
+    LABOUR = "labour safety authority"
+
+
 class Duty(Record):
-    """A reporting duty; duties.yml, keyed D-... (outline; grows with the reporting step)."""
+    """A reporting duty: the decision, its reasons, what was sent; duties.yml, keyed D-...
+
+    The due date is computed. No report that is handed over prints this record.
+    """
 
     duty: Slug
+    """Name of the duty on the page of reporting duties."""
     decision: Text
     reasons: Prose
     by: Role
     at: Moment
+    report: YesNo | None = None
+    """Whether the decision is to report."""
+    class_: Text | None = Field(default=None, alias="class")
+    """Which of the duty's time limits applies, where the duty leaves it to this record."""
+    manufacturer_informed_at: Moment | None = None
+    """When the manufacturer was informed, where that starts a clock of the manufacturer's."""
     due: Day | None = None
+    """A due date somebody wrote down; it is compared with the one computed."""
     sent_at: Moment | None = None
     to: Text | None = None
+    """To whom, in words."""
+    sent_to: tuple[Recipient, ...] = ()
+    """To whom, in the words of the duty."""
+    device_available: Told | None = None
+    """What the report says of the device: whether it can be evaluated."""
+    device_returned: Told | None = None
+    """What the report says of the device: whether it went back to the maker, and on which date."""
+    codes: dict[Text, Text] = {}
+    """Codes of adverse events that whoever reports chose: the code, and its term as the list has it."""
+    keep_until: Day | None = None
+    """Until when the file of the event is kept, at the least."""
     evidence: Refs = ()
 
 
@@ -229,6 +262,21 @@ class Release(Record):
     copy_of_results: YesNo
 
 
+class HoldBack(Record):
+    """What is to be held back from use until the hazard is understood."""
+
+    lots: tuple[Text, ...] = ()
+    """Lots of a consumable or an accessory, as their label reads."""
+    models: tuple[Text, ...] = ()
+    """Models, in the words of items.yml."""
+    items: Refs = ()
+    """Things of this case whose kind is meant."""
+    sister_units: tuple[Text, ...] = ()
+    """Other units of the same kind, by serial number or place."""
+    until: Told | None = None
+    """Until when, or until what is known."""
+
+
 class Notice(Record):
     """A notice to a party, or an urgent warning; notices.yml, keyed N-..."""
 
@@ -252,4 +300,6 @@ class Notice(Record):
     evidence: Refs = ()
     urgent: YesNo = False
     still_at_risk: YesNoUnknown | None = None
+    hold: HoldBack | None = None
+    """For an urgent warning: what is to be held back from use."""
     concerns: Ref | None = None

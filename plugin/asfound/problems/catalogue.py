@@ -31,6 +31,7 @@ class Entry:
     rows      the requirement rows it answers (`R34`)
     liftable  whether a signed exception may lift its reject
     since     version of the program that brought it
+    private   whether it speaks of the facility's own duties: shown at work, not in what is handed over
     """
 
     name: str
@@ -44,6 +45,7 @@ class Entry:
     rows: tuple[str, ...] = ()
     liftable: bool = True
     since: str = "0.1.0"
+    private: bool = False
 
 
 class Catalogue:

@@ -47,13 +47,13 @@ def discover() -> tuple[Rule, ...]:
 
 
 def run(facts: Facts, rules: Iterable[Rule] | None = None) -> tuple[Problem, ...]:
-    """Ask every rule and weigh the answers.
+    """Ask every rule but the private ones and weigh the answers.
 
     Integrity rules keep their level at every stage. Completeness rules of an open case become *still needed*.
     An exception lifts a reject to a warning where the rule allows it. Raises ValueError if there is no rule to
     ask, since nothing checked is not a pass.
     """
-    asked = tuple(discover() if rules is None else rules)
+    asked = tuple((rule for rule in discover() if not rule.entry.private) if rules is None else rules)
     if not asked:
         raise ValueError("there is no rule to ask")
     found: list[Problem] = []
@@ -63,6 +63,11 @@ def run(facts: Facts, rules: Iterable[Rule] | None = None) -> tuple[Problem, ...
                 raise ValueError(f"the rule {rule.entry.name} spoke as {problem.rule}")
             found.append(weigh(problem, rule.entry, facts))
     return tuple(sorted(found, key=lambda problem: problem.key))
+
+
+def run_private(facts: Facts) -> tuple[Problem, ...]:
+    """Ask the rules about the facility's own duties. What they say stands apart, and refuses nothing."""
+    return run(facts, (rule for rule in discover() if rule.entry.private))
 
 
 def weigh(problem: Problem, entry: Entry, facts: Facts) -> Problem:

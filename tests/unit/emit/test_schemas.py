@@ -62,10 +62,10 @@ def texts() -> dict[str, tuple[str, str]]:
         folder = file.partition("/")[0]
         found[file] = (f"{folder.removesuffix('.yml')}.schema.json", text)
     home = resources.files("asfound.limits")
-    for folder, name in (("sets", "limits.schema.json"), ("protocols", "protocols.schema.json")):
+    for folder, name in (("sets", "limits"), ("protocols", "protocols"), ("reporting", "reporting")):
         for place in (home / folder).iterdir():
             if place.name.endswith(".yml"):
-                found[f"{folder}/{place.name}"] = (name, place.read_text("utf-8"))
+                found[f"{folder}/{place.name}"] = (f"{name}.schema.json", place.read_text("utf-8"))
     return found
 
 

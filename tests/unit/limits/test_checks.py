@@ -237,5 +237,7 @@ def test_every_rule_has_an_entry_and_every_entry_a_test() -> None:
     # These are tested with the book.
     tested |= {"limit-set-twice", "limit-extends-unknown", "limit-extends-circle"}
     tested |= {"limit-loosened", "limit-confirmed-by-nobody"}
+    # And these with the reporting duties.
+    tested |= {"reporting-set-twice", "reporting-duty-twice", "reporting-clock-never-chosen"}
     assert {entry.name for entry in ENTRIES} == tested
     assert all(entry.source and entry.status and entry.mend and not entry.liftable for entry in ENTRIES)

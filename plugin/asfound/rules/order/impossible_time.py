@@ -41,7 +41,7 @@ ORDER = (
 )
 """Gates that cannot be passed in the other order, for one and the same item."""
 
-_FUTURE = frozenset({("Notice", "reply_by"), ("Duty", "due")})
+_FUTURE = frozenset({("Notice", "reply_by"), ("Duty", "due"), ("Duty", "keep_until")})
 _BY_A_CLOCK = frozenset({("Evidence", "taken_at"), ("TimelineRow", "at")})
 
 

@@ -8,16 +8,19 @@ from collections.abc import Iterator
 import pytest
 from pydantic import BaseModel, TypeAdapter
 
+from asfound.limits import packaged
+from asfound.limits.word_lists import put_together
 from asfound.model.base import Moment, Record
 from asfound.model.things import CustodyKind, CustodyLine
 from asfound.model.walk import walk
 from asfound.model.work import Sheet
 from asfound.problems import Level
 from asfound.rules.evidence.citation_leads_nowhere import ALLOWED
-from asfound.rules.evidence.person_named import names
+from asfound.rules.evidence.person_named import Looked
 from tests.rules.support import BASE, CASE, assert_fires, assert_silent, run_with
 
 EVIDENCE = BASE / CASE / "evidence"
+LOOKED = Looked.of(put_together(packaged().words, {})[0])
 
 
 def digest(name: str) -> str:
@@ -232,7 +235,7 @@ def test_a_role_is_no_name() -> None:
     ],
 )
 def test_names_are_seen(text: str) -> None:
-    assert names(f"It was {text} who came.")
+    assert LOOKED is not None and LOOKED.names(f"It was {text} who came.")
 
 
 @pytest.mark.parametrize(
@@ -252,7 +255,7 @@ def test_names_are_seen(text: str) -> None:
     ],
 )
 def test_ordinary_sentences_hold_no_name(text: str) -> None:
-    assert names(text) == ()
+    assert LOOKED is not None and LOOKED.names(text) == ()
 
 
 def test_html_in_a_text_is_refused() -> None:

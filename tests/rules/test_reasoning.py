@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import pytest
-
 from asfound.problems import Level
-from asfound.rules.reasoning._opinion_words import WORDS
-from asfound.rules.reasoning.opinion_in_facts import opinion_words
 from tests.rules.support import Edit, assert_fires, assert_silent, run_with
 
 F1 = ("findings.yml", "[=R-flow-4], [=R-flow-5] and [=R-flow-6]", "[=R-flow-4]")
@@ -95,65 +91,6 @@ def test_opinion_in_facts() -> None:
         at=("inspection.csv", "clamp defective"),
     )
     assert_silent("opinion-in-facts", [account("The ward nurse said: “It ran empty because the pump was faulty.”")])
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "The certificate was due on 1 March and the next is due to expire in June.",
-        "The cause of the odour was not examined.",
-        "Earth-fault current was measured with the switch open.",
-        "The label was clearly legible and the serial number clearly visible.",
-        "No fault code was shown in the log.",
-        "The user set the dial to 40 and left the room.",
-        "The maintenance technician is responsible for maintenance of the pumps.",
-        "The insulation showed a defect of about 1 mm at the tip.",
-        "The fuse was intact. Its rating is printed on the label.",
-        "The alarm did not sound while the line was held closed.",
-        "A use-by date is printed on the packaging.",
-        "The pad was found dry at one edge, and its gel print measures 41 cm².",
-        "The ward nurse reports: \"it must have been set wrong\".",
-        "The reading rose while the cord was flexed, and fell when it was let go.",
-        "The proof load was hung from the rail.",
-        "In hindsight the two clocks differ by six minutes.",
-        "The clamp should be closed by the label's own instruction.",
-        "The error counter of the log stood at 3.",
-        "`DUE TO SERVICE` stood on the display.",
-        "The device was leading the flow path; the lead was led to the table.",
-    ],
-)  # fmt: skip
-def test_ordinary_sentences_are_no_opinion(text: str) -> None:
-    assert opinion_words(text) == ()
-
-
-@pytest.mark.parametrize(
-    ("text", "word"),
-    [
-        ("The lesion was caused by the pad.", "caused"),
-        ("It failed due to wear.", "due to"),
-        ("The nurse should have checked it.", "should have"),
-        ("It was a user error.", "user error"),
-        ("The device is defective.", "defective"),
-        ("The relay probably stuck.", "probably"),
-        ("This proves that it was on.", "proves"),
-        ("The pump malfunctioned.", "malfunctioned"),
-        ("It appears to have been dropped.", "appears to have"),
-        ("The cord was clearly overloaded.", "clearly"),
-        ("Therefore the output was high.", "therefore"),
-        ("The staff were negligent.", "negligent"),
-        ("It is likely to have been wet.", "likely"),
-        ("The hospital is responsible for the fire.", "responsible for"),
-        ("It must have been wet.", "must have"),
-        ("An improper fuse was fitted.", "improper"),
-        ("An unsafe condition was found.", "unsafe"),
-    ],
-)
-def test_words_of_opinion(text: str, word: str) -> None:
-    assert [found for found, _ in opinion_words(text)] == [word]
-
-
-def test_each_word_has_a_reason_that_reads_on() -> None:
-    assert all(word.reason and not word.reason.endswith(".") for word in WORDS)
 
 
 def test_too_few_explanations() -> None:

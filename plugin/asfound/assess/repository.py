@@ -91,8 +91,9 @@ def open_repository(root: Path) -> Repository:
     bench = intake.read_bench(root)
     packaged = limits.packaged()
     book, faults = limits.build_book(
-        packaged.sets, packaged.protocols, bench.limit_sets, bench.protocols, cautions=packaged.cautions
-    )
+        packaged.sets, packaged.protocols, bench.limit_sets, bench.protocols,
+        cautions=packaged.cautions, words=packaged.words, own_words=bench.words,
+    )  # fmt: skip
     reporting, wrong = limits.build_reporting(packaged.reporting, bench.reporting, packaged.codes)
     signers, unread = _signers(root)
     problems = (*bench.problems, *book_problems((*faults, *wrong), bench), *unread, *signers.problems)

@@ -1,4 +1,4 @@
-"""What the organisation brings: its instruments, settings, limits and protocols, from `.asfound/`."""
+"""What the organisation brings: its instruments, settings, limits, protocols and words, from `.asfound/`."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from asfound.model.case import Path
 from asfound.model.layout import BENCH
 from asfound.model.limits import LimitSet, Protocol
 from asfound.model.reporting import ReportingSet
+from asfound.model.words import OwnWords
 from asfound.problems import Problem, Span
 
 M = TypeVar("M", bound=Record)
@@ -34,6 +35,7 @@ class BenchReading:
     limit_sets   by path of their file
     protocols    by path of their file
     reporting    sets of reporting duties, by path of their file
+    words        by path of their file
     places       path of file → path of value → (line, column)
     refs         id of instrument → file and path
     problems     everything wrong with these files, sorted
@@ -48,6 +50,7 @@ class BenchReading:
     problems: tuple[Problem, ...] = ()
     roles: Roles = field(default_factory=Roles)
     reporting: dict[str, ReportingSet] = field(default_factory=dict)
+    words: dict[str, OwnWords] = field(default_factory=dict)
 
     def at(self, file: str, *path: str | int) -> Span:
         """The place of a value in one of these files, or of its nearest parent that stands there."""
@@ -100,6 +103,8 @@ def _data_file(document: YamlDocument, folder: str, out: BenchReading) -> tuple[
         return _whole(Protocol, document, out.protocols)
     if folder == "reporting":
         return _whole(ReportingSet, document, out.reporting)
+    if folder == "words":
+        return _whole(OwnWords, document, out.words)
     return _whole(LimitSet, document, out.limit_sets)
 
 
@@ -144,9 +149,9 @@ def _instruments(
 
 
 def _folder(path: str) -> str:
-    """`limits`, `protocols` or `reporting` for a file directly in the folder of that name, else empty."""
+    """`limits`, `protocols`, `reporting` or `words` for a file directly in the folder of that name, else empty."""
     folder = path.rpartition("/")[0]
-    return folder if folder in ("limits", "protocols", "reporting") else ""
+    return folder if folder in ("limits", "protocols", "reporting", "words") else ""
 
 
 def _ordered(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -13,8 +13,10 @@ from asfound.limits.checks import UNDECIDABLE, check_limit
 from asfound.limits.fault import BookFault, Path, nearest
 from asfound.limits.loosen import looser
 from asfound.limits.protocol_checks import check_protocol
+from asfound.limits.word_lists import put_together
 from asfound.measure import units
 from asfound.model.limits import Book, Caution, Limit, LimitSet, Protocol, SourceStatus, Test
+from asfound.model.words import OwnWords, WordList
 
 
 def build_book(
@@ -24,8 +26,10 @@ def build_book(
     overlay_protocols: Mapping[str, Protocol],
     *,
     cautions: Mapping[str, Caution],
+    words: Mapping[str, WordList] | None = None,
+    own_words: Mapping[str, OwnWords] | None = None,
 ) -> tuple[Book, tuple[BookFault, ...]]:
-    """Put the book together. Sets and protocols are given by the path of their file.
+    """Put the book together. Sets, protocols and lists of words are given by the path of their file.
 
     Returns the book and everything wrong with it, in order of file and place. Never raises on what people wrote:
     a limit that cannot decide anything is left out of the book, with its fault among the faults.
@@ -43,10 +47,13 @@ def build_book(
     merged: dict[str, LimitSet] = {}
     for name in own:
         _merge(name, own, usable, homes, merged, (), faults)
+    lists, unread = put_together(words or {}, own_words or {})
+    faults += unread
     book = Book(
         sets={name: merged[name] for name in sorted(merged)},
         protocols={name: _usable_protocol(protocols[name]) for name in sorted(protocols)},
         cautions={name: cautions[name] for name in sorted(cautions)},
+        words=lists,
     )
     return book, tuple(sorted(set(faults), key=lambda fault: fault.key))
 

@@ -165,4 +165,40 @@ ENTRIES: tuple[Entry, ...] = (
         "Write a unit of the list, of the quantity that is measured.",
         rows=("R52",),
     ),
+    _entry(
+        "word-list-unknown",
+        "Words are added to a list that exists.",
+        "Words that no rule looks for would seem to be looked for.",
+        "Write the name of a list, as the rule catalogue shows it.",
+    ),
+    _entry(
+        "word-list-closed",
+        "To a list whose words let something pass, an organisation adds only under allow.",
+        "A rule must not grow silent without anybody's answering for it.",
+        "Move the words to allow, each with why, by and on.",
+    ),
+    _entry(
+        "word-entry-twice",
+        "An entry of a list of words has a name of its own.",
+        "Of two entries with one name one would take the place of the other, and what it found would pass unseen.",
+        "Choose another name.",
+    ),
+    _entry(
+        "word-phrase-unreadable",
+        "A phrase can be read.",
+        "What cannot be read is looked for by nobody.",
+        "Write the words as they are said; * is any ending, (a|b) one of these, … up to three words, # a number.",
+    ),
+    _entry(
+        "word-example-wrong",
+        "The example sentences of an entry come out as they say.",
+        "An entry that misses its own example misses others.",
+        "Correct the phrase, its exceptions, or the sentence.",
+    ),
+    _entry(
+        "word-allowance-too-wide",
+        "A phrase that is let pass is longer than the word it lets pass.",
+        "A word let pass wherever it stands has been taken out of the list.",
+        "Write the harmless phrase whole, without * and ….",
+    ),
 )

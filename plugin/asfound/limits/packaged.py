@@ -1,4 +1,4 @@
-"""The limit sets, protocols, cautions and reporting duties that come with the program."""
+"""The limit sets, protocols, cautions, reporting duties and lists of words that come with the program."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ import yaml
 
 from asfound.model.limits import Caution, Cautions, LimitSet, Protocol
 from asfound.model.reporting import CodeList, ReportingSet
+from asfound.model.words import WordList
 
 # The C loader reads the same text five times as fast; not every build of the library brings it.
 _Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -27,6 +28,7 @@ class Packaged:
     cautions   cautions by name
     reporting  sets of reporting duties by path
     codes      the open list of codes for adverse events
+    words      lists of words by path
     """
 
     files: tuple[tuple[str, bytes], ...]
@@ -35,6 +37,7 @@ class Packaged:
     cautions: dict[str, Caution]
     reporting: dict[str, ReportingSet]
     codes: CodeList
+    words: dict[str, WordList]
 
 
 @cache
@@ -45,12 +48,13 @@ def packaged() -> Packaged:
     by its tests.
     """
     home = resources.files("asfound.limits")
-    below = [one for folder in ("sets", "protocols", "reporting", "codes") for one in _below(home, folder)]
+    below = [one for folder in ("sets", "protocols", "reporting", "codes", "words") for one in _below(home, folder)]
     files = tuple(sorted((*below, _file(home / "cautions.yml", ""))))
     sets: dict[str, LimitSet] = {}
     protocols: dict[str, Protocol] = {}
     cautions: dict[str, Caution] = {}
     reporting: dict[str, ReportingSet] = {}
+    words: dict[str, WordList] = {}
     codes: list[CodeList] = []
     for path, data in files:
         read = yaml.load(data.decode("utf-8"), _Loader)
@@ -63,10 +67,12 @@ def packaged() -> Packaged:
                 reporting[path] = ReportingSet.model_validate(read)
             case "codes":
                 codes.append(CodeList.model_validate(read))
+            case "words":
+                words[path] = WordList.model_validate(read)
             case _:
                 cautions.update(Cautions.model_validate(read).cautions)
     (code_list,) = codes
-    return Packaged(files, sets, protocols, cautions, reporting, code_list)
+    return Packaged(files, sets, protocols, cautions, reporting, code_list, words)
 
 
 def _below(home: Traversable, folder: str) -> list[tuple[str, bytes]]:

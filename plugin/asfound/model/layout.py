@@ -15,6 +15,7 @@ from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanati
 from asfound.model.reporting import ReportingSet
 from asfound.model.testimony import Clock, Evidence, Statement
 from asfound.model.things import Item, RoomPoint, Scene, ServiceEvent
+from asfound.model.words import OwnWords
 from asfound.model.work import Gates, Plan, Sheet
 
 
@@ -76,6 +77,7 @@ ORGANISATION: dict[str, Single | Keyed] = {
     "reporting/*.yml": Single(ReportingSet, (("duties", ""),)),
     "roles.yml": Single(Roles),
     "settings.yml": Single(Settings),
+    "words/*.yml": Single(OwnWords),
 }
 """Files of the organisation, below `.asfound/`."""
 

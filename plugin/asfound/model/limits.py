@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from asfound.model.base import Amount, Day, Number, Prose, Record, Slug, Text, YesNo
+from asfound.model.source import SourceStatus as SourceStatus
+from asfound.model.words import WordList
 from asfound.model.work import Tier
 
 
@@ -52,15 +54,6 @@ class LimitKind(StrEnum):
             LimitKind.MAKER,
             LimitKind.SUPERSEDED,
         }
-
-
-class SourceStatus(StrEnum):
-    """How well the source was read."""
-
-    CONFIRMED = "confirmed"
-    SECONDARY = "secondary source"
-    FROM_MEMORY = "from memory"
-    COMMON_PRACTICE = "common practice, no source"
 
 
 class Fixed(Record):
@@ -312,11 +305,13 @@ class Cautions(Record):
 
 
 class Book(Record):
-    """Everything a case is held against: sets, protocols, and the cautions that go with them."""
+    """Everything a case is held against: sets, protocols, the cautions that go with them, and lists of words."""
 
     sets: dict[Slug, LimitSet]
     protocols: dict[Slug, Protocol]
     cautions: dict[Slug, Caution] = {}
+    words: dict[Slug, WordList] = {}
+    """Lists of words that rules look for, with what the organisation added."""
 
     def limit(self, set_name: str, name: str) -> Limit | None:
         """A limit by its set and name."""

@@ -28,7 +28,7 @@ from asfound.pack.write import Contents, Part, Unpackable
 
 APPROVALS = "approvals"
 BENCH_FILES = ("allowed_signers", "instruments.yml", "settings.yml")
-BENCH_FOLDERS = ("limits", "protocols")
+BENCH_FOLDERS = ("limits", "protocols", "words")
 OPINION_FILES = ("conclusion.yml", "explanations.yml", "findings.yml")
 
 _MEDIA = {".json": "application/json", ".yml": "application/yaml", ".csv": "text/csv", ".html": "text/html"}

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from asfound.model.case import Path
 from asfound.model.facts import Facts
 from asfound.model.prose import Node, read_prose
+from asfound.model.words import Passage
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +64,50 @@ def opinions(facts: Facts) -> Iterator[Said]:
             yield Said(file, (name,), name.replace("_", " "), text, ())
 
 
+def explanations(facts: Facts) -> Iterator[Said]:
+    """What is said of the rivals: why each stands as it does, and what answers a contradiction."""
+    for ref, explanation in facts.case.explanations.items():
+        for name in ("why", "answer"):
+            text = getattr(explanation, name)
+            if text is not None:
+                yield Said(ref, (name,), ref, text, (*explanation.supports, *explanation.contradicts))
+
+
+def fact_sections(facts: Facts) -> Iterator[Said]:
+    """Texts that state facts: summary and account of the event, findings, captions, inspection, scene, time line."""
+    head = facts.case.head
+    if head.summary is not None:
+        yield Said("case.yml", ("summary",), "the summary", head.summary, ())
+    yield Said("case.yml", ("event", "account"), "the account of the event", head.event.account, ())
+    yield from findings(facts)
+    for ref, evidence in facts.case.evidence.items():
+        yield Said(ref, ("shows",), ref, evidence.shows, ())
+    for row in facts.case.inspection:
+        if row.what:
+            yield Said(row.id, ("what",), row.id, row.what, ())
+    scene = facts.case.scene
+    if scene is not None and isinstance(scene.touched_since, str):
+        yield Said("scene.yml", ("touched_since",), "what was touched", scene.touched_since, ())
+    for event in facts.case.timeline:
+        yield Said(event.id, ("event",), event.id, event.event, ())
+
+
 def said(facts: Facts) -> Iterator[Said]:
     """The texts of findings and conclusion."""
     yield from findings(facts)
     yield from opinions(facts)
+
+
+def passages(facts: Facts, where: Iterable[Passage]) -> Iterator[Said]:
+    """The texts a list of words is held against."""
+    for passage in where:
+        match passage:
+            case Passage.FACTS:
+                yield from fact_sections(facts)
+            case Passage.CONCLUSION:
+                yield from opinions(facts)
+            case Passage.EXPLANATIONS:
+                yield from explanations(facts)
 
 
 # Private-use characters: no keyboard has them, so a citation inside running text cannot be mistaken.
@@ -75,7 +117,7 @@ _CLAUSE = re.compile(r"[;:]\s|,? \b(?:but|while|whereas|although)\b |, and ")
 _PRONOUN = re.compile(
     r"(?:so |thus |and |also )*(?:it|they|both|all|each|this|that|these|those|none|neither|which)\b", re.I
 )
-_QUOTED = re.compile(r'“[^”]*”|"[^"]*"|‘[^’\n]{2,}’')
+QUOTED = re.compile(r'“[^”]*”|"[^"]*"|‘[^’\n]{2,}’')
 
 
 def _flat(nodes: Iterable[Node], quotes: bool) -> Iterator[str]:
@@ -93,6 +135,7 @@ def _flat(nodes: Iterable[Node], quotes: bool) -> Iterator[str]:
             yield "\n"
 
 
+@lru_cache(maxsize=4096)
 def sentences(text: str, quotes: bool = False) -> tuple[str, ...]:
     """Sentences, with their citations marked.
 
@@ -100,7 +143,7 @@ def sentences(text: str, quotes: bool = False) -> tuple[str, ...]:
     """
     flat = "".join(_flat(read_prose(text).nodes, quotes))
     if not quotes:
-        flat = _QUOTED.sub(" ", flat)
+        flat = QUOTED.sub(" ", flat)
     return tuple(part.strip() for part in _SENTENCE.split(flat) if part.strip())
 
 

@@ -393,6 +393,23 @@ tests:
     alters: none
     reaches: [generator-over-output]
 """,
+    "words/own.yml": """\
+adds_to: opinion
+source: our own house rules
+status: common practice, no source
+entries:
+  luckily:
+    say: ["(un|)luckily"]
+    why: praises or regrets
+    refuses: [Unluckily the cord was in use.]
+    passes: [The cord was in use.]
+allow:
+  fault-lamp:
+    say: faulty lamp key
+    why: It is the legend on a key.
+    by: quality-manager
+    on: 2026-02-01
+""",
 }
 
 

@@ -239,5 +239,8 @@ def test_every_rule_has_an_entry_and_every_entry_a_test() -> None:
     tested |= {"limit-loosened", "limit-confirmed-by-nobody"}
     # And these with the reporting duties.
     tested |= {"reporting-set-twice", "reporting-duty-twice", "reporting-clock-never-chosen"}
+    # And these with the lists of words.
+    tested |= {"word-list-unknown", "word-list-closed", "word-entry-twice", "word-phrase-unreadable"}
+    tested |= {"word-example-wrong", "word-allowance-too-wide"}
     assert {entry.name for entry in ENTRIES} == tested
     assert all(entry.source and entry.status and entry.mend and not entry.liftable for entry in ENTRIES)

@@ -2,12 +2,14 @@
 
 Fails: `value: normal`; `value: "100"` without a unit.
 Passes: `value: "100"`, `unit: mL/h`; `value: 90 W`; `value: blend 2`; `value: {not_recorded: display dark}`.
+The words that tell no value are the list *no-value*.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
@@ -25,23 +27,18 @@ ENTRY = Entry(
     rows=("R23",),
 )
 
-_NO_VALUE = re.compile(
-    r"(?:as |the |at |on )?(?:normal|normally|default|defaults|usual|as usual|standard|typical|regular|ok|okay|fine|"
-    r"correct|as always|as ever|nothing special|unremarkable|factory|in range|within limits)"
-    r"(?: (?:setting|settings|value|values|mode|position|range|rate|for (?:the|this) (?:ward|theatre|patient|unit)))?",
-    re.IGNORECASE,
-)
 _NUMBER = re.compile(r"[+\-\u2212<>]?\s?\d+(?:[.,]\d+)?(?:\s?(?:/|-|\u2013|to|:)\s?\d+(?:[.,]\d+)?)?")
 
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a setting."""
-    scene = facts.case.scene
+    scene, words = facts.case.scene, facts.book.words.get("no-value")
+    no_value = _no_value(words.typed) if words is not None else None
     for ref, setting in scene.settings.items() if scene is not None else ():
         if not isinstance(setting.value, str):
             continue
         value = setting.value.strip().rstrip(".")
-        if _NO_VALUE.fullmatch(value):
+        if no_value is not None and no_value.fullmatch(value):
             found, needed = (
                 f'the {short(setting.control, 40)} is given as "{value}"',
                 "what the control showed is needed",
@@ -54,3 +51,13 @@ def check(facts: Facts) -> Iterator[Problem]:
         else:
             continue
         yield facts.problem(ENTRY, ref, "value", found=found, needed=needed)
+
+
+@lru_cache(maxsize=16)
+def _no_value(words: frozenset[str]) -> re.Pattern[str]:
+    said = "|".join(re.escape(word) for word in sorted(words, key=lambda word: (-len(word), word)))
+    return re.compile(
+        rf"(?:as |the |at |on )?(?:{said})(?: (?:setting|settings|value|values|mode|position|range|rate|"
+        r"for (?:the|this) (?:ward|theatre|patient|unit)))?",
+        re.IGNORECASE,
+    )

@@ -78,3 +78,105 @@ def test_a_record_beside_the_statement_or_a_minute_of_doubt_passes() -> None:
     assert_silent("told-time-too-fine", [beside])
     assert_silent("told-time-too-fine", [("timeline.csv", ROW, ROW.replace("1 min", ""))])
     assert_silent("told-time-too-fine", [("timeline.csv", ROW, ROW.replace("1 min", "60 s"))])
+
+
+# --- order-not-supported
+
+SEEN = "2,K-1,2026-03-02 10:41 -06:00,1 min,the alarm is heard,W-1,examiner"
+LATER = "2,K-1,2026-03-02 10:55 -06:00,1 min,the alarm is heard,W-1,examiner"
+
+
+def says(text: str) -> tuple[str, str, str]:
+    """A finding with these words."""
+    return ("findings.yml", "F-1:\n", f"F-9:\n  text: {text}\n  about: [I-1]\n  rests_on: [T-1, T-2]\nF-1:\n")
+
+
+def test_an_order_that_the_times_do_not_settle_is_refused() -> None:
+    """A minute apart, each known to a minute: sqrt(60² + 60²) = 85 s of doubt on a gap of 60 s."""
+    edits = [log(SEEN), says("The bag was empty [T-1] before the alarm was heard [T-2].")]
+    assert_fires("order-not-supported", edits, at=("findings.yml", "F-9: > text"), says="1\u00a0min apart")
+
+
+def test_an_order_against_the_clocks_is_refused() -> None:
+    edits = [log(LATER), says("The alarm was heard [T-2] before the bag was empty [T-1].")]
+    assert_fires("order-not-supported", edits, at=("findings.yml", "F-9: > text"), says="the clocks put it after")
+
+
+def test_an_order_with_a_clock_nobody_compared_is_refused() -> None:
+    other = ("clocks.yml", "K-2:\n", "K-9:\n  what: Log\n  not_compared: {not_accessible: it is lost}\nK-2:\n")
+    row = LATER.replace("K-1", "K-9")
+    edits = [other, log(row), says("The bag was empty [T-1] before the alarm was heard [T-2].")]
+    assert_fires(
+        "order-not-supported", edits, at=("findings.yml", "F-9: > text"), says="the offset of K-9 is not known"
+    )
+
+
+def test_an_order_that_is_settled_left_open_or_quoted_passes() -> None:
+    assert_silent(
+        "order-not-supported", [log(LATER), says("The bag was empty [T-1] before the alarm was heard [T-2].")]
+    )
+    assert_silent("order-not-supported", [log(SEEN), says("Whether [T-1] came before [T-2] is not known.")])
+    quoted = says("The nurse said “the bag was empty [T-1] before the alarm [T-2]”.")
+    assert_silent("order-not-supported", [log(SEEN), quoted])
+
+
+def test_an_answer_is_held_to_it_and_what_an_explanation_would_show_is_not() -> None:
+    answer = ("explanations.yml", "X-1:\n", "X-1:\n  answer: The bag was empty [T-1] before the alarm [T-2].\n")
+    assert_fires("order-not-supported", [log(SEEN), answer], at=("explanations.yml", "X-1: > answer"))
+
+
+# --- daylight-saving-open
+
+# The United States set their clocks forward on 2026-03-08 at 02:00 (15 U.S.C. 260a; IANA time zone database, tzdata
+# 2026: confirmed).
+AFTER = ("clocks.yml", "{at: 2026-03-03 09:10 -06:00", "{at: 2026-03-09 09:10 -05:00")
+FOLLOWS = ("clocks.yml", "  what: Ward clock\n", "  what: Ward clock\n  daylight_saving: Changes by itself.\n")
+
+
+def test_a_change_between_reading_and_comparison_is_asked_about() -> None:
+    assert_fires("daylight-saving-open", [AFTER], at=("clocks.yml", "K-1:"), level=Level.WARN, says="2026-03-08")
+    assert_silent("daylight-saving-open", [AFTER, FOLLOWS])
+
+
+def test_an_offset_of_an_hour_across_a_change_looks_like_a_clock_nobody_set() -> None:
+    hour = (
+        "clocks.yml",
+        AFTER[1] + ", reference: network time, offset: 1 min 10 s",
+        AFTER[2] + ", reference: network time, offset: -1 h 1 min",
+    )
+    assert_fires(
+        "daylight-saving-open", [hour, FOLLOWS], at=("clocks.yml", "2026-03-09"), level=Level.WARN, says="about an hour"
+    )
+    standard = ("clocks.yml", "  what: Ward clock\n  zone: America/Chicago\n", '  what: Ward clock\n  zone: "-06:00"\n')
+    assert_silent("daylight-saving-open", [hour, standard])
+
+
+def test_a_time_that_never_came_or_has_another_offset_is_asked_about() -> None:
+    never = ("timeline.csv", ROW, ROW.replace("03-02 10:40", "03-08 02:30"))
+    assert_fires(
+        "daylight-saving-open", [never, FOLLOWS], at=("timeline.csv", "1,K-1"), level=Level.WARN, says="never came"
+    )
+    other = ("timeline.csv", ROW, ROW.replace("10:40 -06:00", "11:40 -05:00"))
+    assert_fires("daylight-saving-open", [other], at=("timeline.csv", "1,K-1"), level=Level.WARN, says="offset written")
+    zone = ("clocks.yml", "  what: Ward clock\n  zone: America/Chicago", "  what: Ward clock\n  zone: Central time")
+    assert_fires("daylight-saving-open", [zone], at=("clocks.yml", "Central time"), level=Level.WARN, says="is no zone")
+    assert_silent("daylight-saving-open", [("timeline.csv", ROW, ROW.replace("03-02 10:40", "03-08 01:59"))])
+
+
+# --- event-out-of-time
+
+
+def test_an_event_after_the_statement_that_tells_it_or_after_the_check_is_refused() -> None:
+    told = ("timeline.csv", ROW, ROW.replace("2026-03-02 10:40", "2026-03-04 10:40"))
+    assert_fires("event-out-of-time", [told], at=("timeline.csv", "1,K-1"), says="W-1 tells it")
+    future = (
+        "timeline.csv",
+        ROW,
+        ROW.replace("2026-03-02 10:40 -06:00", "2026-03-22 10:40 -05:00").replace("W-1", "E-1"),
+    )
+    assert_fires("event-out-of-time", [future], at=("timeline.csv", "1,K-1"), says="the date of this check")
+
+
+def test_doubt_counts_in_its_favour() -> None:
+    told = ("timeline.csv", ROW, ROW.replace("2026-03-02 10:40", "2026-03-04 10:40").replace("1 min", "3 d"))
+    assert_silent("event-out-of-time", [told])

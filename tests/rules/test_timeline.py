@@ -106,9 +106,7 @@ def test_an_order_with_a_clock_nobody_compared_is_refused() -> None:
     other = ("clocks.yml", "K-2:\n", "K-9:\n  what: Log\n  not_compared: {not_accessible: it is lost}\nK-2:\n")
     row = LATER.replace("K-1", "K-9")
     edits = [other, log(row), says("The bag was empty [T-1] before the alarm was heard [T-2].")]
-    assert_fires(
-        "order-not-supported", edits, at=("findings.yml", "F-9: > text"), says="the offset of K-9 is not known"
-    )
+    assert_fires("order-not-supported", edits, at=("findings.yml", "F-9: > text"), says="offset of K-9 is not known")
 
 
 def test_an_order_that_is_settled_left_open_or_quoted_passes() -> None:
@@ -139,14 +137,10 @@ def test_a_change_between_reading_and_comparison_is_asked_about() -> None:
 
 
 def test_an_offset_of_an_hour_across_a_change_looks_like_a_clock_nobody_set() -> None:
-    hour = (
-        "clocks.yml",
-        AFTER[1] + ", reference: network time, offset: 1 min 10 s",
-        AFTER[2] + ", reference: network time, offset: -1 h 1 min",
-    )
-    assert_fires(
-        "daylight-saving-open", [hour, FOLLOWS], at=("clocks.yml", "2026-03-09"), level=Level.WARN, says="about an hour"
-    )
+    at_once = ", reference: network time, offset: "
+    hour = ("clocks.yml", f"{AFTER[1]}{at_once}1 min 10 s", f"{AFTER[2]}{at_once}-1 h 1 min")
+    place = ("clocks.yml", "K-1: > comparisons")
+    assert_fires("daylight-saving-open", [hour, FOLLOWS], at=place, level=Level.WARN, says="about an hour")
     standard = ("clocks.yml", "  what: Ward clock\n  zone: America/Chicago\n", '  what: Ward clock\n  zone: "-06:00"\n')
     assert_silent("daylight-saving-open", [hour, standard])
 

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from pydantic_core import PydanticCustomError
 
 from asfound.clocks.estimate import Estimate, K, settled
 from asfound.clocks.offsets import Offsets, Stretch, six
 from asfound.clocks.zones import ZoneOf, as_moment, hour, zone
-from asfound.measure import Quantity, convert, show_duration, unit
+from asfound.measure import Quantity, convert, show_seconds, unit
 from asfound.model.base import Amount, Duration, Moment
 from asfound.model.bench import Settings
 from asfound.model.case import Case
 from asfound.model.ids import sort_key
-from asfound.model.placing import Placed, Placing
+from asfound.model.placing import Logged, Placed, Placing
 from asfound.model.testimony import Clock, TimelineRow
 
 
@@ -57,7 +56,8 @@ def place(case: Case, settings: Settings, zone_of: ZoneOf) -> Placing:
         read.setdefault(row.clock, []).append(row.at.at)
     states = tuple(offsets.state(ref, tuple(read[ref]), home, zone_of) for ref in sorted(case.clocks, key=sort_key))
     known = [one.event for one in events if one.at is not None]
-    return Placing(_base_words(case, offsets), str(home), states, events, pairs, _groups(known, pairs))
+    logged = tuple(_logged(case, offsets, home))
+    return Placing(_base_words(case, offsets), str(home), states, events, pairs, _groups(known, pairs), logged)
 
 
 def _home(case: Case, base: Clock | None, zone_of: ZoneOf) -> dt.tzinfo:
@@ -91,19 +91,19 @@ def own_doubt(row: TimelineRow, clock: Clock | None, settings: Settings) -> Own:
     step = step_of(clock.resolution) if clock is not None and clock.resolution is not None else None
     least = float(settings.told_time_least_seconds)
     if stated is not None:
-        much = _length(stated)
+        much = show_seconds(stated)
         if told and stated < least:
-            wide = _length(least)
+            wide = show_seconds(least)
             return Own(least, step or 0.0, True, f"{wide}, our least for a told time ({much} is stated)", stated)
         return Own(stated, step or 0.0, told, f"{much} as stated", stated)
     if told:
         taken = max(float(settings.told_time_minutes) * 60.0, least)
-        much = _length(taken)
+        much = show_seconds(taken)
         return Own(taken, step or 0.0, True, f"{much}, our figure for a time that a person told")
     if step is not None:
         return Own(0.0, step, False, "none of its own is stated")
     written = _written(row.at.text)
-    much = _length(written)
+    much = show_seconds(written)
     return Own(0.0, written, False, f"none of its own is stated, and {much} is the step it was written in")
 
 
@@ -139,15 +139,19 @@ def _placed(
     own = own_doubt(row, case.clocks.get(row.clock), settings)
     reading = row.at.at.timestamp()
     found, other = _stretch(offsets, row.clock, reading)
-    where = Estimate(reading)
-    if offsets.base != row.clock:
-        where = where.plus(found, -1.0)
-        if offsets.base:
-            where = where.plus(offsets.at(offsets.base, where.value))
-    where = where.with_part(f"event {row.id}", own.standard)
+    where = _on_base(offsets, row.clock, reading, found).with_part(f"event {row.id}", own.standard)
     if other is not None:
         where = where.with_part(f"event {row.id} set", abs(other.value - found.value) / K)
     return row, where, own
+
+
+def _on_base(offsets: Offsets, clock: str, reading: float, offset: Estimate) -> Estimate:
+    """A reading with its clock's offset taken off, and the base's put on."""
+    where = Estimate(reading)
+    if offsets.base == clock:
+        return where
+    where = where.plus(offset, -1.0)
+    return where.plus(offsets.at(offsets.base, where.value)) if offsets.base else where
 
 
 def _stretch(offsets: Offsets, clock: str, reading: float) -> tuple[Estimate, Estimate | None]:
@@ -202,7 +206,7 @@ def _told(
         )
     doubt = where.doubt
     clock_doubt = K * math.sqrt(max(0.0, (doubt / K) ** 2 - own.standard**2))
-    steps = f"; a step of {_length(own.step)}" if own.step else ""
+    steps = f"; a step of {show_seconds(own.step)}" if own.step else ""
     # No finer than the doubt earns: to the second, or to tenths where the doubt is below one.
     tenths = 10 if doubt < 1.0 else 1
 
@@ -225,14 +229,32 @@ def _told(
         six(clock_doubt),
         six(doubt),
         fits,
-        f"{own.why}{steps}; {_length(clock_doubt)} from its clock",
+        f"{own.why}{steps}; {show_seconds(clock_doubt)} from its clock",
         None if own.stated is None else six(own.stated),
     )
 
 
-def _length(seconds: float) -> str:
-    """A doubt in words, with two digits or to the second."""
-    return show_duration(Decimal(f"{seconds:.2g}") if seconds < 10 else Decimal(round(seconds)))
+_LONG_LOG = 2000
+"""Beyond so many rows a log is not copied onto the base: its events of interest belong to the timeline."""
+
+
+def _logged(case: Case, offsets: Offsets, home: dt.tzinfo) -> Iterator[Logged]:
+    """Rows of a device's log that say when they began by its clock: the only clock of that thing."""
+    for ref, sheet in case.sheets.items():
+        own = [clock for clock, record in case.clocks.items() if record.item == sheet.item]
+        rows = case.standing(ref)
+        if len(own) != 1 or len(rows) > _LONG_LOG:
+            continue
+        for row in rows:
+            try:
+                start = Moment.read(row.conditions.get("start", ""))
+            except PydanticCustomError:
+                continue
+            reading = start.at.timestamp()
+            found, other = _stretch(offsets, own[0], reading)
+            where = _on_base(offsets, own[0], reading, found)
+            if other is None and not where.unknown:
+                yield Logged(row.id, own[0], as_moment(dt.datetime.fromtimestamp(round(where.value), tz=home)))
 
 
 def _unordered(events: Sequence[tuple[str, Estimate]]) -> tuple[tuple[str, str], ...]:

@@ -27,6 +27,7 @@ from .spec import (
     Scale,
     Series,
     Shape,
+    Sight,
     Span,
     SpanRole,
     Stretch,
@@ -273,6 +274,37 @@ def custody_bands(
         x=x,
         y=Axis(row_label, "", Scale.CATEGORY, categories=tuple(rows)),
         stretches=tuple(order),
+        events=tuple(sorted(events, key=lambda one: (one.row, one.x, one.ref))),
+    )
+
+
+def timeline_lanes(
+    id: str,
+    title: str,
+    result: str,
+    rows: Sequence[str],
+    sights: Sequence[Sight],
+    *,
+    x: Axis,
+    events: Sequence[Event] = (),
+    spans: Sequence[Span] = (),
+    note: str = "",
+    row_label: str = "clock",
+) -> Chart:
+    """A lane for each clock on one base of time, events with where they may lie; other records as ticks beneath.
+
+    ``spans`` hold events whose order among them is not settled.
+    """
+    return Chart(
+        id=id,
+        kind=ChartKind.TIMELINE,
+        title=title,
+        result=result,
+        note=note,
+        x=x,
+        y=Axis(row_label, "", Scale.CATEGORY, categories=tuple(rows)),
+        spans=tuple(spans),
+        sights=tuple(sorted(sights, key=lambda one: (one.row, one.x, one.ref))),
         events=tuple(sorted(events, key=lambda one: (one.row, one.x, one.ref))),
     )
 

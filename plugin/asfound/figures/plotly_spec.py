@@ -18,6 +18,7 @@ from .palette import COLOURS, LIGHT, Palette
 from .parts import LINE_LOOK, SIZE, tone
 from .plane import MANY
 from .sheet import Label, Sheet
+from .sights import sights_data
 from .spec import Band, Bound, Chart, Line, Pattern, Point, Scale, Series, Shape, Span, SpanRole
 from .svg import laid_out
 
@@ -69,7 +70,9 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
     data = [_band(band, palette) for band in chart.bands]
     data += [_line(sheet, line) for line in chart.lines if line.points]
     data += [_series(sheet, number, series) for number, series in enumerate(chart.series) if series.points]
-    if chart.stretches:
+    if chart.sights:
+        data += sights_data(sheet)
+    elif chart.stretches:
         data += bands_data(sheet)
     figure = {
         "config": CONFIG,

@@ -25,6 +25,7 @@ class ChartKind(StrEnum):
     LEAKAGE_BY_CONDITION = "leakage-by-condition"
     CONTACT_MONITOR_WINDOW = "contact-monitor-window"
     CUSTODY_BANDS = "custody-bands"
+    TIMELINE = "timeline"
 
 
 class Scale(StrEnum):
@@ -250,6 +251,32 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True)
+class Sight:
+    """An event in a lane: ``x`` its best time, ``low`` and ``high`` between which it lies, all on the x axis.
+
+    ``words`` say what happened, the texts when; ``told`` that a person's account alone stands behind the time.
+    """
+
+    row: int
+    x: float
+    low: float
+    high: float
+    words: str
+    text: str
+    low_text: str
+    high_text: str
+    ref: str
+    told: bool = False
+
+    @property
+    def said(self) -> str:
+        """All that is known of it, in one line."""
+        told = "as a person told it" if self.told else ""
+        parts = (self.ref, self.words, self.text, f"between {self.low_text} and {self.high_text}", told)
+        return "; ".join(part for part in parts if part)
+
+
+@dataclass(frozen=True, slots=True)
 class Words:
     """What stands in a category row that has no reading: *not measured*, *not obtainable*, and why."""
 
@@ -288,6 +315,7 @@ class Chart:
     note: str = ""
     stretches: tuple[Stretch, ...] = ()
     events: tuple[Event, ...] = ()
+    sights: tuple[Sight, ...] = ()
 
     def __post_init__(self) -> None:
         if not _ID.match(self.id):
@@ -308,13 +336,17 @@ class Chart:
             if stretch.end < stretch.start:
                 raise ValueError(f"chart {self.id}, stretch {stretch.words!r}: it ends before it begins")
         _finite(f"chart {self.id}", *(event.x for event in self.events))
+        for sight in self.sights:
+            _finite(f"chart {self.id}, event {sight.ref}", sight.x, sight.low, sight.high)
+            if not sight.low <= sight.x <= sight.high:
+                raise ValueError(f"chart {self.id}, event {sight.ref}: its time lies outside its own interval")
         if self.rows:
             asked = [w.row for w in self.words] + [p.y for s in self.series for p in s.points]
-            asked += [one.row for one in self.stretches] + [one.row for one in self.events]
+            asked += [one.row for one in (*self.stretches, *self.events, *self.sights)]
             bad = [row for row in asked if not 0 <= row < len(self.y.categories) or row != int(row)]
             if bad:
                 raise ValueError(f"chart {self.id}: row {bad[0]!r} is not one of {len(self.y.categories)} categories")
-        elif self.words or self.stretches or self.events:
+        elif self.words or self.stretches or self.events or self.sights:
             raise ValueError(f"chart {self.id}: words for a row need a category axis")
         for axis, numbers in ((self.x, self.x_numbers()), (self.y, self.y_numbers())):
             if axis.scale is Scale.LOG and min(numbers, default=1.0) <= 0:
@@ -335,6 +367,7 @@ class Chart:
     def x_numbers(self) -> list[float]:
         """Every number the x axis must be able to show, without doubt bars."""
         times = [v for one in self.stretches for v in (one.start, one.end)] + [one.x for one in self.events]
+        times += [v for one in self.sights for v in (one.low, one.high)]
         return [p.x for s in self.series for p in s.points] + [x for x, _ in self.line_places()] + times
 
     def y_numbers(self) -> list[float]:

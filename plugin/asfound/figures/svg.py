@@ -12,6 +12,7 @@ from .parts import SIZE, esc
 from .plane import draw_plane
 from .rows import draw_rows
 from .sheet import Sheet
+from .sights import draw_lanes
 from .spec import Chart
 
 
@@ -33,6 +34,8 @@ def draw(chart: Chart, palette: Palette, width: float = 760) -> str:
 def laid_out(chart: Chart, palette: Palette, width: float) -> tuple[Sheet, float]:
     """The drawing as parts with places, and its height; the live copy is set from the same places."""
     sheet = Sheet(chart, palette, width)
+    if chart.sights:
+        return sheet, draw_lanes(sheet)
     if chart.stretches:
         return sheet, draw_bands(sheet)
     return sheet, draw_rows(sheet) if chart.rows else draw_plane(sheet)

@@ -30,6 +30,8 @@ class Table:
 def rows(chart: Chart) -> Table:
     """The data of a chart as text. A column that would be empty throughout is left out, but never value or
     record."""
+    if chart.sights:
+        return _lanes(chart)
     if chart.stretches:
         return _bands(chart)
     across = chart.y if chart.rows else chart.x
@@ -74,6 +76,23 @@ def _bands(chart: Chart) -> Table:
         tuple(header[i] for i in kept),
         tuple(TableRow(tuple(cells[i] for i in kept), ref) for cells, ref in body),
     )
+
+
+def _lanes(chart: Chart) -> Table:
+    """Every event with its interval, and what lies beneath, by lane and in the order of time."""
+    body: list[TableRow] = []
+    for index, name in enumerate(chart.y.categories):
+        found: list[tuple[float, tuple[str, ...], str]] = []
+        for one in chart.sights:
+            if one.row == index:
+                told = "as a person told it" if one.told else "from a record"
+                cells = (name, one.text, one.low_text, one.high_text, one.words, told, one.ref)
+                found.append((one.x, cells, one.ref))
+        for tick in chart.events:
+            if tick.row == index:
+                found.append((tick.x, (name, tick.text, "", "", tick.words, "", tick.ref), tick.ref))
+        body += [TableRow(cells, ref) for _, cells, ref in sorted(found, key=lambda one: one[0])]
+    return Table(("lane", "time", "no earlier than", "no later than", "what", "how known", "record"), tuple(body))
 
 
 def _head(label: str) -> str:

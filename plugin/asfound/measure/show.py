@@ -212,6 +212,15 @@ def show_duration(length: timedelta | Decimal) -> str:
     return sign + " ".join(parts)
 
 
+def show_seconds(seconds: float, *, signed: bool = False) -> str:
+    """A computed length of time, no finer than it is worth: `2 min 37 s` to the second from ten seconds on, else with
+    two digits; with a plus where it is asked to be signed."""
+    size = abs(seconds)
+    text = show_duration(Decimal(round(size)) if size >= 10 else two_digits(size))
+    sign = MINUS if seconds < 0 and text != f"0{NBSP}s" else "+" if signed and seconds > 0 else ""
+    return sign + text
+
+
 def show_digest(digest: str, length: int | None = None) -> str:
     """A digest in hexadecimal, in groups of four; the first `length` digits where that is given."""
     shown = digest[:length] if length is not None else digest

@@ -110,6 +110,15 @@ class Placed:
     stated: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Logged:
+    """A row of a device's log, by its id, with the time at which it began on the base."""
+
+    reading: str
+    clock: str
+    at: Moment
+
+
 class Order(StrEnum):
     """What the clocks say of two events."""
 
@@ -126,6 +135,7 @@ class Placing:
     zone       the zone they are printed in
     unordered  pairs whose order is not settled, each in the order of `events`; every other pair is settled
     groups     events whose order among them is not settled throughout; the groups follow one another beyond doubt
+    logged     rows of device logs that say when they began
     """
 
     base: str = ""
@@ -134,6 +144,7 @@ class Placing:
     events: tuple[Placed, ...] = ()
     unordered: tuple[tuple[str, str], ...] = ()
     groups: tuple[tuple[str, ...], ...] = ()
+    logged: tuple[Logged, ...] = ()
 
     @cached_property
     def _open(self) -> frozenset[tuple[str, str]]:

@@ -29,8 +29,8 @@ EPOCH = "1774000000"
 """SOURCE_DATE_EPOCH of every build: 2026-03-20, the day the base case is assessed on."""
 
 SECTIONS = (
-    "", "items", "scene", "accounts", "inspection", "work", "measurements", "findings", "evidence", "problems",
-    "record",
+    "", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings", "evidence",
+    "problems", "record",
 )  # fmt: skip
 REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "formats")
 

@@ -98,7 +98,7 @@ def _names(sheet: Sheet, here: list[Sight], x: Map, at: float, area: Area) -> No
     )
     sheet.out.append(f'<path d="{stems}" fill="none" stroke="{sheet.palette.soft}"/>')
     labels = [
-        sheet.say(Label(one.ref, "ink", px, at - _LABELS + 2, "middle", (x(one.x), at), one.x, lead=True))
+        sheet.say(Label(one.ref, "ink", px, at - _LABELS + 2, "middle", (x(one.x), at), one.x))
         for one, px in zip(here, places, strict=True)
     ]
     sheet.group(sheet.halo("ink"), labels)
@@ -115,7 +115,7 @@ def _tick(one: Event, at: float, top: float) -> str:
 def sights_data(sheet: Sheet) -> list[dict[str, Any]]:
     """One trace for times from records, one for told ones, one for what lies beneath."""
     chart = sheet.chart
-    data = []
+    data: list[dict[str, Any]] = [_stems(sheet)]
     for told, name in ((False, "from a record"), (True, "as a person told it")):
         here = [one for one in chart.sights if one.told is told]
         if here:
@@ -138,6 +138,27 @@ def sights_data(sheet: Sheet) -> list[dict[str, Any]]:
             }
         )
     return data
+
+
+def _stems(sheet: Sheet) -> dict[str, Any]:
+    """The strokes from the names of events to their marks, in the units of the axes."""
+    area, ruler = sheet.area, sheet.x_ruler
+    scale = (ruler.high - ruler.low) / (area.right - area.left)
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for label in sheet.labels:
+        if label.spot is not None and label.spot[1] > label.base > area.top - _LABELS and label.tone == "ink":
+            x += [label.x, round(ruler.low + (label.at - area.left) * scale, 6), None]
+            y += [round(label.spot[1] - 6, 1), round(label.base + 4, 1), None]
+    return {
+        "hoverinfo": "skip",
+        "line": {"color": sheet.palette.soft, "width": 1},
+        "mode": "lines",
+        "name": "stems",
+        "type": "scatter",
+        "x": x[:-1],
+        "y": y[:-1],
+    }
 
 
 def _trace(sheet: Sheet, name: str, here: list[Sight], told: bool) -> dict[str, Any]:

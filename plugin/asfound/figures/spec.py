@@ -342,7 +342,8 @@ class Chart:
                 raise ValueError(f"chart {self.id}, event {sight.ref}: its time lies outside its own interval")
         if self.rows:
             asked = [w.row for w in self.words] + [p.y for s in self.series for p in s.points]
-            asked += [one.row for one in (*self.stretches, *self.events, *self.sights)]
+            asked += [one.row for one in self.stretches] + [one.row for one in self.events]
+            asked += [one.row for one in self.sights]
             bad = [row for row in asked if not 0 <= row < len(self.y.categories) or row != int(row)]
             if bad:
                 raise ValueError(f"chart {self.id}: row {bad[0]!r} is not one of {len(self.y.categories)} categories")

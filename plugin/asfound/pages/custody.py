@@ -49,7 +49,7 @@ def custody_chart(texts: Texts) -> Chart | None:
         result_words(known),
         [_name(case, ref) for ref in order],
         [_stretch(texts, row, one, first, end) for row, ref in enumerate(order) for one in known[ref].stretches],
-        x=Axis(f"time at {show_time(first.at).split()[2]}", ticks=_ticks(first.at, span), low=0.0, high=end),
+        x=Axis(f"time at {show_time(first.at).split()[2]}", ticks=ticks(first.at, span), low=0.0, high=end),
         events=[event for row, ref in enumerate(order) for event in _gates(case, row, ref, first, end)],
         note="A band without a closing end goes on. Ticks under a band are the gates of that item.",
     )
@@ -119,11 +119,11 @@ def _gates(case: Case, row: int, ref: str, first: Moment, end: float) -> list[Ev
     return found
 
 
-def _ticks(first: dt.datetime, span: float) -> tuple[Tick, ...]:
+def ticks(first: dt.datetime, span: float) -> tuple[Tick, ...]:
     """Ticks at round times of the first moment's own offset: midnights, or hours where the span is short."""
     step = next((one for one in _STEPS if span / one <= _MOST_TICKS), _STEPS[-1])
     midnight = first.replace(hour=0, minute=0, second=0, microsecond=0)
-    ticks: list[Tick] = []
+    found: list[Tick] = []
     number = 0
     while (at := midnight + dt.timedelta(hours=step * number)) <= first + dt.timedelta(hours=span):
         number += 1
@@ -132,9 +132,9 @@ def _ticks(first: dt.datetime, span: float) -> tuple[Tick, ...]:
         day = f"{at.day} {_MONTHS[at.month - 1]}"
         clock = f"{at.hour:02d}:{at.minute:02d}"
         text = day if step >= 24 or clock == "00:00" else clock
-        if not ticks and step < 24:
+        if not found and step < 24:
             text = f"{day} {clock}"
-        elif step >= 168 and (not ticks or at.year != (at - dt.timedelta(hours=step)).year):
+        elif step >= 168 and (not found or at.year != (at - dt.timedelta(hours=step)).year):
             text = f"{day} {at.year}"
-        ticks.append(Tick(round((at - first).total_seconds() / 3600, 6), text))
-    return tuple(ticks)
+        found.append(Tick(round((at - first).total_seconds() / 3600, 6), text))
+    return tuple(found)

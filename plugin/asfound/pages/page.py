@@ -9,8 +9,8 @@ from functools import lru_cache
 
 KIND_HOME = {
     "A": "scene", "B": "work", "C": "items", "E": "evidence", "F": "findings", "G": "work",
-    "H": "scene", "I": "items", "K": "accounts", "L": "scene", "M": "measurements", "N": "work",
-    "P": "measurements", "Q": "problems", "R": "measurements", "S": "measurements", "T": "accounts", "U": "scene",
+    "H": "scene", "I": "items", "K": "timeline", "L": "scene", "M": "measurements", "N": "work",
+    "P": "measurements", "Q": "problems", "R": "measurements", "S": "measurements", "T": "timeline", "U": "scene",
     "V": "inspection", "W": "accounts", "X": "findings", "Y": "measurements",
 }  # fmt: skip
 """Letter of an id → the case page it stands on. Its anchor there is the id itself. Duties (D) stand on none: they are
@@ -20,7 +20,8 @@ SECTIONS: tuple[tuple[str, str], ...] = (
     ("", "Summary"),
     ("items", "Items and custody"),
     ("scene", "Scene, room, history"),
-    ("accounts", "Accounts and clocks"),
+    ("accounts", "Accounts"),
+    ("timeline", "Clocks and timeline"),
     ("inspection", "Inspection"),
     ("work", "Order of work"),
     ("measurements", "Measurements"),

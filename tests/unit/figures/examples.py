@@ -12,6 +12,7 @@ from asfound.figures.kinds import (
     deviation,
     leakage_by_condition,
     output_against_setting,
+    timeline_lanes,
 )
 from asfound.figures.spec import (
     Axis,
@@ -25,6 +26,8 @@ from asfound.figures.spec import (
     Point,
     Series,
     Shape,
+    Sight,
+    Span,
     Stretch,
     Tick,
 )
@@ -211,4 +214,35 @@ def bands() -> Chart:
     )
 
 
-ALL = (output, deviations, leakage, monitor, long_line, bands)
+def lanes() -> Chart:
+    """Two clocks, a region where the order is not settled, ticks in a lane and in rows beneath."""
+
+    def sight(row: int, x: float, doubt: float, ref: str, told: bool = False) -> Sight:
+        return Sight(
+            row, x, x - doubt, x + doubt, f"event <{ref}>", f"hour {x:g}", f"hour {x - doubt:g}", f"hour {x + doubt:g}",
+            ref, told,
+        )  # fmt: skip
+
+    return timeline_lanes(
+        "chart-timeline",
+        "Events on one base of time",
+        "The order of five events is settled but for T-2, T-3 and T-4.",
+        ("K-1 Clock on the wall & door", "K-2 Record of the pump", "Gates"),
+        (
+            sight(0, 1.0, 0.02, "T-1", told=True),
+            sight(0, 2.0, 0.3, "T-2", told=True),
+            sight(1, 2.1, 0.0001, "T-3"),
+            sight(0, 2.2, 0.2, "T-4", told=True),
+            sight(1, 3.5, 0.0001, "T-5"),
+        ),
+        x=Axis("time at \u22126:00", ticks=(Tick(1.0, "2 Mar 13:00"), Tick(3.0, "15:00")), low=0.9, high=3.7),
+        events=(
+            Event(1, 2.1, "entry of the log, 5 s", "hour 2.1", "R-log-1"),
+            Event(2, 3.2, "gate: impounded", "hour 3.2", "G-1"),
+        ),
+        spans=(Span(1.7, 2.4, "order not settled: T-2, T-3 and T-4"),),
+        note="A filled mark is a time from a record.",
+    )
+
+
+ALL = (output, deviations, leakage, monitor, long_line, bands, lanes)

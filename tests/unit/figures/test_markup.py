@@ -27,8 +27,9 @@ def test_the_template_holds_the_live_copy(make) -> None:
     held = json.loads(html.unescape(found[1]))
     assert held["layout"] == json.loads(json.dumps(interactive(chart)["layout"]))
     addresses = [told[1] for trace in held["data"] for told in trace.get("customdata", [])]
-    if chart.stretches:  # a long band answers at several places
-        assert set(addresses) == {link(one.ref) if one.ref else "" for one in (*chart.stretches, *chart.events)}
+    timed = (*chart.stretches, *chart.events, *chart.sights)
+    if timed:  # a long band answers at several places
+        assert set(addresses) == {link(one.ref) if one.ref else "" for one in timed}
         return
     assert addresses == [link(p.ref) for s in chart.series for p in s.points]
     assert "<script" not in page and "style=" not in page

@@ -16,7 +16,7 @@ def test_every_record_of_the_chart_is_in_the_table(make) -> None:
     chart = make()
     table = rows(chart)
     refs = [p.ref for s in chart.series for p in s.points] + [w.ref for w in chart.words]
-    refs += [one.ref for one in chart.stretches] + [one.ref for one in chart.events]
+    refs += [one.ref for one in chart.stretches] + [one.ref for one in (*chart.events, *chart.sights)]
     assert sorted(r.ref for r in table.rows) == sorted(refs)
     assert all(len(r.cells) == len(table.header) for r in table.rows)
 

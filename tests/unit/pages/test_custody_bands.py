@@ -13,7 +13,7 @@ from asfound.figures.spec import Look
 from asfound.model.base import Moment
 from asfound.model.things import CustodyKind, CustodyLine
 from asfound.pages.build import case_pages
-from asfound.pages.custody import _ticks, custody_chart, result_words
+from asfound.pages.custody import custody_chart, result_words, ticks
 from asfound.pages.page import Options
 from asfound.pages.texts import Texts
 from tests.support import twins
@@ -95,6 +95,6 @@ def test_a_gap_that_is_still_open_is_said_to_be() -> None:
 )
 def test_ticks_stand_at_round_times_and_name_the_day_once_it_changes(hours: float, first: str, last: str) -> None:
     start = dt.datetime(2026, 3, 2, 22, 10, tzinfo=dt.timezone(dt.timedelta(hours=-6)))
-    ticks = _ticks(start, hours)
-    assert 1 < len(ticks) <= 10 and all(0 <= tick.value <= hours for tick in ticks)
-    assert ticks[0].text == first and ticks[-1].text == last
+    found = ticks(start, hours)
+    assert 1 < len(found) <= 10 and all(0 <= tick.value <= hours for tick in found)
+    assert found[0].text == first and found[-1].text == last

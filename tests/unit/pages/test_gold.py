@@ -22,8 +22,8 @@ from .frozen import frozen, pictures
 
 GOLD = Path(__file__).parents[2] / "gold" / "pages"
 ACTUAL = Path(__file__).parents[2] / "_actual" / "pages"
-SECTIONS = ("index", "items", "scene", "accounts", "inspection", "work", "measurements", "findings", "evidence",
-            "problems")  # fmt: skip
+SECTIONS = ("index", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings",
+            "evidence", "problems")  # fmt: skip
 """The whole record repeats these, and the page that stands alone is the record: it is held as that."""
 
 

@@ -230,8 +230,8 @@ def _of_case(ground: Ground, part: str, named: tuple[str, ...], standings: Mappi
     if part == "mechanism":
         yield from _settings(ground)
         if not _reproduced(ground, named, standings):
-            text = "Nothing that shows it was measured on the things themselves, set and fitted as at the event."
-            yield link("not-reproduced", named, text)
+            said = f"Nothing that shows {_said(named)} was measured on the things themselves"
+            yield link("not-reproduced", named, f"{said}, set and fitted as at the event.")
         yield from _intermittent(ground)
     yield from _people(ground)
 

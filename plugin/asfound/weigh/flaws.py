@@ -33,7 +33,8 @@ def flaws(ground: Ground, one: Explanation, evidence: str, sources: Iterable[Sou
         found += _of_test(ground, one, evidence, test)
     if parts and all(part.kind is Kind.TOLD for part in parts):
         refs = tuple(ref for part in parts for ref in part.refs)
-        found.append(link("only-told", (evidence, *refs), "It is shown by what somebody told, and by nothing else."))
+        text = f"{evidence} rests on what was told ({', '.join(refs)}), and on nothing else."
+        found.append(link("only-told", (evidence, *refs), text))
     found += _of_time(ground, evidence, parts)
     return tuple(dict.fromkeys(found))
 

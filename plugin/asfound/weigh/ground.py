@@ -201,6 +201,8 @@ class Ground:
         finding = self.case.findings.get(ref)
         if finding is None:
             return tuple(self._single(ref))
+        if self._lost(finding.rests_on):
+            return ()
         cited = [*finding.rests_on]
         cited += [one for one in read_prose(finding.text).refs if one[:1] == "F" and one not in cited]
         tests: dict[str, list[str]] = {}
@@ -215,6 +217,21 @@ class Ground:
                     others.setdefault((source.kind, source.refs), source)
         made = [Source(Kind.TEST, name, tuple(dict.fromkeys(refs)), tuple(items[name])) for name, refs in tests.items()]
         return (*made, *others.values())
+
+    def _lost(self, cited: Iterable[str]) -> bool:
+        """Whether a finding cites a result that no longer comes out, or for some test nothing but void readings.
+
+        As with a strike, what is left of it does not show the same.
+        """
+        stands: dict[str, bool] = {}
+        for ref in cited:
+            if ref[:1] == "Y" and ref not in self.facts.result:
+                return True
+            reading = self.case.reading.get(ref)
+            sheet = self.case.sheets.get(reading.sheet) if reading is not None else None
+            if reading is not None and sheet is not None:
+                stands[sheet.test] = stands.get(sheet.test, False) or not reading.void
+        return not all(stands.values())
 
     def _single(self, ref: str) -> Iterator[Source]:
         case, letter = self.case, ref[:1]
@@ -253,7 +270,8 @@ class Ground:
             return
         bound = self.pictures_of.get(ref)
         if bound:
-            for test in sorted(bound):
+            # A picture of a bench at which nothing was read, or nothing stands any more, shows no outcome.
+            for test in sorted(test for test in bound if self.done(test)):
                 yield Source(Kind.TEST, test, (ref,), evidence.items)
         elif evidence.kind in _PICTURES:
             yield Source(Kind.PICTURED, "", (ref,), evidence.items)

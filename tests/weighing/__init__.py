@@ -1,0 +1,1 @@
+"""The weighing, held against nine narratives written before it was built."""

@@ -15,6 +15,7 @@ EXIT_PIPE = 141
 
 COMMANDS: dict[str, str] = {
     "approve": "asfound.cli.cmd_approve",
+    "calc": "asfound.cli.cmd_calc",
     "check": "asfound.cli.cmd_check",
     "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",

@@ -1,5 +1,6 @@
 """Floor 6: problems as text for people, as JSON for programs, as annotations for a code host; schemas for editors."""
 
+from asfound.emit.as_calc import calc_json, calc_list, calc_needs, calc_text
 from asfound.emit.as_github import github, quiet
 from asfound.emit.as_json import as_json
 from asfound.emit.as_strike import strike_json, strike_text
@@ -12,6 +13,10 @@ from asfound.emit.schemas import globs, schema_json, schemas
 __all__ = [
     "Trace",
     "as_json",
+    "calc_json",
+    "calc_list",
+    "calc_needs",
+    "calc_text",
     "github",
     "github_summary",
     "globs",

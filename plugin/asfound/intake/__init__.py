@@ -10,13 +10,15 @@ from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.record_entries import ENTRIES as RECORD_ENTRIES
 from asfound.intake.records import Partial, read_partial, read_record
 from asfound.intake.rows import read_custody, read_inspection, read_timeline
+from asfound.intake.series import ENTRIES as SERIES_ENTRIES
+from asfound.intake.series import Series, read_series
 from asfound.intake.versions import INSTRUMENTS, Stand, holds_records, read_version
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES
 from asfound.intake.words import refuse, shown, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
 from asfound.intake.zones import zone_of
 
-ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES)
+ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES, *SERIES_ENTRIES)
 """Every rule that reading can answer with."""
 
 __all__ = [
@@ -29,6 +31,7 @@ __all__ = [
     "CsvTable",
     "FileBytes",
     "Partial",
+    "Series",
     "SheetRows",
     "Stand",
     "Written",
@@ -47,6 +50,7 @@ __all__ = [
     "read_partial",
     "read_readings",
     "read_record",
+    "read_series",
     "read_timeline",
     "read_version",
     "read_yaml",

@@ -1,0 +1,135 @@
+"""`asfound calc`."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from asfound import emit
+from asfound.measure.units import OtherQuantityError, convert, convert_difference, nearest, unit
+from asfound.model.number import Fault, read_decimal
+from asfound.physics.calc import Calculation, Input, calculations, evaluate
+
+if TYPE_CHECKING:
+    from asfound.intake import Series
+
+_TYPED = re.compile(
+    r"\s*([+-]?[0-9.]+(?:e[+-]?[0-9]+)?)\s*(?:(?:±|\+-|\+/-)\s*([0-9.]+(?:e[+-]?[0-9]+)?))?\s*(\S.*?)?\s*"
+)
+
+
+def run_calc(name: str | None, typed: Sequence[str], file: str | None, form: str) -> int:
+    """List, explain or compute; the exit code. Every wrong input is told at once."""
+    known = calculations()
+    if name is None:
+        click.echo(emit.calc_list(known), nl=False)
+        return 0
+    if name not in known:
+        near = difflib.get_close_matches(name, known, n=1)
+        hint = f' Did you mean "{near[0]}"?' if near else " `asfound calc` lists all."
+        raise click.UsageError(f'there is no calculation "{name}".{hint}')
+    of = known[name]
+    if not typed and file is None:
+        click.echo(emit.calc_needs(of), nl=False)
+        return 0
+    values, doubts, shown = _given(of, typed)
+    rows: Mapping[str, Any] | None = None
+    if of.columns:
+        if file is None:
+            raise click.UsageError(f"{of.name} needs --file. `asfound calc {of.name}` says what stands in it.")
+        series = _series(of, file)
+        if series.problems:
+            for _, said in emit.text(series.problems):
+                click.echo(said, err=True)
+            return 1
+        rows = series.columns
+    elif file is not None:
+        raise click.UsageError(f"{of.name} takes no file.")
+    try:
+        answers = evaluate(of, values, rows, doubts)
+    except ValueError as error:
+        raise click.UsageError(f"{of.name}: {error}.") from None
+    shown_file = Path(file).name if file else ""
+    make = emit.calc_json if form == "json" else emit.calc_text
+    click.echo(make(of, shown, answers, shown_file), nl=False)
+    return 0
+
+
+def _series(of: Calculation, file: str) -> Series:
+    from asfound.intake import read_series
+
+    try:
+        return read_series(Path(file), Path(file).name, {one.name: one.unit for one in of.columns})
+    except OSError as error:
+        raise click.UsageError(f"{Path(file).name} cannot be read: {error.strerror}.") from None
+
+
+def _given(of: Calculation, typed: Sequence[str]) -> tuple[dict[str, Any], dict[str, float], dict[str, str]]:
+    values: dict[str, Any] = {}
+    doubts: dict[str, float] = {}
+    shown: dict[str, str] = {}
+    wrong: list[str] = []
+    for text in typed:
+        name, sign, value = text.partition("=")
+        name = name.strip()
+        one = of.input(name)
+        if not sign or one is None:
+            names = ", ".join(each.name for each in of.inputs) or "none"
+            wrong.append(f'"{text}" is no input of {of.name}; its inputs are: {names}')
+        elif name in shown:
+            wrong.append(f"{name} is given twice")
+        else:
+            shown[name] = value.strip()
+            fault = _read(one, value.strip(), values, doubts)
+            if fault:
+                wrong.append(fault)
+    missing = [one.name for one in of.inputs if one.default is None and one.name not in shown]
+    if missing:
+        wrong.append(f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} not given")
+    if wrong:
+        raise click.UsageError("; ".join(wrong) + ".")
+    return values, doubts, shown
+
+
+def _read(one: Input, text: str, values: dict[str, Any], doubts: dict[str, float]) -> str:
+    """Read one input into `values` and `doubts`; what is wrong with it, or nothing."""
+    if one.choices:
+        if text not in one.choices:
+            return f'{one.name} is one of {", ".join(one.choices)}, not "{text}"'
+        values[one.name] = text
+        return ""
+    match = _TYPED.fullmatch(text)
+    if match is None:
+        return f'{one.name}: "{text}" is no number with a unit, as in 1.15 A or 1.15±0.03 A'
+    number, doubt, symbol = match.groups()
+    read = read_decimal(number)
+    spread = read_decimal(doubt) if doubt else None
+    for part in (read, spread):
+        if isinstance(part, Fault):
+            return f"{one.name}: {part.found}; {part.needed} is needed"
+    if not one.unit:
+        if symbol:
+            return f'{one.name} is a number without a unit, and "{symbol}" follows it'
+        values[one.name] = float(read)  # type: ignore[arg-type]  # a fault was returned above
+        if spread is not None:
+            doubts[one.name] = float(spread)  # type: ignore[arg-type]
+        return ""
+    given, wanted = unit(symbol or ""), unit(one.unit)
+    assert wanted is not None, one.unit
+    if not symbol:
+        return f"{one.name} bears no unit; write it after the number, as in {number} {one.unit}"
+    if given is None:
+        near = nearest(symbol)
+        return f'{one.name}: no unit "{symbol}" is known' + (f"; perhaps {near} is meant" if near else "")
+    try:
+        values[one.name] = float(convert(read, given, wanted))  # type: ignore[arg-type]
+        if spread is not None:
+            doubts[one.name] = float(convert_difference(spread, given, wanted))  # type: ignore[arg-type]
+    except OtherQuantityError as error:
+        return f"{one.name}: {error}"
+    return ""

@@ -1,0 +1,134 @@
+"""A calculation as text and as JSON: what went in, what came out, how, on whose authority."""
+
+from __future__ import annotations
+
+import json
+import textwrap
+from collections.abc import Iterator, Mapping
+from decimal import Decimal
+from typing import Any
+
+from asfound.measure.show import json_doubt, show_measured, show_number, with_unit
+from asfound.measure.units import unit
+from asfound.physics.calc import Answer, Calculation, Input
+
+FORMAT = 1
+WIDTH = 92
+DIGITS = 4
+"""Significant digits of a figure without a doubt: more would claim what a model does not give."""
+FEWER = 3
+"""The same of the ends of a range."""
+
+
+def calc_list(known: Mapping[str, Calculation]) -> str:
+    """One line for each calculation."""
+    width = max(len(name) for name in known)
+    return "".join(f"{name:<{width}}  {one.title}\n" for name, one in known.items())
+
+
+def calc_needs(of: Calculation) -> str:
+    """What a calculation needs, and how it computes."""
+    lines = [of.name, of.title, ""]
+    lines += [_input(one) for one in of.inputs]
+    if of.columns:
+        titles = ",".join(f"{one.name} [{one.unit}]" if one.unit not in ("", "1") else one.name for one in of.columns)
+        lines += [f"--file FILE: a table whose first row holds {titles}"]
+        lines += [f"  {one.name}: {one.what}" for one in of.columns]
+    lines += ["", *_ground(of)]
+    example = " ".join(f"{one.name}=…" for one in of.inputs if one.default is None)
+    lines += ["", f"asfound calc {of.name} {example}{' --file FILE' if of.columns else ''}".rstrip()]
+    return "\n".join(lines) + "\n"
+
+
+def _input(one: Input) -> str:
+    kind = f" [{one.unit}]" if one.unit else ""
+    chosen = f": {', '.join(one.choices)}" if one.choices else ""
+    default = "" if one.default is None else f"; {_plain(one.default)} where nothing is said"
+    return f"{one.name}{kind}  {one.what}{chosen}{default}"
+
+
+def _plain(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:g}"
+
+
+def _ground(of: Calculation) -> Iterator[str]:
+    yield _part("Formula", of.formula)
+    yield _part("Source", f"{of.source} ({of.status})")
+    for one in of.assumes:
+        yield _part("Assumes", one)
+    for one in of.cautions:
+        yield _part("Caution", one)
+
+
+def _part(head: str, text: str) -> str:
+    return textwrap.fill(text, WIDTH, initial_indent=f"{head:<9}", subsequent_indent=" " * 9)
+
+
+def calc_text(of: Calculation, given: Mapping[str, str], answers: tuple[Answer, ...], file: str = "") -> str:
+    """Inputs as they were typed, results, and their ground."""
+    lines = [of.title, ""]
+    for one in of.inputs:
+        typed = given.get(one.name)
+        said = typed if typed is not None else f"{_typed_default(one)} (taken, since nothing was said)"
+        lines.append(f"{one.name}: {said}")
+    if file:
+        lines.append(f"file: {file}")
+    lines.append("")
+    for answer in answers:
+        lines.append(_part("", f"{answer.name}: {answer_text(answer)}").strip())
+        if answer.said:
+            lines.append(textwrap.fill(answer.said, WIDTH, initial_indent="    ", subsequent_indent="    "))
+    lines += ["", *_ground(of)]
+    return "\n".join(lines) + "\n"
+
+
+def _typed_default(one: Input) -> str:
+    assert one.default is not None
+    shown = _plain(one.default)
+    return f"{shown} {one.unit}".strip() if one.unit else shown
+
+
+def answer_text(answer: Answer) -> str:
+    """A result as text: with its doubt, or rounded to four digits, and with its range where it has one."""
+    of = unit(answer.unit)
+    ranged = (answer.low, answer.high)
+    parts = []
+    if answer.value is not None:
+        value = Decimal(repr(answer.value))
+        if answer.doubt is not None and answer.doubt > 0.0:
+            parts.append(show_measured(value, answer.doubt, of))
+        else:
+            parts.append(with_unit(show_number(_rounded(answer.value)), of))
+    if ranged[0] is not None and ranged[1] is not None:
+        low, high = (with_unit(show_number(_rounded(one, FEWER)), of) for one in ranged if one is not None)
+        parts.append(f"from {low} to {high}")
+    return ", ".join(parts) or "not computed"
+
+
+def _rounded(value: float, digits: int = DIGITS) -> Decimal:
+    return Decimal(f"{value:.{digits - 1}e}").normalize() if value else Decimal(0)
+
+
+def calc_json(of: Calculation, given: Mapping[str, str], answers: tuple[Answer, ...], file: str = "") -> str:
+    """The same for programs; numbers with all the digits a double has, doubts with six."""
+    data: dict[str, Any] = {
+        "format": FORMAT,
+        "calculation": of.name,
+        "given": {one.name: given[one.name] if one.name in given else _typed_default(one) for one in of.inputs},
+        "file": file or None,
+        "answers": [_answer(one) for one in answers],
+        "formula": of.formula,
+        "source": of.source,
+        "status": of.status,
+        "assumes": list(of.assumes),
+        "cautions": list(of.cautions),
+    }
+    return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+
+
+def _answer(one: Answer) -> dict[str, Any]:
+    doubt = None if one.doubt is None else float(json_doubt(one.doubt))
+    return {
+        "name": one.name, "value": one.value, "unit": one.unit, "low": one.low, "high": one.high, "doubt": doubt,
+        "said": one.said,
+    }  # fmt: skip

@@ -1,0 +1,137 @@
+"""A calculation as something that can be named, asked for what it needs, run alone, and printed with its source.
+
+The functions below `physics` compute; here is what they need, in which unit, what they assume, and on whose authority.
+A calculation is added as a module in `calculations`, with its own `CALCULATIONS`.
+"""
+
+from __future__ import annotations
+
+import importlib
+import math
+import pkgutil
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+NOT_A_DIAGNOSIS = "It says what is plausible under its assumptions; it is no diagnosis, and no proof that it happened."
+PASS = "A figure within its usual range does not show that the device took no part."
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One figure or word a calculation needs.
+
+    unit     symbol it is computed in; what is typed is converted. Empty for a pure number or a word
+    default  None where it has to be given
+    choices  the words it may be, where it is one
+    """
+
+    name: str
+    unit: str
+    what: str
+    default: float | str | None = None
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a file of values."""
+
+    name: str
+    unit: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One result.
+
+    low, high  the range over models or percentiles, where there are several
+    doubt      expanded, from the doubts of the inputs; None where none were given
+    said       a sentence where the number alone would be misread
+    """
+
+    name: str
+    value: float | None
+    unit: str
+    low: float | None = None
+    high: float | None = None
+    doubt: float | None = None
+    said: str = ""
+
+
+Rows = Mapping[str, Any]
+Run = Callable[[Mapping[str, Any], Rows], Sequence[Answer]]
+
+
+@dataclass(frozen=True, slots=True)
+class Calculation:
+    """A calculation: what it needs, how it computes, what it assumes, and where it comes from.
+
+    columns  of the file it reads; empty where it needs none
+    status   how well the source was read: confirmed, secondary, from memory, common practice, computed
+    """
+
+    name: str
+    title: str
+    inputs: tuple[Input, ...]
+    formula: str
+    source: str
+    status: str
+    assumes: tuple[str, ...]
+    run: Run
+    columns: tuple[Column, ...] = ()
+    cautions: tuple[str, ...] = (NOT_A_DIAGNOSIS,)
+
+    def input(self, name: str) -> Input | None:
+        """An input by name."""
+        return next((one for one in self.inputs if one.name == name), None)
+
+
+@cache
+def calculations() -> Mapping[str, Calculation]:
+    """Every calculation by name, in order of name.
+
+    Raises ValueError where a name is taken twice: a fault of ours.
+    """
+    from asfound.physics import calculations as home
+
+    found: dict[str, Calculation] = {}
+    for info in pkgutil.iter_modules(home.__path__, home.__name__ + "."):
+        for one in importlib.import_module(info.name).CALCULATIONS:
+            if found.setdefault(one.name, one) is not one:
+                raise ValueError(f"the calculation {one.name} is there twice")
+    return {name: found[name] for name in sorted(found)}
+
+
+def evaluate(
+    of: Calculation, values: Mapping[str, Any], rows: Rows | None = None, doubts: Mapping[str, float] | None = None
+) -> tuple[Answer, ...]:
+    """Run a calculation. `values` are in the units of its inputs; what is missing takes its default.
+
+    `doubts` are expanded (k = 2) and carried to first order through central differences over the whole doubt (JCGM
+    100:2008, 5.1.3, note 2): each input is moved up and down by its doubt, and half the change is its part; the parts
+    are added as squares, as for inputs that do not depend on one another. Raises ValueError with what is wrong.
+    """
+    given = {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
+    missing = [one.name for one in of.inputs if one.name not in given]
+    if missing:
+        raise ValueError(f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} not given")
+    if of.columns and rows is None:
+        raise ValueError("a file with values is needed")
+    answers = tuple(of.run(given, rows or {}))
+    moved = {name: doubt for name, doubt in (doubts or {}).items() if doubt}
+    if not moved:
+        return answers
+    squares: dict[str, float] = {}
+    for name, doubt in moved.items():
+        above = of.run(given | {name: given[name] + doubt}, rows or {})
+        below = of.run(given | {name: given[name] - doubt}, rows or {})
+        for up, down in zip(above, below, strict=True):
+            if up.value is not None and down.value is not None:
+                squares[up.name] = squares.get(up.name, 0.0) + ((up.value - down.value) / 2.0) ** 2
+    return tuple(
+        replace(one, doubt=math.sqrt(squares[one.name])) if one.name in squares and one.value is not None else one
+        for one in answers
+    )

@@ -1,0 +1,1 @@
+"""The calculations that can be run alone, by field of work."""

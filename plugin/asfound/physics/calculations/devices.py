@@ -1,0 +1,273 @@
+"""Energy of a pulse, flow of a pump, gas of a ventilator, a probe of an incubator, agreement of a monitor."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from asfound.physics import energy, gas, infusion, monitors, probe, water
+from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
+
+RATED_LOAD = "Stored energy: two people, a rated load, nobody in contact."
+NO_LIMIT = "Whether it is enough is for the maker's stated value and the standard in force to say."
+
+
+def _pulse(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
+    found = energy.pulse(rows["time"], rows["voltage"], given["load"])
+    answers = [
+        Answer("energy into the load", found.energy, "J", said=" ".join(found.faults)),
+        Answer("part of it that hangs on the sampling", found.sampling, "J"),
+        Answer("peak voltage", found.peak_voltage, "V"),
+        Answer("peak current", found.peak_current, "A"),
+    ]
+    for number, phase in enumerate(found.phases, start=1):
+        answers.append(Answer(f"duration of phase {number}", phase.duration * 1e3, "ms"))
+        answers.append(Answer(f"tilt of phase {number}", phase.tilt * 100.0, "%"))
+    return tuple(answers)
+
+
+def _rlc(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    found = energy.rlc_discharge(
+        given["capacitance"] * 1e-6, given["inductance"] * 1e-3, given["series"], given["load"], given["voltage"]
+    )
+    return (
+        Answer("stored energy", found.stored, "J"),
+        Answer("energy into the load", found.delivered, "J"),
+        Answer("peak current", found.peak_current, "A"),
+        Answer("time of the peak", found.peak_time * 1e3, "ms"),
+    )
+
+
+def _truncated(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    joules = energy.truncated_exponential(
+        given["capacitance"] * 1e-6, given["voltage"], given["load"], given["duration"] * 1e-3
+    )
+    return (Answer("energy into the load", joules, "J"),)
+
+
+def _gravimetric(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    hours, rate = given["time"], given["rate"]
+    flow = water.flow_of(given["mass"], hours, given["temperature"], blank=given["blank"] / 1e3)
+    plain = water.flow_of(given["mass"], hours, given["temperature"], blank=given["blank"] / 1e3, buoyancy=False)
+    return (
+        Answer("mean flow", flow, "mL/h"),
+        Answer("mean flow, buoyancy of the air left out", plain, "mL/h"),
+        Answer("deviation from the set rate", 100.0 * (flow - rate) / rate, "%"),
+        Answer("density of water", water.density_tanaka(given["temperature"]), "kg/m3"),
+    )
+
+
+def _trumpet(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
+    found = infusion.trumpet(rows["flow"], given["rate"], given["sample"])
+    answers = [Answer("mean deviation", found.mean, "%")]
+    answers += [
+        Answer(f"deviations over {one.minutes} min", None, "%", one.lowest, one.highest, said=f"{one.count} windows.")
+        for one in found.windows
+    ]
+    return tuple(answers)
+
+
+def _siphon(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
+    found = infusion.siphon(list(rows["height"]), list(rows["flow"]))
+    return (
+        Answer("flow for each centimetre", found.per_cm, "mL/h"),
+        Answer("height at which flow begins", found.start, "cm"),
+        Answer("flow at the height asked for", found.at(given["height"]), "mL/h"),
+        Answer("largest departure from the line", found.worst, "mL/h"),
+        Answer("pressure of the column", infusion.head(given["height"]), "mmHg"),
+    )
+
+
+def _balance(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    exact = {name: Decimal(repr(value)) for name, value in given.items()}
+    found = infusion.balance(
+        exact["filled"], exact["left"], exact["elsewhere"], exact["time"], exact["rate"], exact["logged"]
+    )
+    answers = [
+        Answer("volume given", float(found.given), "mL"),
+        Answer("rate that implies", float(found.implied), "mL/h"),
+    ]
+    answers += [
+        Answer(f"volume if {one.name}", float(one.volume), "mL", said=f"{one.ratio:.3g} times as much was given.")
+        for one in found.supposed
+    ]
+    return tuple(answers)
+
+
+def _gas(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    ambient = gas.Ambient(given["temperature"], given["pressure"])
+    by = gas.factor(gas.GasCondition(given["from"]), gas.GasCondition(given["to"]), ambient)
+    return (Answer(f"volume, {given['to']}", given["volume"] * by, "mL"), Answer("factor", by, "1"))
+
+
+def _thermistor(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    sound = probe.Thermistor(given["resistance"], given["temperature"], given["b"])
+    shift = probe.shift_by_series(sound, given["temperature"], given["series"])
+    return (Answer("error of the display", shift, "K"),)
+
+
+def _agreement(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
+    found = monitors.agreement(list(rows["error"]))
+    return (
+        Answer("bias", found.bias, "1"),
+        Answer("standard deviation", found.s, "1"),
+        Answer("root mean square", found.rms, "1"),
+    )
+
+
+_CONDITIONS = tuple(str(one) for one in gas.GasCondition)
+_VOLUME = "volume in the syringe or bag at the beginning"
+
+CALCULATIONS = (
+    Calculation(
+        "pulse-energy",
+        "Energy of a sampled defibrillation pulse",
+        (Input("load", "ohm", "resistance of the load", 50.0),),
+        "∫ v² / R dt, trapezium rule",
+        "IEC 60601-2-4, energy into loads from 25 to 175 Ω",
+        "from memory",
+        ("The load is a resistance, and the voltage was taken across it.",),
+        _pulse,
+        columns=(Column("time", "s", "time of each sample"), Column("voltage", "V", "voltage across the load")),
+        cautions=(RATED_LOAD, NO_LIMIT, PASS),
+    ),
+    Calculation(
+        "damped-sine",
+        "Pulse of a capacitor through a coil",
+        (
+            Input("capacitance", "uF", "capacitor"),
+            Input("inductance", "mH", "coil"),
+            Input("series", "ohm", "resistance in series", 0.0),
+            Input("load", "ohm", "load", 50.0),
+            Input("voltage", "V", "voltage before the discharge"),
+        ),
+        "C V² / 2 × R / (R + Rs)",
+        "Circuit theory, exact for a pulse that runs out",
+        "computed",
+        ("Ideal parts; the pulse is not cut off.",),
+        _rlc,
+        cautions=(RATED_LOAD, NO_LIMIT),
+    ),
+    Calculation(
+        "truncated-exponential",
+        "Energy of a pulse that is cut off",
+        (
+            Input("capacitance", "uF", "capacitor"),
+            Input("voltage", "V", "voltage before"),
+            Input("load", "ohm", "load", 50.0),
+            Input("duration", "ms", "length of the pulse"),
+        ),
+        "C V² / 2 × (1 − exp(−2T/RC))",
+        "Circuit theory, exact",
+        "computed",
+        ("Ideal parts.",),
+        _truncated,
+        cautions=(RATED_LOAD, NO_LIMIT),
+    ),
+    Calculation(
+        "gravimetric-flow",
+        "Flow of a pump by weighing",
+        (
+            Input("mass", "g", "water collected"),
+            Input("time", "h", "for how long"),
+            Input("temperature", "degC", "of the water"),
+            Input("rate", "mL/h", "the set rate"),
+            Input("blank", "mg", "evaporated in an hour without flow", 0.0),
+        ),
+        "m / ρ × (1 − ρa/ρb) / (1 − ρa/ρ) / t",
+        "Tanaka et al., Metrologia 2001, 38, 301-309; buoyancy as in ISO 8655-6",
+        "secondary",
+        ("Water; air of 1.2 kg/m³, weights of 8000 kg/m³.",),
+        _gravimetric,
+        cautions=(NO_LIMIT, PASS),
+    ),
+    Calculation(
+        "trumpet",
+        "How far flow strays over windows of time",
+        (Input("rate", "mL/h", "the set rate"), Input("sample", "min", "length of a sample", 0.5)),
+        "E(P) = (S/P) Σ 100 (Q − r)/r, largest and smallest over all windows",
+        "IEC 60601-2-24:1998, 50.102; 2012, 201.12.1.102",
+        "from memory",
+        ("The flows are those of the analysis period; the first hour is left out before.",),
+        _trumpet,
+        columns=(Column("flow", "mL/h", "flow of each sample"),),
+        cautions=(NO_LIMIT, PASS),
+    ),
+    Calculation(
+        "siphon",
+        "Flow by gravity against height",
+        (Input("height", "cm", "height to answer for"),),
+        "Q = k (h − h₀), least squares",
+        "Laminar flow is in proportion to the head",
+        "computed",
+        ("The same line, needle and fluid at each height.",),
+        _siphon,
+        columns=(
+            Column("height", "cm", "height of the fluid above the outlet"),
+            Column("flow", "mL/h", "measured flow"),
+        ),
+    ),
+    Calculation(
+        "mass-balance",
+        "What was given, held against what was set and logged",
+        (
+            Input("filled", "mL", _VOLUME),
+            Input("left", "mL", "volume left"),
+            Input("elsewhere", "mL", "in the line, spilt", 0.0),
+            Input("time", "h", "over how long"),
+            Input("rate", "mL/h", "the set rate"),
+            Input("logged", "mL", "volume by the log", 0.0),
+        ),
+        "filled − left − elsewhere",
+        "Conservation of volume; the suppositions are common keying errors",
+        "common practice, no source",
+        ("Nothing was drawn off that is not named.",),
+        _balance,
+        cautions=("A ratio near 1 says that a volume would fit, not that it happened so.",),
+    ),
+    Calculation(
+        "gas-volume",
+        "A gas volume under other conditions",
+        (
+            Input("volume", "mL", "the volume"),
+            Input("from", "", "under which it was stated", choices=_CONDITIONS),
+            Input("to", "", "under which it is wanted", choices=_CONDITIONS),
+            Input("temperature", "degC", "of the room", 22.0),
+            Input("pressure", "mmHg", "of the room", 760.0),
+        ),
+        "V₂ = V₁ P₁ T₂ / (P₂ T₁), water vapour taken off",
+        "ISO 4135 for the conditions; vapour pressure after Buck 1981",
+        "from memory",
+        ("An ideal gas; body temperature 37 °C.",),
+        _gas,
+        cautions=(NO_LIMIT,),
+    ),
+    Calculation(
+        "thermistor-series",
+        "What a resistance in the lead makes of a thermistor's display",
+        (
+            Input("resistance", "ohm", "of the thermistor at the temperature"),
+            Input("temperature", "degC", "true temperature"),
+            Input("b", "", "B value in kelvin, from the maker or two points"),
+            Input("series", "ohm", "resistance in the way"),
+        ),
+        "R = R₀ exp(B (1/T − 1/T₀))",
+        "Usual two-point model of a thermistor",
+        "common practice, no source",
+        ("B holds over the few degrees concerned.",),
+        _thermistor,
+    ),
+    Calculation(
+        "agreement",
+        "Bias, spread and root mean square of errors",
+        (),
+        "√(Σe²/n)",
+        "ISO 80601-2-61 for the root mean square",
+        "from memory",
+        ("Each error is that of the device less the reference, all in one unit.",),
+        _agreement,
+        columns=(Column("error", "1", "device less reference"),),
+        cautions=("These figures belong to studies on people: a reading at the bench cannot test them.",),
+    ),
+)

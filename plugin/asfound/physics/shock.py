@@ -1,0 +1,153 @@
+"""Shock at mains frequency: what a contact would carry, from measured voltages, sources and published body impedances.
+
+Figures of people's bodies are percentiles of small populations under stated contacts. They say what is plausible;
+nothing here says that somebody felt or suffered anything.
+"""
+
+from __future__ import annotations
+
+import bisect
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from asfound.physics.energy import positive
+
+BODY_MODEL = 1000.0
+"""Ohm: the body of measuring networks (IEC 60601-1, figure 12; from memory)."""
+
+BODY_IMPEDANCE: tuple[tuple[float, float, float, float], ...] = (
+    (25, 1750, 3250, 6100), (50, 1375, 2500, 4600), (75, 1125, 2000, 3600), (100, 990, 1725, 3125),
+    (125, 900, 1550, 2675), (150, 850, 1400, 2350), (175, 825, 1325, 2175), (200, 800, 1275, 2050),
+    (225, 775, 1225, 1900), (400, 700, 950, 1275), (500, 625, 850, 1150), (1000, 575, 775, 1050),
+)  # fmt: skip
+"""V, then ohm that 5, 50 and 95 % of people do not exceed: hand to hand, large dry contact (IEC TS 60479-1:2005, table
+1; from memory). The edition of 1994 differs by up to 40 %. A low percentage is a low impedance, and so the worse
+case."""
+
+
+@dataclass(frozen=True, slots=True)
+class Percentiles:
+    """A figure for 5, 50 and 95 % of people, in the order of the impedance they belong to."""
+
+    p5: float
+    p50: float
+    p95: float
+
+
+def body_impedance(voltage: float) -> Percentiles:
+    """Body impedance in ohm at a touch voltage in V, 25 to 1000, straight lines between the printed rows.
+
+    Raises ValueError outside: below 25 V the skin decides, and the table has nothing to say.
+    """
+    rows = BODY_IMPEDANCE
+    if not rows[0][0] <= voltage <= rows[-1][0]:
+        raise ValueError(f"the table goes from {rows[0][0]:g} V to {rows[-1][0]:g} V")
+    at = min(max(1, bisect.bisect_left([row[0] for row in rows], voltage)), len(rows) - 1)
+    low, high = rows[at - 1], rows[at]
+    part = (voltage - low[0]) / (high[0] - low[0])
+    return Percentiles(*(low[n] + part * (high[n] - low[n]) for n in (1, 2, 3)))
+
+
+def touch_current(open_circuit: float, source: float, body: float = BODY_MODEL) -> float:
+    """Current in A through a body (ohm) from a source of `open_circuit` V behind `source` ohm."""
+    positive(body=body)
+    if source < 0.0:
+        raise ValueError("a source impedance is not below 0")
+    return open_circuit / (source + body)
+
+
+def source_impedance(open_circuit: float, loaded: float, load: float) -> float:
+    """Ohm behind a source that shows `open_circuit` V unloaded and `loaded` V across `load` ohm, both r.m.s.
+
+    The meter's own impedance belongs into `load` where it is not far above it. Magnitudes only: with a capacitive
+    source the true one lies higher.
+    """
+    positive(load=load, loaded=loaded)
+    if loaded > open_circuit:
+        raise ValueError("the loaded voltage lies above the open one")
+    return (open_circuit - loaded) * load / loaded
+
+
+def fibrillation_current(seconds: float, weight: float = 50.0) -> float:
+    """Current in A at the threshold of fibrillation for 0.5 % of people: 0.116 / sqrt(t) at 50 kg, 0.157 / sqrt(t) at
+    70 kg.
+
+    IEEE Std 80 (from memory), 0.03 s to 3 s; between and beyond those weights the formula has no value.
+    """
+    if not 0.03 <= seconds <= 3.0:
+        raise ValueError("the formula holds from 0.03 s to 3 s")
+    known = {50.0: 0.116, 70.0: 0.157}
+    if weight not in known:
+        raise ValueError("the formula is given for 50 kg and for 70 kg")
+    return known[weight] / math.sqrt(seconds)
+
+
+# --- isolated power
+
+
+def monitor_check_resistance(line_voltage: float, alarm: float = 5e-3) -> float:
+    """Resistance in ohm from one line to earth at which a line-isolation monitor must alarm: V over the alarm current.
+
+    200 ohm for each volt at 5 mA (NFPA 99; secondary): 120 V give 24 kohm.
+    """
+    positive(line_voltage=line_voltage, alarm=alarm)
+    return line_voltage / alarm
+
+
+def hazard_sum(contributions: Mapping[str, float], baseline: float = 0.0) -> float:
+    """Total hazard current, in the unit of its parts: those of the devices and of the room, added as sizes.
+
+    The sum is the worst case: leakages that differ in phase, or lie on both lines, partly cancel.
+    """
+    if baseline < 0.0 or any(one < 0.0 for one in contributions.values()):
+        raise ValueError("a contribution is not below 0")
+    return baseline + math.fsum(contributions.values())
+
+
+def isolated_touch(line_voltage: float, hazard: float, insulation: float, body: float = BODY_MODEL) -> float:
+    """Current in A through a body that touches a case whose earth is open, in an isolated-power room.
+
+    `hazard` A is the total hazard current of the room with leakage balanced on both lines: its source is half the line
+    voltage behind that half over the hazard current. `insulation` ohm lies from one line to the case.
+    """
+    positive(line_voltage=line_voltage, hazard=hazard, body=body)
+    if insulation < 0.0:
+        raise ValueError("an insulation resistance is not below 0")
+    half = line_voltage / 2.0
+    return half / (insulation + half / hazard + body)
+
+
+@dataclass(frozen=True, slots=True)
+class Combination:
+    """One state of a device with one of a socket, and the current a body between case and earth would carry, in A."""
+
+    device: str
+    socket: str
+    faults: int
+    current: float
+
+
+def combinations(
+    line_voltage: float,
+    device: Sequence[tuple[str, float, float]],
+    socket: Sequence[tuple[str, float]],
+    body: float = BODY_MODEL,
+) -> tuple[Combination, ...]:
+    """Every state of a device with every state of a socket, on earthed mains, largest current first.
+
+    device   (name, ohm from the live conductor to the case, ohm of the earth conductor of its cord; infinite
+    when open);
+             the first is the sound one
+    socket   (name, ohm of the socket's earth; infinite when open); the first is the sound one
+    A body lies parallel to the earth. Two faults are shown as two: the usual criterion is one.
+    """
+    positive(line_voltage=line_voltage, body=body)
+    found = []
+    for (n, (name, insulation, cord)), (m, (outlet, earth)) in product(enumerate(device), enumerate(socket)):
+        way = cord + earth
+        parallel = body if math.isinf(way) else body * way / (body + way)
+        voltage = line_voltage * parallel / (insulation + parallel)
+        found.append(Combination(name, outlet, (n > 0) + (m > 0), voltage / body))
+    return tuple(sorted(found, key=lambda one: (-one.current, one.faults, one.device, one.socket)))

@@ -1,0 +1,172 @@
+"""`asfound calc`: the list, what a calculation needs, results with their ground, and what is refused."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from asfound.measure.units import unit
+from asfound.physics.calc import Calculation, Column, Input, calculations, evaluate
+
+from .support import run
+
+ALL = list(calculations().values())
+
+
+def _run(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path, *args: str
+) -> tuple[int, str, str]:
+    done = run(capsys, monkeypatch, tmp_path, "calc", *args)
+    return done.code, done.out, done.err
+
+
+def test_every_calculation_is_listed_and_explained(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    code, out, err = _run(capsys, monkeypatch, tmp_path)
+    assert (code, err) == (0, "")
+    assert [line.split()[0] for line in out.splitlines()] == sorted(one.name for one in ALL)
+    for one in ALL:
+        code, out, err = _run(capsys, monkeypatch, tmp_path, one.name)
+        assert (code, err) == (0, "")
+        said = " ".join(out.split())
+        for part in (one.title, one.formula, one.source, one.status, *one.assumes, *one.cautions):
+            assert " ".join(part.split()) in said
+        for each in (*one.inputs, *one.columns):
+            assert each.name in said and each.what in said
+
+
+@pytest.mark.parametrize("of", ALL, ids=lambda one: one.name)
+def test_a_calculation_is_whole(of: Calculation) -> None:
+    """Units are known, a source and its status are named, it says what it assumes, and it warns."""
+    for each in (*of.inputs, *of.columns):
+        assert not each.unit or unit(each.unit) is not None
+        assert isinstance(each, Input | Column) and each.what
+    assert of.source and of.assumes and of.cautions
+    known = ("confirmed", "secondary", "from memory", "computed", "common practice, no source")
+    assert of.status.startswith(known)
+
+
+def test_a_result_with_its_doubt(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    code, out, err = _run(capsys, monkeypatch, tmp_path, "heating-factor", "current=1150±30 mA", "time=95 s")
+    assert (code, err) == (0, "")
+    assert "heating factor: 125.6 A²·s ± 6.6 A²·s" in out.replace("\u00a0", " ")
+    assert "current: 1150±30 mA" in out
+
+
+def test_json_says_the_same(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    args = ("thermal-dose", "temperature=48.9 degC", "time=130 min", "--json")
+    code, out, _ = _run(capsys, monkeypatch, tmp_path, *args)
+    data = json.loads(out)
+    assert code == 0 and data["calculation"] == "thermal-dose"
+    assert data["given"] == {"temperature": "48.9 degC", "time": "130 min"}
+    assert all(math.isfinite(one["low"]) and one["low"] <= one["high"] for one in data["answers"] if one["low"])
+    assert out == _run(capsys, monkeypatch, tmp_path, *args)[1]
+
+
+def test_a_range_is_no_single_number() -> None:
+    """Where published models disagree, only their range is given."""
+    answers = evaluate(calculations()["thermal-dose"], {"temperature": 50.0, "time": 60.0})
+    ranged = [one for one in answers if one.low is not None]
+    assert len(ranged) == 3 and all(one.value is None for one in ranged)
+    cold = evaluate(calculations()["thermal-dose"], {"temperature": 42.0, "time": 60.0})
+    assert [one.said for one in cold if "not run" in one.said]
+
+
+@pytest.mark.parametrize(
+    ("args", "said"),
+    [
+        (("heating-facto",), 'there is no calculation "heating-facto". Did you mean "heating-factor"?'),
+        (("heating-factor", "current=1.15", "time=95 s"), "current bears no unit; write it after the number"),
+        (("heating-factor", "current=1.15 V", "time=95 s"), "V measures voltage and A measures electric current"),
+        (("heating-factor", "current=1.15 a", "time=95 s"), 'current: no unit "a" is known'),
+        (("heating-factor", "current=1,15 A", "time=95 s"), "current:"),
+        (("heating-factor", "current=1 A", "current=2 A"), "current is given twice; time is not given"),
+        (("heating-factor", "current=-1 A", "time=1 s"), "current must be above 0"),
+        (("heating-factor", "amps=1 A"), '"amps=1 A" is no input of heating-factor; its inputs are: current, time'),
+        (("gas-volume", "volume=1 mL", "from=XTPS", "to=BTPS"), 'from is one of BTPS, ATPS, ATPD, STPD, not "XTPS"'),
+        (("thermistor-series", "resistance=1 ohm", "temperature=36 degC", "b=9 K", "series=1 ohm"), "without a unit"),
+        (("heating-factor", "current=1 A", "time=1 s", "--file", "x.csv"), "takes no file"),
+        (("trumpet", "rate=5 mL/h"), "trumpet needs --file"),
+        (("trumpet", "rate=5 mL/h", "--file", "missing.csv"), "missing.csv cannot be read"),
+    ],
+)  # fmt: skip
+def test_wrong_input_is_said_in_one_line(
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    args: tuple[str, ...],
+    said: str,
+) -> None:
+    code, out, err = _run(capsys, monkeypatch, tmp_path, *args)
+    assert (code, out) == (2, "")
+    assert said in " ".join(err.split())
+
+
+def test_a_file_of_flows(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    file = tmp_path / "flow.csv"
+    file.write_text("flow [mL/h]\n" + "5\n" * 60 + "0\n" + "5\n" * 59)
+    code, out, err = _run(capsys, monkeypatch, tmp_path, "trumpet", "rate=5 mL/h", "--file", str(file))
+    assert (code, err) == (0, "")
+    assert "deviations over 2 min: from −25 % to 0 %" in out.replace("\u00a0", " ")
+    assert "file: flow.csv" in out and str(tmp_path) not in out
+    file.write_text("flow [mL/h]\nfive\n")
+    code, out, err = _run(capsys, monkeypatch, tmp_path, "trumpet", "rate=5 mL/h", "--file", str(file))
+    assert (code, out) == (1, "")
+    assert err.startswith("flow.csv:2:1 reject series-not-a-number")
+
+
+SAMPLE = {
+    "contact-temperature": {"hot": 60.0, "material": "wood"},
+    "damped-sine": {"capacitance": 32.0, "inductance": 25.0, "voltage": 5000.0, "series": 11.0},
+    "truncated-exponential": {"capacitance": 150.0, "voltage": 1600.0, "duration": 12.0},
+    "current-density": {"current": 92.0, "area": 0.8},
+    "joule-heating": {"density": 100.0},
+    "source-impedance": {"open": 60.0, "loaded": 1.2},
+    "isolated-power": {"voltage": 120.0, "hazard": 2.1, "insulation": 20e3},
+    "touch-current": {"voltage": 20.0},
+    "gravimetric-flow": {"mass": 9.96, "time": 2.0, "temperature": 22.0, "rate": 5.0},
+    "mass-balance": {"filled": 50.0, "left": 4.0, "time": 2 / 3, "rate": 5.0},
+    "skin-heating": {"surface": 50.0, "time": 10.0},
+    "gas-volume": {"volume": 402.0, "from": "ATPD", "to": "BTPS"},
+    "thermistor-series": {"resistance": 1412.0, "temperature": 36.0, "b": 3960.0, "series": 83.0},
+    "thermal-dose": {"temperature": 70.0, "time": 1.0},
+    "heating-factor": {"current": 0.7, "time": 60.0},
+    "pulse-energy": {},
+    "trumpet": {"rate": 5.0},
+    "siphon": {"height": 75.0},
+    "agreement": {},
+}
+ROWS = {
+    "pulse-energy": {"time": [0.0, 1e-3, 2e-3], "voltage": [0.0, 1000.0, 0.0]},
+    "trumpet": {"flow": [5.0] * 70},
+    "siphon": {"height": [25.0, 50.0, 75.0], "flow": [22.0, 46.0, 70.0]},
+    "agreement": {"error": [1.0, -2.0, 0.0]},
+}
+
+
+@pytest.mark.parametrize("of", ALL, ids=lambda one: one.name)
+def test_every_calculation_answers(of: Calculation) -> None:
+    answers = evaluate(of, SAMPLE[of.name], ROWS.get(of.name))
+    assert answers
+    for one in answers:
+        assert unit(one.unit) is not None, one
+        assert one.value is not None or one.said or one.low is not None, one
+        assert one.value is None or math.isfinite(one.value)
+        if one.low is not None and one.high is not None:
+            assert one.low <= one.high
+            assert one.value is None or one.low <= one.value <= one.high
+
+
+def test_what_is_missing_is_said() -> None:
+    with pytest.raises(ValueError, match="current and time are not given"):
+        evaluate(calculations()["heating-factor"], {})
+    with pytest.raises(ValueError, match="a file with values is needed"):
+        evaluate(calculations()["agreement"], {})

@@ -205,28 +205,3 @@ def test_an_open_case_without_reasoning_gets_one_line_of_it() -> None:
     )
     asked = [problem for problem in problems if problem.rule == "too-few-explanations"]
     assert [problem.level for problem in asked] == [Level.NEEDED]
-
-
-def test_level_above_ceiling() -> None:
-    bold = ("conclusion.yml", "level: probable", "level: established")
-    assert_fires(
-        "level-above-ceiling",
-        [bold],
-        at=("conclusion.yml", "level: established"),
-        says="held as established, and the evidence earns probable: X-3 was not tested",
-    )
-    # The plan no longer says that the test parts the two: then it does not.
-    assert_fires(
-        "level-above-ceiling",
-        [("plan.yml", "separates: [X-1, X-2, X-3, X-4]", "separates: [X-1, X-2, X-3]")],
-        at=("conclusion.yml", "level: probable"),
-        says="held as probable, and the evidence earns possible: X-4 was not tested",
-    )
-    assert_fires(
-        "level-above-ceiling",
-        [("conclusion.yml", "level: undetermined", "level: possible")],
-        at=("conclusion.yml", "level: possible"),
-        says="the reason is held as possible, and the evidence earns undetermined",
-    )
-    assert_silent("level-above-ceiling", [("conclusion.yml", "level: probable", "level: possible")])
-    assert_silent("level-above-ceiling", [("conclusion.yml", "level: probable", "level: undetermined")])

@@ -93,6 +93,7 @@ def open_repository(root: Path) -> Repository:
     book, faults = limits.build_book(
         packaged.sets, packaged.protocols, bench.limit_sets, bench.protocols,
         cautions=packaged.cautions, words=packaged.words, own_words=bench.words,
+        starters={**packaged.starters, **bench.starters},
     )  # fmt: skip
     reporting, wrong = limits.build_reporting(packaged.reporting, bench.reporting, packaged.codes)
     signers, unread = _signers(root)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import difflib
 import textwrap
+from pathlib import Path
 
 import click
 
-from asfound.assess import catalogue
+from asfound.assess import catalogue, find_root, open_repository
+from asfound.emit import starter_yaml
 from asfound.problems import Entry
 
 
@@ -24,6 +26,23 @@ def run_explain(name: str | None) -> int:
         hint = f' Did you mean "{near[0]}"?' if near else " `asfound explain` lists all."
         raise click.UsageError(f'there is no rule "{name}".{hint}')
     click.echo(page(entries[name]))
+    return 0
+
+
+def run_starter(name: str, root: str | None) -> int:
+    """Print a starter list, or the names of all; the exit code."""
+    home = Path(root) if root else find_root(Path.cwd())
+    known = open_repository(home).book.starters
+    if name == "list":
+        width = max(len(one) for one in known)
+        for one, made in known.items():
+            click.echo(f"{one:<{width}}  {made.title}")
+        return 0
+    if name not in known:
+        near = difflib.get_close_matches(name, known, n=1)
+        hint = f' Did you mean "{near[0]}"?' if near else f" There are: {', '.join(known)}."
+        raise click.UsageError(f'there is no starter list "{name}".{hint}')
+    click.echo(starter_yaml(known[name]), nl=False)
     return 0
 
 

@@ -3,6 +3,7 @@
 from asfound.emit.as_calc import calc_json, calc_list, calc_needs, calc_text
 from asfound.emit.as_github import github, quiet
 from asfound.emit.as_json import as_json
+from asfound.emit.as_starter import starter_yaml
 from asfound.emit.as_strike import strike_json, strike_text
 from asfound.emit.as_summary import github_summary
 from asfound.emit.as_text import summary, text
@@ -24,6 +25,7 @@ __all__ = [
     "quiet",
     "schema_json",
     "schemas",
+    "starter_yaml",
     "strike_json",
     "strike_text",
     "summary",

@@ -70,7 +70,8 @@ def _schema(file: str, kind: Single | Keyed) -> Schema:
         for name, letter in kind.nested:
             if letter and letter != "P":
                 _key_by(body["properties"][name], letter)
-        if file not in ("case.yml", "limits/*.yml", "protocols/*.yml", "reporting/*.yml", "words/*.yml"):
+        whole = ("limits", "protocols", "reporting", "starters", "words")
+        if file not in ("case.yml", *(f"{folder}/*.yml" for folder in whole)):
             body["type"] = ["object", "null"]
     head: Schema = {"$schema": DIALECT, "title": f"Asfound: {file}"}
     return {**head, **body, **({"$defs": dict(sorted(parts.items()))} if parts else {})}

@@ -19,6 +19,7 @@ from asfound.model.case import Path
 from asfound.model.layout import BENCH
 from asfound.model.limits import LimitSet, Protocol
 from asfound.model.reporting import ReportingSet
+from asfound.model.starters import StarterList
 from asfound.model.words import OwnWords
 from asfound.problems import Problem, Span
 
@@ -36,6 +37,7 @@ class BenchReading:
     protocols    by path of their file
     reporting    sets of reporting duties, by path of their file
     words        by path of their file
+    starters     starter lists, by path of their file
     places       path of file → path of value → (line, column)
     refs         id of instrument → file and path
     problems     everything wrong with these files, sorted
@@ -51,6 +53,7 @@ class BenchReading:
     roles: Roles = field(default_factory=Roles)
     reporting: dict[str, ReportingSet] = field(default_factory=dict)
     words: dict[str, OwnWords] = field(default_factory=dict)
+    starters: dict[str, StarterList] = field(default_factory=dict)
 
     def at(self, file: str, *path: str | int) -> Span:
         """The place of a value in one of these files, or of its nearest parent that stands there."""
@@ -105,6 +108,8 @@ def _data_file(document: YamlDocument, folder: str, out: BenchReading) -> tuple[
         return _whole(ReportingSet, document, out.reporting)
     if folder == "words":
         return _whole(OwnWords, document, out.words)
+    if folder == "starters":
+        return _whole(StarterList, document, out.starters)
     return _whole(LimitSet, document, out.limit_sets)
 
 
@@ -149,9 +154,9 @@ def _instruments(
 
 
 def _folder(path: str) -> str:
-    """`limits`, `protocols`, `reporting` or `words` for a file directly in the folder of that name, else empty."""
+    """The folder of data a file lies in directly, `limits` or another of them, else empty."""
     folder = path.rpartition("/")[0]
-    return folder if folder in ("limits", "protocols", "reporting", "words") else ""
+    return folder if folder in ("limits", "protocols", "reporting", "starters", "words") else ""
 
 
 def _ordered(problems: Iterable[Problem]) -> tuple[Problem, ...]:

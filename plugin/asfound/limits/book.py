@@ -16,6 +16,7 @@ from asfound.limits.protocol_checks import check_protocol
 from asfound.limits.word_lists import put_together
 from asfound.measure import units
 from asfound.model.limits import Book, Caution, Limit, LimitSet, Protocol, SourceStatus, Test
+from asfound.model.starters import StarterList
 from asfound.model.words import OwnWords, WordList
 
 
@@ -28,8 +29,9 @@ def build_book(
     cautions: Mapping[str, Caution],
     words: Mapping[str, WordList] | None = None,
     own_words: Mapping[str, OwnWords] | None = None,
+    starters: Mapping[str, StarterList] | None = None,
 ) -> tuple[Book, tuple[BookFault, ...]]:
-    """Put the book together. Sets, protocols and lists of words are given by the path of their file.
+    """Put the book together. Sets, protocols, lists of words and starter lists are given by the path of their file.
 
     Returns the book and everything wrong with it, in order of file and place. Never raises on what people wrote:
     a limit that cannot decide anything is left out of the book, with its fault among the faults.
@@ -54,6 +56,7 @@ def build_book(
         protocols={name: _usable_protocol(protocols[name]) for name in sorted(protocols)},
         cautions={name: cautions[name] for name in sorted(cautions)},
         words=lists,
+        starters=_named_starters(starters or {}, faults),
     )
     return book, tuple(sorted(set(faults), key=lambda fault: fault.key))
 
@@ -76,6 +79,24 @@ def _named_protocols(
             continue
         protocols[name], files[name] = protocol, file
     return protocols, files
+
+
+def _named_starters(given: Mapping[str, StarterList], faults: list[BookFault]) -> dict[str, StarterList]:
+    found: dict[str, StarterList] = {}
+    files: dict[str, str] = {}
+    # Paths of the program begin with its name, those of an organisation with a full stop: ours come first.
+    for file, one in sorted(given.items(), key=lambda pair: (pair[0].startswith("."), pair[0])):
+        if one.starter in found:
+            faults.append(
+                BookFault(
+                    file, ("starter",), "starter-twice",
+                    f'the starter list "{one.starter}" also stands in {files[one.starter]}',
+                    "a name of its own is needed", "Choose another name; its lines are then asked for as well.",
+                )
+            )  # fmt: skip
+            continue
+        found[one.starter], files[one.starter] = one, file
+    return {name: found[name] for name in sorted(found)}
 
 
 def _named_sets(

@@ -129,6 +129,12 @@ ENTRIES: tuple[Entry, ...] = (
         "Write the condition, and its words, as the protocol writes them.",
     ),
     _entry(
+        "starter-twice",
+        "A starter list has a name of its own.",
+        "Of two lists with one name, one would be asked for and the other passed over.",
+        "Give the list a name of its own; its lines are then asked for beside those of the other.",
+    ),
+    _entry(
         "protocol-twice",
         "A protocol has a name of its own.",
         "Of two protocols with one name, one would be followed and the other passed over.",

@@ -1,4 +1,4 @@
-"""The limit sets, protocols, cautions, reporting duties and lists of words that come with the program."""
+"""The limit sets, protocols, starter lists, cautions, reporting duties and lists of words that come with the program."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ import yaml
 
 from asfound.model.limits import Caution, Cautions, LimitSet, Protocol
 from asfound.model.reporting import CodeList, ReportingSet
+from asfound.model.starters import StarterList
 from asfound.model.words import WordList
 
 # The C loader reads the same text five times as fast; not every build of the library brings it.
@@ -29,6 +30,7 @@ class Packaged:
     reporting  sets of reporting duties by path
     codes      the open list of codes for adverse events
     words      lists of words by path
+    starters   starter lists by path
     """
 
     files: tuple[tuple[str, bytes], ...]
@@ -38,6 +40,7 @@ class Packaged:
     reporting: dict[str, ReportingSet]
     codes: CodeList
     words: dict[str, WordList]
+    starters: dict[str, StarterList]
 
 
 @cache
@@ -48,7 +51,8 @@ def packaged() -> Packaged:
     by its tests.
     """
     home = resources.files("asfound.limits")
-    below = [one for folder in ("sets", "protocols", "reporting", "codes", "words") for one in _below(home, folder)]
+    folders = ("sets", "protocols", "reporting", "codes", "words", "starters")
+    below = [one for folder in folders for one in _below(home, folder)]
     files = tuple(sorted((*below, _file(home / "cautions.yml", ""))))
     sets: dict[str, LimitSet] = {}
     protocols: dict[str, Protocol] = {}
@@ -56,6 +60,7 @@ def packaged() -> Packaged:
     reporting: dict[str, ReportingSet] = {}
     words: dict[str, WordList] = {}
     codes: list[CodeList] = []
+    starters: dict[str, StarterList] = {}
     for path, data in files:
         read = yaml.load(data.decode("utf-8"), _Loader)
         match path.split("/")[-2]:
@@ -69,10 +74,12 @@ def packaged() -> Packaged:
                 codes.append(CodeList.model_validate(read))
             case "words":
                 words[path] = WordList.model_validate(read)
+            case "starters":
+                starters[path] = StarterList.model_validate(read)
             case _:
                 cautions.update(Cautions.model_validate(read).cautions)
     (code_list,) = codes
-    return Packaged(files, sets, protocols, cautions, reporting, code_list, words)
+    return Packaged(files, sets, protocols, cautions, reporting, code_list, words, starters)
 
 
 def _below(home: Traversable, folder: str) -> list[tuple[str, bytes]]:

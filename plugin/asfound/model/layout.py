@@ -13,6 +13,7 @@ from asfound.model.event import CaseHead, Injury
 from asfound.model.limits import LimitSet, Protocol
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
 from asfound.model.reporting import ReportingSet
+from asfound.model.starters import StarterList
 from asfound.model.testimony import Clock, Evidence, Statement
 from asfound.model.things import Item, RoomPoint, Scene, ServiceEvent
 from asfound.model.words import OwnWords
@@ -77,6 +78,7 @@ ORGANISATION: dict[str, Single | Keyed] = {
     "reporting/*.yml": Single(ReportingSet, (("duties", ""),)),
     "roles.yml": Single(Roles),
     "settings.yml": Single(Settings),
+    "starters/*.yml": Single(StarterList, (("lines", ""),)),
     "words/*.yml": Single(OwnWords),
 }
 """Files of the organisation, below `.asfound/`."""

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from asfound.model.base import Amount, Day, Number, Prose, Record, Slug, Text, YesNo
 from asfound.model.source import SourceStatus as SourceStatus
+from asfound.model.starters import StarterList
 from asfound.model.words import WordList
 from asfound.model.work import Tier
 
@@ -305,13 +306,14 @@ class Cautions(Record):
 
 
 class Book(Record):
-    """Everything a case is held against: sets, protocols, the cautions that go with them, and lists of words."""
+    """Everything a case is held against: sets, protocols, starter lists, cautions and lists of words."""
 
     sets: dict[Slug, LimitSet]
     protocols: dict[Slug, Protocol]
     cautions: dict[Slug, Caution] = {}
     words: dict[Slug, WordList] = {}
     """Lists of words that rules look for, with what the organisation added."""
+    starters: dict[Slug, StarterList] = {}
 
     def limit(self, set_name: str, name: str) -> Limit | None:
         """A limit by its set and name."""

@@ -92,8 +92,8 @@ class Explanation(Record):
     line: Line
     explains: Literal["mechanism", "reason"] = "mechanism"
     """How it happened, or why it came to be so. Only explanations of the same are rivals."""
-    starter: Slug | None = None
-    """The line of a starter list it takes up."""
+    starters: tuple[Slug, ...] = ()
+    """The lines of starter lists it takes up; one whose topic it has is taken up as well."""
     items: Refs = ()
     """The items it depends on, beyond those its evidence is about."""
     topic: Slug | None = None

@@ -71,6 +71,7 @@ class Standing:
     held     the weaker of the two: an author may be more careful than the evidence, never bolder
     aside    whether it was set aside as not in play
     why      one sentence
+    unable   planned tests it says reach it, and cannot
     """
 
     ref: str
@@ -82,6 +83,7 @@ class Standing:
     weights: tuple[Weight, ...]
     needs: tuple[NeedState, ...]
     why: str
+    unable: tuple[str, ...] = ()
 
     @property
     def stronger(self) -> bool:

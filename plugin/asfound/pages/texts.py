@@ -138,6 +138,13 @@ class Texts:
 
     def _reading_note(self, reading: Reading) -> str:
         parts = [self.measured(reading)]
+        if reading.value.kind is ValueKind.COUNT:
+            parts += [
+                f"{name} {said}"
+                for one in self.core.results
+                if one.kind == "trials" and reading.id in one.of
+                for name, said in one.numbers
+            ]
         worst = self.worst(reading.id)
         if worst is not None:
             parts.append(str(worst.outcome))

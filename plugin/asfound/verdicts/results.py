@@ -19,6 +19,7 @@ from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Result
 from asfound.verdicts.context import Unknown
 from asfound.verdicts.measured import Measured, SheetWork, six
+from asfound.verdicts.trials import of_trials
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,7 @@ def points(work: SheetWork, over: str = "setting") -> dict[tuple[tuple[str, str]
 
 
 def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    """Every derived result the protocol's test asks for, of one sheet."""
+    """Every derived result the protocol's test asks for, of one sheet, and what its counts of trials leave room for."""
     for kind in work.test.results:
         made = list(_MAKERS[kind](work, works))
         for number, result in enumerate(made, start=1):
@@ -56,6 +57,7 @@ def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
                 ident if len(made) == 1 else f"{ident}-{number}", result.kind, work.name, result.title, result.value,
                 result.unit, result.doubt, result.of, result.text, result.outcome, result.numbers,
             )  # fmt: skip
+    yield from of_trials(work)
 
 
 def _series_name(others: Sequence[tuple[str, str]], sheet: SheetWork) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
+from asfound.account import independence
 from asfound.model.base import told
 from asfound.model.ids import sort_key
 from asfound.model.prose import read_prose
@@ -335,14 +336,13 @@ def _intermittent(ground: Ground) -> Iterator[Link]:
 
 
 def _people(ground: Ground) -> Iterator[Link]:
-    head = ground.case.head
-    made = head.declaration
-    if made is None:
+    of = independence(ground.case)
+    if not of.declared:
         yield link("not-independent", (), "The examiner has declared no interest, nor the lack of one.")
-    elif made.ties:
-        ties = _said(tuple(tie.replace("_", " ") for tie in made.ties))
-        yield link("not-independent", (), f"The examiner declares a tie to the things examined: {ties}.")
-    if head.reviewer is None or head.reviewer == head.examiner:
+    elif not of.independent:
+        refs = tuple(dict.fromkeys(tie.where[0] for tie in of.ties if "." not in tie.where[0]))
+        yield link("not-independent", refs, f"The examiner {_said(tuple(tie.found for tie in of.ties))}.")
+    if not of.reviewed:
         yield link("not-reviewed", (), "Nobody but the examiner has reviewed the case.")
 
 

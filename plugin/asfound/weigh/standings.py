@@ -26,8 +26,11 @@ def standing(ground: Ground, ref: str, one: Explanation) -> Standing:
     needs = tuple(_need(ground, ref, one, index, need, weights) for index, need in enumerate(one.needs))
     status, why = _status(ground, ref, one, weights, needs)
     aside = one.not_in_play is not None
+    topics = topics_of(one)
+    planned = (name for name in one.reached_by if ground.facts.planned(name) is not None)
+    unable = tuple(name for name in planned if not ground.capable(name, ref, topics))
     return Standing(
-        ref, one.explains, status, one.status, held(status, one.status), aside, weights, needs, why
+        ref, one.explains, status, one.status, held(status, one.status), aside, weights, needs, why, unable
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from asfound.model.facts import Facts
 from asfound.model.weighing import rank
 from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules.weighing._shared import clause, cut, opinions
 
 ENTRY = Entry(
     name="level-above-ceiling",
@@ -29,15 +30,15 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem for the mechanism, one for the reason."""
-    made, weighed = facts.case.conclusion, facts.weighing
-    if made is None or weighed is None:
+    weighing = facts.weighing
+    if weighing is None:
         return
-    for part, opinion in (("mechanism", made.mechanism), ("reason", made.reason)):
-        ceiling = weighed.ceiling(part)
+    for part, opinion in opinions(facts):
+        ceiling = weighing.ceiling(part)
         if rank(opinion.level) <= rank(ceiling.level):
             continue
         weakest = ceiling.weakest
-        said = f": {_clause(weakest.text)}" if weakest is not None else ""
+        said = f": {cut(clause(weakest.text))}" if weakest is not None else ""
         yield facts.problem(
             ENTRY,
             "conclusion.yml",
@@ -46,11 +47,3 @@ def check(facts: Facts) -> Iterator[Problem]:
             found=f"the {part} is held as {opinion.level}, and the evidence earns {ceiling.level}{said}",
             needed=f"{ceiling.level} or less is needed" if rank(ceiling.level) else f"{ceiling.level} is needed",
         )
-
-
-def _clause(sentence: str) -> str:
-    """A sentence of the weighing as the end of another."""
-    text = sentence.rstrip(".")
-    first, _, rest = text.partition(" ")
-    plain = first.lower() if first.isalpha() and first[1:].islower() else first
-    return f"{plain} {rest}" if rest else plain

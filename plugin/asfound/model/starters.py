@@ -1,0 +1,58 @@
+"""Starter lists: the explanations that are asked for, by kind of event and of device, so that none is forgotten."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from asfound.model.base import Prose, Record, Slug, Text
+from asfound.model.event import CaseHead, EventKind
+from asfound.model.reasoning import Line
+from asfound.model.source import SourceStatus
+
+
+class StarterLine(Record):
+    """One explanation to consider."""
+
+    explanation: Text
+    line: Line
+    topics: tuple[Slug, ...] = ()
+    """What a test must reach to speak to it: topics of protocols."""
+    needs: tuple[Text, ...]
+    """What would have to be true."""
+    would_show: Text
+    separate: Text
+    """The test or fact that parts it from the others."""
+    when: dict[Slug, Literal["yes", "no"]] = {}
+    """Answers that bring it into play; a question that nobody answered leaves it in play."""
+    source: Text
+    status: SourceStatus
+
+
+class StarterList(Record):
+    """A list of explanations for one kind of event; a file of starters/."""
+
+    starter: Slug
+    title: Text
+    events: tuple[EventKind, ...]
+    device_kinds: tuple[Slug, ...] = ()
+    """Kinds of main device it is for; none means every kind."""
+    asked: Literal["must", "offered"]
+    """Whether each line in play must be weighed or set aside, or is offered: then what is left open warns."""
+    questions: dict[Slug, Text] = {}
+    """Yes-or-no questions, answered under `answers` in case.yml."""
+    lines: dict[Slug, StarterLine]
+    note: Prose | None = None
+
+    def is_for(self, head: CaseHead) -> bool:
+        """Whether the list is for a case of this kind."""
+        return head.event.kind in self.events and (not self.device_kinds or head.device_kind in self.device_kinds)
+
+    def in_play(self, head: CaseHead) -> dict[str, StarterLine]:
+        """The lines that the answers given leave in play."""
+        return {
+            name: line
+            for name, line in self.lines.items()
+            if all(
+                head.answers.get(question, wanted) in {wanted, "not known"} for question, wanted in line.when.items()
+            )
+        }

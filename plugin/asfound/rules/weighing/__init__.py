@@ -1,0 +1,1 @@
+"""Rules about how explanations were weighed and how strongly the conclusion is held."""

@@ -1,4 +1,4 @@
-"""The limit sets, protocols, starter lists, cautions, reporting duties and lists of words that come with the program."""
+"""The limit sets, protocols, starter lists, cautions, duties and lists of words that come with the program."""
 
 from __future__ import annotations
 

@@ -26,6 +26,7 @@ SECTIONS: tuple[tuple[str, str], ...] = (
     ("work", "Order of work"),
     ("measurements", "Measurements"),
     ("findings", "Findings and explanations"),
+    ("without", "What falls without what"),
     ("evidence", "Evidence"),
     ("problems", "Problems and exceptions"),
     ("record", "Whole record"),

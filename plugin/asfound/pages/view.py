@@ -27,11 +27,12 @@ from asfound.pages.view_editions import EditionsPart
 from asfound.pages.view_front import FrontPart
 from asfound.pages.view_things import ThingsPart
 from asfound.pages.view_times import TimesPart
+from asfound.pages.view_weighing import WeighingPart
 from asfound.pages.view_work import WorkPart
 from asfound.problems import Problem, Span
 
 
-class CaseView(FrontPart, ThingsPart, TimesPart, WorkPart, BenchPart, EditionsPart):
+class CaseView(FrontPart, ThingsPart, TimesPart, WorkPart, BenchPart, EditionsPart, WeighingPart):
     """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.
 
     `issued` are the editions of the case, oldest first; `edition` is the one whose frozen dossier is shown, if one is.

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 
-from asfound.account import independence
 from asfound.model.base import told
 from asfound.model.ids import sort_key
 from asfound.model.prose import read_prose
@@ -336,7 +335,7 @@ def _intermittent(ground: Ground) -> Iterator[Link]:
 
 
 def _people(ground: Ground) -> Iterator[Link]:
-    of = independence(ground.case)
+    of = ground.independence
     if not of.declared:
         yield link("not-independent", (), "The examiner has declared no interest, nor the lack of one.")
     elif not of.independent:

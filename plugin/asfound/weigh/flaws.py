@@ -115,7 +115,7 @@ def hindered(ground: Ground, one: Explanation, evidence: str, sources: Iterable[
         return "it was only told"
     for test in (part for part in parts if part.kind is Kind.TEST):
         for each in _of_test(ground, one, evidence, test):
-            if each.name == "exemplar-instead":
+            if each.name.startswith("exemplar") and ground.case.sheets[each.refs[-1]].item == each.refs[0]:
                 return f"{each.refs[0]} is an exemplar"
             if each.name in {"instrument-unfit", "instrument-indicative"}:
                 return f"nobody vouches for {each.refs[0]} at that time"

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 
-from asfound.account import Account, accounts, broken_custody
+from asfound.account import Account, Independence, accounts, broken_custody, independence
 from asfound.model.facts import Facts
 from asfound.model.ids import sort_key
 from asfound.model.number import ValueKind
@@ -128,6 +128,11 @@ class Ground:
     @cached_property
     def _clocks_gone(self) -> bool:
         return any(ref[:1] == "K" for ref in self.gone)
+
+    @cached_property
+    def independence(self) -> Independence:
+        """Whether who examined has ties, and whether somebody else looked again."""
+        return independence(self.case) if self._whole is None else self._whole.independence
 
     @cached_property
     def exemplars(self) -> frozenset[str]:

@@ -62,7 +62,9 @@ def texts() -> dict[str, tuple[str, str]]:
         folder = file.partition("/")[0]
         found[file] = (f"{folder.removesuffix('.yml')}.schema.json", text)
     home = resources.files("asfound.limits")
-    for folder, name in (("sets", "limits"), ("protocols", "protocols"), ("reporting", "reporting")):
+    for folder, name in (
+        ("sets", "limits"), ("protocols", "protocols"), ("reporting", "reporting"), ("starters", "starters"),
+    ):  # fmt: skip
         for place in (home / folder).iterdir():
             if place.name.endswith(".yml"):
                 found[f"{folder}/{place.name}"] = (f"{name}.schema.json", place.read_text("utf-8"))

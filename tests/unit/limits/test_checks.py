@@ -237,7 +237,8 @@ def test_every_rule_has_an_entry_and_every_entry_a_test() -> None:
     # These are tested with the book.
     tested |= {"limit-set-twice", "limit-extends-unknown", "limit-extends-circle"}
     tested |= {"limit-loosened", "limit-confirmed-by-nobody"}
-    # And these with the reporting duties.
+    # This with the starter lists, and these with the reporting duties.
+    tested |= {"starter-twice"}
     tested |= {"reporting-set-twice", "reporting-duty-twice", "reporting-clock-never-chosen"}
     # And these with the lists of words.
     tested |= {"word-list-unknown", "word-list-closed", "word-entry-twice", "word-phrase-unreadable"}

@@ -1,0 +1,83 @@
+"""`asfound without` and `asfound explain --starter`: what is told, in which form, which stream and exit code."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+import yaml
+
+from asfound.limits import packaged
+from asfound.model.reasoning import Explanation
+
+from .support import Done, run
+
+BASE = Path(__file__).parents[2] / "rules" / "base"
+Asfound = Callable[..., Done]
+
+
+@pytest.fixture
+def asfound(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Asfound:
+    shutil.copytree(BASE, tmp_path / "here")
+    return lambda *arguments: run(capsys, monkeypatch, tmp_path / "here", *arguments)
+
+
+def test_what_falls_is_told_in_sentences(asfound: Asfound) -> None:
+    done = asfound("without", "base", "S-flow", "M-3")
+    assert (done.code, done.err) == (0, "")
+    assert done.out.splitlines()[:3] == [
+        "Without S-flow and M-3:",
+        "  the ceiling of the mechanism falls from probable to undetermined.",
+        "  X-1 is not tested instead of supported.",
+    ]
+    assert "  findings that no longer stand: F-1, F-2, F-5" in done.out.splitlines()
+
+
+def test_one_instrument_of_two_leaves_the_level(asfound: Asfound) -> None:
+    done = asfound("without", "base", "M-3")
+    assert "  no level falls." in done.out.splitlines()
+
+
+def test_what_falls_is_told_to_programs(asfound: Asfound) -> None:
+    done = asfound("without", "base", "S-flow", "M-3", "--json")
+    data = json.loads(done.out)
+    assert data["case"] == "base" and data["format"] == 1 and data["refs"] == ["S-flow", "M-3"]
+    assert data["levels"] == [{"of": "mechanism", "before": "probable", "after": "undetermined"}]
+    assert data["findings"] == ["F-1", "F-2", "F-5"]
+
+
+def test_what_nothing_rests_on_is_said_to_take_nothing_away(asfound: Asfound) -> None:
+    done = asfound("without", "base", "I-5")
+    assert done.out == "Without I-5:\n  nothing falls: no finding, verdict, status or level rests on it alone.\n"
+
+
+def test_an_id_that_stands_nowhere_is_a_wrong_call(asfound: Asfound) -> None:
+    done = asfound("without", "base", "M-3", "E-99")
+    assert done.code == 2 and done.out == ""
+    assert 'the case base holds no record, instrument or role "E-99"' in done.err
+
+
+def test_a_case_that_cannot_be_read_says_why(asfound: Asfound, tmp_path: Path) -> None:
+    (tmp_path / "here/cases/base/case.yml").write_text("case: [", encoding="utf-8")
+    done = asfound("without", "cases/base", "M-3")
+    assert done.code == 1 and done.out == "" and "nothing can be taken away from it" in done.err
+
+
+def test_a_starter_list_can_be_pasted(asfound: Asfound) -> None:
+    for made in packaged().starters.values():
+        done = asfound("explain", "--starter", made.starter)
+        assert (done.code, done.err) == (0, "")
+        pasted = yaml.load(done.out, yaml.BaseLoader)
+        assert len(pasted) == len(made.lines)
+        for record, (name, line) in zip(pasted.values(), made.lines.items(), strict=True):
+            read = Explanation.model_validate(record)
+            assert (read.starters, read.line, read.explanation) == ((name,), line.line, line.explanation)
+
+
+def test_a_starter_list_that_does_not_exist(asfound: Asfound) -> None:
+    done = asfound("explain", "--starter", "skin-lesions")
+    assert done.code == 2 and 'Did you mean "skin-lesion"?' in done.err
+    assert asfound("explain", "--starter", "list").out.count("\n") == len(packaged().starters)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from asfound.problems import Level
-from asfound.rules.report.number_retyped import _plain
 from asfound.rules.report.result_beyond_items import beyond
 from tests.rules.support import Edit, assert_fires, assert_silent, run_with
 
@@ -49,14 +48,6 @@ def test_each_number_of_a_sentence_is_read() -> None:
         "F-1 types 111.9 mL/h, which is the value of R-flow-4",
         "F-1 types 112.3 mL/h, which is the value of R-flow-5",
     ]
-
-
-@pytest.mark.parametrize(
-    ("typed", "plain"),
-    [("1 123", "1123"), ("1,123", "1123"), ("112,3", "112.3"), ("1\u202f123.5", "1123.5"), ("90", "90")],
-)
-def test_numbers_as_prose_writes_them(typed: str, plain: str) -> None:
-    assert _plain(typed) == plain
 
 
 def test_a_slip_of_a_thousand_is_named() -> None:

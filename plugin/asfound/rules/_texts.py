@@ -73,12 +73,17 @@ def explanations(facts: Facts) -> Iterator[Said]:
                 yield Said(ref, (name,), ref, text, (*explanation.supports, *explanation.contradicts))
 
 
+def summary(facts: Facts) -> Iterator[Said]:
+    """The summary of the case, where there is one."""
+    if facts.case.head.summary is not None:
+        yield Said("case.yml", ("summary",), "the summary", facts.case.head.summary, ())
+
+
 def fact_sections(facts: Facts) -> Iterator[Said]:
     """Texts that state facts: summary and account of the event, findings, captions, inspection, scene, time line."""
-    head = facts.case.head
-    if head.summary is not None:
-        yield Said("case.yml", ("summary",), "the summary", head.summary, ())
-    yield Said("case.yml", ("event", "account"), "the account of the event", head.event.account, ())
+    yield from summary(facts)
+    account = facts.case.head.event.account
+    yield Said("case.yml", ("event", "account"), "the account of the event", account, ())
     yield from findings(facts)
     for ref, evidence in facts.case.evidence.items():
         yield Said(ref, ("shows",), ref, evidence.shows, ())

@@ -1,22 +1,23 @@
 """A number in the text comes from the table it stands in.
 
-Fails: "The leakage was 0.24 mA [R-touch-3]." where the table says 61.2 µA; "It delivered 112 mL/h [R-flow-5]." warns.
-Passes: "The leakage was [=R-touch-3]." Settings, limits, stated values and doubts may be typed.
+Fails: "The leakage was 0.24 mA [R-touch-3]." where the table says 61.2 µA; "61.2 mA"; "7.8 mmHg" for 7.8 cmH2O; "60 to
+65 uA" beside a reading of 72 uA. "It delivered 112 mL/h [R-flow-5]." warns.
+Passes: "The leakage was [=R-touch-3]." Settings, limits, stated values, doubts and the sizes of things may be typed.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
-from asfound.measure.units import Unit, unit
+from asfound.measure.units import Unit
 from asfound.model.facts import Facts
-from asfound.model.number import Fault, read_decimal
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._texts import Said, said, whole_sentences
-from asfound.rules._work import amounts, in_unit, quantity
+from asfound.rules._texts import Said
+from asfound.rules._work import in_unit
+from asfound.rules.report._cited import Shown, Sources, declared, say, sentences_of, sources_of, times
+from asfound.rules.report._typed import Shape, Typed, rounds_to, slip, typed_numbers
 
 ENTRY = Entry(
     name="number-retyped",
@@ -27,166 +28,104 @@ ENTRY = Entry(
     source="common practice, no source",
     status="common practice",
     mend="Print the value from the table by its id, as in [=R-flow-5].",
-    rows=("R95",),
+    rows=("R51", "R95"),
 )
 
-_SPACE = " \u00a0\u202f"
-_NUMBER = re.compile(
-    "(?<![\\w.,/])(?P<sign>[-+\u2212±]?) ?"
-    f"(?P<number>\\d{{1,3}}(?:[{_SPACE},]\\d{{3}})+(?:\\.\\d+)?|\\d+(?:[.,]\\d+)?)"
-    f"[{_SPACE}]?(?P<unit>[A-Za-zµμΩΩ%°/][^\\s,;:!?)\\]]{{0,9}})"
-)
 _ABOUT_ANOTHER = re.compile(
-    r"\b(?:more|less|higher|lower|above|below|over|under|between|and|about|by|than|least|most|limit|of|within|every|after|"
-    r"for|half|rated|setting|set|dial|to)\s+$",
+    r"\b(?:more|less|higher|lower|above|below|over|under|between|and|about|by|than|least|most|limit|of|within|every|"
+    r"after|for|half|rated|setting|set|dial|to|into|with|across|through|through a|into a|at)\s+$",
+    re.IGNORECASE,
+)
+# "A current of 92 uA" and "it rose to 92 uA" speak of the reading, whatever the little word before the number.
+_OF_THE_READING = re.compile(
+    r"\b(?:(?:current|flow|rate|reading|value|power|resistance|pressure|temperature|force|output|leakage|voltage|energy|"
+    r"volume|area|noise|mean|average|impedance|delay|dose) of"
+    r"|(?:rose|fell|came|went|dropped|increased|decreased|sank|climbed|amounted) to)\s+$",
+    re.IGNORECASE,
+)
+# "The 50 ohm load", "a 12 V supply": the size of a thing, not what was read.
+_OF_A_THING = re.compile(
+    r"^[\s-]+(?:resistor|load|tube|fuse|cable|cord|socket|supply|battery|syringe|bag|plug|catheter|needle|range|scale|box|"
+    r"cylinder|capacitor|line|meter|model|pad|setting|screen|bottle|filter|hose|clamp|weight|lamp|limit|step|square)s?\b",
+    re.IGNORECASE,
+)
+_OF_A_LIMIT = re.compile(
+    r"\b(?:limits?|tolerances?|window|specifi\w*|states?|stated|allows?|permits?|from its maker)\b[^.;]*$",
     re.IGNORECASE,
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Shown:
-    """A reading or result as the text could have printed it."""
-
-    ref: str
-    value: Decimal
-    unit: str
-    text: str
-
-
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a typed number: equal to a reading it could refer to warns, different from it rejects."""
-    declared = tuple(_declared(facts))
-    for text in said(facts):
-        below = _below(facts, text.rests_on)
-        for sentence in whole_sentences(text.text):
-            here = tuple(one for ref in sentence.refs for one in _shown(facts, ref))
-            for match in _NUMBER.finditer(sentence.text):
-                known, typed = unit(match["unit"].rstrip(".")), read_decimal(_plain(match["number"]))
-                if known is None or isinstance(typed, Fault) or match["sign"] == "±":
-                    continue
-                if match["sign"] in {"-", "\u2212"}:
-                    typed = -typed
-                problem = _judge(facts, text, typed, known, (here, below, declared), sentence.text[: match.start()])
-                if problem is not None:
-                    yield problem
+    free = tuple(declared(facts))
+    for text, sentence in sentences_of(facts):
+        numbers = [one for one in typed_numbers(sentence.text) if one.shape is not Shape.DOUBT]
+        if not numbers:
+            continue
+        sources = sources_of(facts, text, sentence, free)
+        for typed in numbers:
+            judge = _range if typed.shape is Shape.RANGE else _plain
+            problem = judge(facts, text, typed, sources.of(typed.unit))
+            if problem is not None:
+                yield problem
 
 
-def _judge(
-    facts: Facts,
-    text: Said,
-    typed: Decimal,
-    known: Unit,
-    sources: tuple[tuple[_Shown, ...], tuple[_Shown, ...], tuple[tuple[Decimal, str], ...]],
-    before: str,
-) -> Problem | None:
-    here, below, declared = sources
-    here, below = (
-        tuple(one for one in many if in_unit(one.value, one.unit, known) is not None) for many in (here, below)
-    )
-    shown = f"{typed} {known.symbol}"
-    exact = any(in_unit(value, name, known) == typed for value, name in declared)
-    for one in (*here, *below):
-        value = in_unit(one.value, one.unit, known)
+def _plain(facts: Facts, text: Said, typed: Typed, sources: Sources) -> Problem | None:
+    value, known = typed.values[0], typed.unit
+    exact = sources.is_declared(value, known)
+    for one in (*sources.here, *sources.below):
+        there = in_unit(one.value, one.unit, known)
+        assert there is not None
+        if there == value or (not exact and rounds_to(there, value)):
+            if one.ref[0] == "A":
+                return None
+            found = f"types {typed.shown}, which is the value of {one.ref}"
+            return say(facts, ENTRY, text, found, f"a reference is needed instead: [={one.ref}]", level=Level.WARN)
+    if exact or _OF_A_THING.match(typed.after):
+        return None
+    for one in (*sources.here, *sources.below):
+        if found := _slipped(one, value, known, one in sources.here):
+            return say(facts, ENTRY, text, f"types {typed.shown}, {found}", _needed(one))
+    if not sources.here or (_ABOUT_ANOTHER.search(typed.before) and not _OF_THE_READING.search(typed.before)):
+        return None
+    first = sources.here[0]
+    mend = "Print the value by its id; a difference or a ratio belongs into a derived result, not into the text."
+    found = f"types {typed.shown} beside {first.ref}, which is {first.text}"
+    return say(facts, ENTRY, text, found, _needed(first), mend)
+
+
+def _needed(one: Shown) -> str:
+    if one.ref[0] == "A":
+        return "the value of the setting is needed"
+    return f"the value of the reading is needed: [={one.ref}]"
+
+
+def _slipped(one: Shown, value: Decimal, known: Unit, here: bool) -> str:
+    """How a number differs from a reading by a slip: a power of ten, or the same figures under another unit."""
+    there = in_unit(one.value, one.unit, known)
+    assert there is not None
+    power = slip(there, value)
+    if power and (here or abs(power) in {3, 6}):
+        return f"{times(power)} {one.ref} ({one.text})"
+    figures = len(value.normalize().as_tuple().digits)
+    if known.symbol != one.unit and rounds_to(one.value, value) and (figures > 2 or (here and figures > 1)):
+        return f"the figures of {one.ref} ({one.text}) under another unit"
+    return ""
+
+
+def _range(facts: Facts, text: Said, typed: Typed, sources: Sources) -> Problem | None:
+    """A range beside readings holds them all."""
+    low, high = typed.values
+    free = all(sources.is_declared(end, typed.unit) for end in typed.values)
+    if free or _OF_A_THING.match(typed.after) or _OF_A_LIMIT.search(typed.before):
+        return None
+    for one in sources.here:
+        value = in_unit(one.value, one.unit, typed.unit)
         assert value is not None
-        if value == typed or (not exact and _rounds_to(value, typed)):
-            return facts.problem(
-                ENTRY,
-                text.where,
-                *text.path,
-                found=f"{text.name} types {shown}, which is the value of {one.ref}",
-                needed=f"a reference is needed instead: [={one.ref}]",
-                level=Level.WARN,
-            )
-    if exact:
-        return None
-    for one in (*here, *below):
-        value = in_unit(one.value, one.unit, known)
-        factor = _factor(value, typed) if value is not None else 0
-        if factor and (one in here or abs(factor) == 3):
-            size = 10 ** abs(factor)
-            return facts.problem(
-                ENTRY,
-                text.where,
-                *text.path,
-                found=f"{text.name} types {shown}, {'' if factor > 0 else '1/'}{size} "
-                f"{'times' if factor > 0 else 'of'} {one.ref} ({one.text})",
-                needed=f"the value of the reading is needed: [={one.ref}]",
-            )
-    if not here or _ABOUT_ANOTHER.search(before):
-        return None
-    return facts.problem(
-        ENTRY,
-        text.where,
-        *text.path,
-        found=f"{text.name} types {shown} beside {here[0].ref}, which is {here[0].text}",
-        needed=f"the value of the reading is needed: [={here[0].ref}]",
-        mend="Print the value by its id; a difference or a ratio belongs into a derived result, not into the text.",
-    )
-
-
-def _plain(number: str) -> str:
-    """A number as prose may write it: thousands parted by a space or a comma, or a comma for the point."""
-    grouped = re.fullmatch(f"(\\d{{1,3}}(?:[{_SPACE},]\\d{{3}})+)(\\.\\d+)?", number)
-    if grouped:
-        return re.sub(f"[{_SPACE},]", "", grouped[1]) + (grouped[2] or "")
-    return number.replace(",", ".")
-
-
-def _rounds_to(value: Decimal, typed: Decimal) -> bool:
-    exponent = Decimal(1).scaleb(int(typed.as_tuple().exponent))
-    return any(value.quantize(exponent, rounding) == typed for rounding in (ROUND_HALF_UP, ROUND_HALF_EVEN))
-
-
-def _factor(value: Decimal, typed: Decimal) -> int:
-    """The power of ten by which a typed number is off; 0 where it is off by something else."""
-    for power in (3, -3, 2, -2, 1, -1):
-        scaled = typed.scaleb(-power)
-        if value != 0 and (scaled == value or _rounds_to(value, scaled)):
-            return power
-    return 0
-
-
-def _shown(facts: Facts, ref: str) -> Iterator[_Shown]:
-    row, result = facts.case.reading.get(ref), facts.result.get(ref)
-    if row is not None and row.value.is_number and row.value.number is not None and unit(row.unit) is not None:
-        yield _Shown(ref, row.value.number, row.unit, f"{row.value.text} {row.unit}")
-    elif result is not None and result.value is not None and unit(result.unit) is not None:
-        yield _Shown(ref, result.value, result.unit, f"{result.value} {result.unit}")
-
-
-def _below(facts: Facts, refs: tuple[str, ...]) -> tuple[_Shown, ...]:
-    """What a text rests on, by way of findings too."""
-    found: dict[str, _Shown] = {}
-    for ref in refs:
-        finding = facts.case.findings.get(ref)
-        for source in finding.rests_on if finding is not None else (ref,):
-            found.update({one.ref: one for one in _shown(facts, source)})
-    return tuple(found.values())
-
-
-def _declared(facts: Facts) -> Iterator[tuple[Decimal, str]]:
-    """Numbers that are not readings and may be typed: settings, conditions, limits, doubts, stated values."""
-    case = facts.case
-    for record in (*case.items.values(), *case.sheets.values(), *((case.injury,) if case.injury else ())):
-        for _, amount in amounts(record):
-            yield amount.value, amount.unit
-    texts = [text for item in case.items.values() for text in item.characteristics.values()]
-    texts += [text for sheet in case.sheets.values() for text in sheet.constants.values()]
-    for setting in case.scene.settings.values() if case.scene else ():
-        if isinstance(setting.value, str):
-            texts += [setting.value, f"{setting.value} {setting.unit or ''}"]
-    for planned in case.plan.tests.values() if case.plan else ():
-        texts += [text for values in planned.coverage.values() for text in values]
-    pairs = {(text, "") for text in texts}
-    for table in case.readings.values():
-        pairs |= {(text, table.units.get(name, "")) for row in table.rows for name, text in row.conditions.items()}
-    for text, column in sorted(pairs):
-        read = quantity(text, column)
-        if read is not None:
-            yield read[0], read[1].symbol
-    for verdict in facts.verdicts:
-        for bound in {verdict.lower, verdict.upper} - {None}:
-            if bound is not None:
-                yield bound, verdict.unit
-        if verdict.doubt is not None:
-            yield Decimal(f"{verdict.doubt:.2g}"), verdict.unit
+        if low <= value <= high or any(rounds_to(value, end) for end in typed.values):
+            continue
+        power = next((by for by in (3, -3, 2, -2, 1, -1) if low <= value.scaleb(by) <= high), 0)
+        slipped = f"; it holds {times(power)} it" if power else ""
+        found = f"types {typed.shown} beside {one.ref}, which is {one.text} and lies outside{slipped}"
+        return say(facts, ENTRY, text, found, "a range that holds the readings it stands beside is needed")
+    return None

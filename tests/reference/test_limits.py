@@ -18,6 +18,8 @@ from asfound.measure import bipolar_leakage_limit
 from asfound.measure.units import convert, unit
 from asfound.model.base import Amount
 from asfound.model.limits import Book, Cautions, Fixed, Limit, LimitKind, LimitSet, Percent, Protocol, Sense
+from asfound.model.reporting import CodeList, ReportingSet
+from asfound.model.words import WordList
 
 CONFIRMED, SECONDARY, MEMORY, PRACTICE = "confirmed", "secondary source", "from memory", "common practice, no source"
 
@@ -368,7 +370,9 @@ def test_mobile_x_ray_exception_touches_nobody_else(book: Book) -> None:
 def test_packaged_files_are_read_by_the_strict_reader_as_well() -> None:
     """What comes with the program obeys the reader that people's own files obey: no anchors, no doubled keys."""
     have = packaged()
-    models = {"sets": LimitSet, "protocols": Protocol}
+    models = {
+        "sets": LimitSet, "protocols": Protocol, "reporting": ReportingSet, "codes": CodeList, "words": WordList,
+    }  # fmt: skip
     kinds = set()
     for path, data in have.files:
         document = read_yaml(path, data)
@@ -379,7 +383,7 @@ def test_packaged_files_are_read_by_the_strict_reader_as_well() -> None:
         data.decode("utf-8")
         assert b"\r" not in data and data.endswith(b"\n"), path
         assert path.startswith("asfound/limits/")
-    assert kinds == {"sets", "protocols", "limits"}
+    assert kinds == {*models, "limits"}
 
 
 def test_every_limit_says_where_it_comes_from(book: Book) -> None:

@@ -142,6 +142,7 @@ def test_the_report_to_the_maker_was_due_on_the_tenth_work_day() -> None:
     while left:
         day += dt.timedelta(days=1)
         left -= day.weekday() < 5 and day not in closed
-    duty = case.duties["D-1"]
-    assert duty.due == day
-    assert duty.sent_at is not None and duty.sent_at.at.date() <= day
+    line = next(one for one in dossier.duties.lines if one.kind == case.duties["D-1"].duty)
+    assert (line.due, line.late, [one.to for one in line.sendings]) == (day, 0, ["maker"])
+    sent = line.sendings[0].sent_at
+    assert sent is not None and sent.date() <= day

@@ -30,9 +30,9 @@ EPOCH = "1774000000"
 
 SECTIONS = (
     "", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings", "evidence",
-    "problems", "record",
+    "problems", "record", "duties",
 )  # fmt: skip
-REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "formats")
+REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "reporting", "formats")
 
 MATERIAL: dict[str, Any] = {
     "name": "material",

@@ -24,7 +24,7 @@ from asfound.pages import ASSETS, Entry, Options, Page, address, relative
 log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
 NAME = "asfound"
 _CANONICAL = re.compile(r"<link\b(?=[^>]*\brel=[\"']?canonical\b)[^>]*>", re.IGNORECASE)
-IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md", "formats.md")
+IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md", "reporting.md", "formats.md")
 """Pages that a navigation names. Cases are found from the docket: a navigation that lists every case grows with the
 square of their number."""
 
@@ -77,7 +77,12 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             else:
                 said = "SOURCE_DATE_EPOCH does not hold a number of seconds since 1970 that makes a date"
             raise PluginError(f"asfound: {said}.") from None
-        options = Options(config.use_directory_urls, source(config.repo_url, self.config.source), self.config.notice)
+        options = Options(
+            config.use_directory_urls,
+            source(config.repo_url, self.config.source),
+            self.config.notice,
+            self.config.show_duties,
+        )
         built = build(self._root, self.config.cases, on, options)
         if built.rejects and not self._serving:
             raise PluginError("asfound: the site is not built while a reject stands.\n" + "\n".join(built.rejects))

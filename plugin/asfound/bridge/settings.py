@@ -22,5 +22,7 @@ class AsfoundConfig(base.Config):  # type: ignore[no-untyped-call]
     """Address of a line of the repository in a browser, with `{path}` and `{line}`; by default made from repo_url."""
     notice = c.Type(str, default="")
     """A sentence above every page, such as who may read it."""
+    show_duties = c.Type(bool, default=True)
+    """Whether the facility's own reporting duties are shown: on the docket, first pages, and pages of their own."""
     check_charts = c.Optional(c.Type(bool))
     """Whether every chart is held against the chart library's own schema; by default in strict builds."""

@@ -44,7 +44,7 @@ def build(root: Path, cases: str, on: dt.date, options: Options) -> Built:
         pictures[dossier.id] = dict(pages.pictures_of(dossier, partial(_read, root / dossier.core.case.folder)))
     shared = assess.open_repository(root)
     editions = {dossier.id: assess.editions_of(shared, dossier.core.case.folder) for dossier in dossiers}
-    register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, editions)
+    register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, editions, shared.reporting)
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}

@@ -54,6 +54,7 @@ def page(entry: Entry) -> str:
         entry.title,
         "",
         f"Level   {entry.level}, {entry.family}. {lifted if entry.level == 'reject' else ''}".rstrip(),
+        *(["        Shown at work, and in nothing that is handed over."] if entry.private else []),
         _part("Reason", entry.reason),
         _part("Source", f"{entry.source} ({entry.status})"),
         _part("Mend", entry.mend),

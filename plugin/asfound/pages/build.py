@@ -9,13 +9,15 @@ from importlib import resources
 from asfound.compare import Issued
 from asfound.model.dossier import Dossier
 from asfound.model.limits import Book
+from asfound.model.reporting import Reporting
 from asfound.pages.docket import Unread, docket_page
 from asfound.pages.editions import edition_pages
 from asfound.pages.formats import formats_page
-from asfound.pages.page import SECTIONS, Options, Page, asset_link, case_uri
+from asfound.pages.page import DUTIES, SECTIONS, Options, Page, asset_link, case_uri
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.register import register_pages
 from asfound.pages.render import environment, framed, headings, render_record, render_section
+from asfound.pages.reporting import reporting_page
 from asfound.pages.texts import Texts
 from asfound.pages.view import CaseView
 from asfound.problems import Catalogue
@@ -37,6 +39,8 @@ class Register:
     """Pictures by case and evidence id."""
     editions: Mapping[str, Sequence[Issued]] = field(default_factory=dict)
     """Editions by case, oldest first."""
+    reporting: Reporting = field(default_factory=Reporting)
+    """Duties to report, and the list of codes."""
 
 
 def build_site(
@@ -49,6 +53,7 @@ def build_site(
         yield from case_pages(dossier, pictures, options, issued)
         yield from edition_pages(dossier, issued, pictures, options)
     yield formats_page(environment(), options)
+    yield reporting_page(environment(), register.reporting, options)
     yield from register_pages(environment(), register.book, register.catalogue, register.version, dossiers, options)
 
 
@@ -57,7 +62,7 @@ def case_pages(
 ) -> Iterator[Page]:
     """The pages of one case."""
     case = dossier.core.case
-    for section, name in SECTIONS:
+    for section, name in (*SECTIONS, *((DUTIES,) if options.duties else ())):
         uri = case_uri(case.id, section)
         shown = {
             ref: Picture(asset_link(made.uri, uri, options.directory_urls), made.width, made.height)

@@ -33,6 +33,9 @@ SECTIONS: tuple[tuple[str, str], ...] = (
 )
 """The pages of a case, in the order of a report: address below `case/<id>/`, and name."""
 
+DUTIES = ("duties", "Reporting duties")
+"""The page of the facility's own duties: of the working site alone, and no part of the record."""
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -81,11 +84,13 @@ class Options:
     directory_urls  addresses end in `/` (served) or in `.html` (read from disk)
     source          address of a file and line of the repository in a browser, with `{path}` and `{line}`; empty: none
     notice          what stands above every page, as plain text
+    duties          whether the facility's own duties are shown: on the docket, first pages, and pages of their own
     """
 
     directory_urls: bool = True
     source: str = ""
     notice: str = ""
+    duties: bool = True
 
 
 def case_uri(case: str, section: str = "") -> str:

@@ -13,6 +13,7 @@ from asfound.model.base import Amount, Moment, NotKnown
 from asfound.pages.texts import amount, when
 
 if TYPE_CHECKING:
+    from asfound.compare import Issued
     from asfound.figures import Chart
     from asfound.model.case import Case
     from asfound.model.dossier import Core, Dossier
@@ -34,6 +35,8 @@ class Part:
     prose: Prose
     options: Options
     single: bool
+    site: bool
+    edition: Issued | None
     _pictures: Mapping[str, Picture]
 
     if TYPE_CHECKING:

@@ -18,7 +18,7 @@ from asfound.model.dossier import Dossier
 from asfound.model.ids import sort_key
 from asfound.model.limits import SourceStatus
 from asfound.model.prose import read_prose
-from asfound.pages.page import KIND_HOME, SECTIONS, Options, case_uri, relative
+from asfound.pages.page import DUTIES, KIND_HOME, SECTIONS, Options, case_uri, relative
 from asfound.pages.pictures import Picture
 from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
@@ -70,7 +70,7 @@ class CaseView(FrontPart, ThingsPart, TimesPart, WorkPart, BenchPart, EditionsPa
 
     def href(self, ref: str) -> str:
         """The address of a record; empty for an id that stands nowhere."""
-        home = KIND_HOME.get(ref[:1])
+        home = DUTIES[0] if ref[:1] == "D" and self.working else KIND_HOME.get(ref[:1])
         if home is None or not self._stands(ref):
             return ""
         return f"#{ref}" if self.single or home == self.here else f"{self.page(home)}#{ref}"
@@ -111,7 +111,7 @@ class CaseView(FrontPart, ThingsPart, TimesPart, WorkPart, BenchPart, EditionsPa
     @cached_property
     def sections(self) -> Sequence[tuple[str, str]]:
         """The pages of the case."""
-        return SECTIONS
+        return (*SECTIONS, DUTIES) if self.working else SECTIONS
 
     # --- words
 

@@ -18,6 +18,7 @@ from asfound.model.verdict import CellState, Coverage
 from asfound.model.work import GateKind
 from asfound.pages.charts import charts_of
 from asfound.pages.texts import capital, listed, plural, when
+from asfound.pages.view_duties import DutiesPart
 from asfound.pages.view_signatures import SignaturesPart
 from asfound.problems import Level, Problem
 
@@ -25,7 +26,7 @@ CUSTODY_RULES = {"custody-gap", "custody-overlap", "seal-mismatch", "reading-whi
 ORDER_RULES = {"power-before-inspection", "connected-before-safe"}
 
 
-class FrontPart(SignaturesPart):
+class FrontPart(SignaturesPart, DutiesPart):
     """Parts of the summary."""
 
     @cached_property
@@ -38,16 +39,12 @@ class FrontPart(SignaturesPart):
         ]
 
     def _for_risk(self) -> list[Markup]:
-        risk = self.head.others_at_risk
-        said = {"yes": "yes", "no": "no", "not known": "not known"}.get(risk or "", "not stated")
-        lines = [Markup("Others at risk: <b>{}</b>.").format(said)]
-        if self.head.others_at_risk_why:
-            lines.append(self.prose.line(self.head.others_at_risk_why))
+        lines = list(self.risk_lines)
         if self.head.harmed is not Harmed.NONE:
             severity = f", {self.head.severity} severity" if self.head.severity else ""
             lines.append(Markup("Harmed: {}{}.").format(self.head.harmed, severity))
         lines.append(self._custody_sentence())
-        return lines
+        return lines + self.due_lines
 
     def _custody_sentence(self) -> Markup:
         if not self.case.custody:

@@ -35,6 +35,7 @@ def test_a_rule_says_what_why_on_whose_authority_and_how_to_mend_it(
     said = " ".join(done.out.split())
     for part in (entry.name, entry.title, entry.reason, f"{entry.source} ({entry.status})", entry.mend):
         assert " ".join(part.split()) in said
+    assert ("Shown at work, and in nothing that is handed over." in said) == entry.private
     assert ("Nothing lifts it." in said) == (entry.level == "reject" and not entry.liftable)
     assert max(len(line) for line in done.out.splitlines()) <= 120
 

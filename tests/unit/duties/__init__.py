@@ -1,0 +1,1 @@
+"""Reporting duties: what applies, how it is counted out, and that none of it leaves the house."""

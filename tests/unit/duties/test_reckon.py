@@ -1,0 +1,158 @@
+"""Which duties a case has, the clock that is taken, and what the records make of it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from asfound.assess import assess_case
+from asfound.measure import show_date
+from asfound.model.duties import Duties, DutyLine, Standing
+from asfound.pages.view_duties import next_sentence, state_words
+from tests.rules.support import CASE, ON, Copy, Edit
+
+HEAD: Edit = ("case.yml", "jurisdiction: [none, invented]", "jurisdiction: [{}]")
+
+
+def duties(root: Path, where: str, *edits: Edit, records: str = "", on: dt.date = ON) -> Duties:
+    changed = (HEAD[0], HEAD[1], HEAD[2].format(where))
+    Copy(root, [changed, *edits], {"duties.yml": records} if records else None)
+    made = assess_case(root, root / CASE, on).dossier
+    assert made is not None
+    return made.duties
+
+
+def line(found: Duties, kind: str) -> DutyLine:
+    (one,) = [line for line in found.lines if line.kind == kind]
+    return one
+
+
+def outcome(word: str, harmed: str = "patient", more: str = "") -> list[Edit]:
+    return [
+        ("case.yml", "severity: minor", f"severity: minor\noutcome_class: {word}{more}"),
+        ("case.yml", "harmed: patient", f"harmed:  {harmed}"),
+    ]
+
+
+FACILITY, ANNUAL, WORK = "us-user-facility-report", "us-user-facility-annual-report", "us-work-injury-report"
+EU = "eu-manufacturer-vigilance"
+
+
+def test_a_jurisdiction_nobody_wrote_clocks_for_has_no_duties(tmp_path: Path) -> None:
+    found = duties(tmp_path, "invented")
+    assert found == Duties() and next_sentence(found) == ""
+
+
+@pytest.mark.parametrize("where", ["United States", "united states"])
+def test_a_patient_in_the_united_states(tmp_path: Path, where: str) -> None:
+    found = duties(tmp_path, where, *outcome("serious injury"))
+    assert {one.kind for one in found.lines} == {FACILITY, ANNUAL}  # no worker was harmed
+    one = line(found, FACILITY)
+    assert (one.standing, one.word, one.due) == (Standing.APPLIES, "serious injury", dt.date(2026, 3, 16))
+    assert [sending.to for sending in one.sendings] == ["maker"] and one.late == 4
+    assert one.notes == ("The maker is taken as known, since the case says nothing else.",)
+    assert line(found, ANNUAL).due == dt.date(2027, 1, 1)
+    assert found.kept is not None and found.kept.until == dt.date(2028, 3, 2)
+
+
+def test_a_death_goes_to_both_and_each_is_followed(tmp_path: Path) -> None:
+    record = "D-1:\n  duty: us-user-facility-report\n  decision: report\n  report: yes\n  reasons: A death.\n"
+    record += (
+        "  by: risk-manager\n  at: 2026-03-03 09:00 -06:00\n  sent_at: 2026-03-04 09:00 -06:00\n  sent_to: [agency]\n"
+    )
+    one = line(
+        duties(tmp_path, "United States", *outcome("death", more="\nmaker_known: yes"), records=record), FACILITY
+    )
+    assert [(sending.to, sending.sent_at is not None, sending.late) for sending in one.sendings] == [
+        ("agency", True, 0),
+        ("maker", False, 4),
+    ]
+    said = state_words(one)
+    assert "was due by 2026-03-16 (Mon)" in said and "sent to the maker; sent to the agency at 2026-03-04 09:00" in said
+
+
+def test_what_nobody_knows_yet_is_counted_with_the_shortest_clock_and_says_so(tmp_path: Path) -> None:
+    edits = outcome("not yet known", "staff")
+    found = duties(tmp_path, "United States", *edits, on=dt.date(2026, 3, 2))
+    one = line(found, WORK)
+    assert one.standing is Standing.MAY_APPLY and one.within == "8 hours"
+    assert one.due_at == dt.datetime.fromisoformat("2026-03-02T18:42-06:00") and one.left == 0 and one.near
+    assert [(other.word, other.within) for other in one.alternatives][:2] == [
+        ("death", "8 hours"),
+        ("in-patient admission", "24 hours"),
+    ]
+    assert state_words(one).startswith("It may be owed to the labour safety authority by 2026-03-02 18:42")
+    assert found.open[0].kind == WORK  # the next due stands first
+    assert next_sentence(found).startswith("Report of a worker's death or severe injury: it may be owed")
+    assert next_sentence(found).endswith("Two more reports to send.")
+
+
+def test_a_malfunction_asks_for_no_report(tmp_path: Path) -> None:
+    found = duties(tmp_path, "United States", *outcome("malfunction"))
+    one = line(found, FACILITY)
+    assert one.standing is Standing.NOT_ASKED and one.unsent == () and one.late == 0 and one.sendings == ()
+    assert state_words(one) == "No report is asked for (malfunction)" and found.open == ()
+
+
+def test_without_a_beginning_nothing_is_counted(tmp_path: Path) -> None:
+    edits = [*outcome("death"), ("case.yml", "  aware_at: 2026-03-02 10:42 -06:00\n", "")]
+    one = line(duties(tmp_path, "United States", *edits), FACILITY)
+    assert (one.start, one.due, one.left, one.late, one.counted) == (None, None, None, 0, ())
+    assert state_words(one).startswith(
+        "When it is due cannot be counted: the case does not say when staff became aware"
+    )
+
+
+EU_RECORD = """\
+D-1:
+  duty: eu-manufacturer-vigilance
+  decision: the manufacturer was informed
+  reasons: The duty is the manufacturer's.
+  by: risk-manager
+  at: 2026-11-25 12:00 +01:00
+  class: {}
+  manufacturer_informed_at: 2026-11-25 09:00 +01:00
+"""
+
+
+@pytest.mark.parametrize(
+    ("word", "due"),
+    [
+        ("serious incident", "2026-12-10 (Thu)"),
+        ("death or unanticipated serious deterioration", "2026-12-05 (Sat)"),
+        ("serious public health threat", "2026-11-27 (Fri)"),
+    ],
+)
+def test_the_manufacturers_clock_runs_from_when_it_was_informed(tmp_path: Path, word: str, due: str) -> None:
+    """Regulation (EU) 2017/745, article 87 (confirmed): fifteen, ten and two days; a Saturday is not moved."""
+    found = duties(tmp_path, "Germany", records=EU_RECORD.format(word), on=dt.date(2026, 11, 26))
+    one = line(found, EU)
+    assert one.due is not None and show_date(one.due) == due and not one.ours
+    assert [day.number for day in one.counted] == [*range(1, len(one.counted) + 1)]
+    moved = "The last day is a Saturday; it is not moved here."
+    assert (moved in one.notes) == due.endswith("(Sat)")
+
+
+def test_a_class_that_does_not_exist_chooses_nothing(tmp_path: Path) -> None:
+    one = line(duties(tmp_path, "Germany", records=EU_RECORD.format("grave"), on=dt.date(2026, 11, 26)), EU)
+    assert one.standing is Standing.MAY_APPLY and one.word == ""
+    assert {other.word: other.due for other in one.alternatives} == {
+        "serious incident": dt.date(2026, 12, 10),
+        "death or unanticipated serious deterioration": dt.date(2026, 12, 5),
+        "serious public health threat": dt.date(2026, 11, 27),
+    }
+
+
+def test_codes_are_suggested_from_records_and_only_where_the_number_was_read(tmp_path: Path) -> None:
+    found = duties(tmp_path, "United States", *outcome("serious injury"))
+    codes = {one.code: one.refs for one in found.codes}
+    assert codes["B01"] and codes["B13"] and "B17" not in codes
+    assert all(one.refs and one.term and one.why for one in found.codes)
+    assert not {"D14", "D15", "D16"} & set(codes)
+
+
+def test_the_same_case_gives_the_same_duties(tmp_path: Path) -> None:
+    edits = outcome("death")
+    assert duties(tmp_path / "a", "United States", *edits) == duties(tmp_path / "b", "United States", *edits)

@@ -183,7 +183,7 @@ class DutiesPart(Part):
         waiting = list(self.duties.open)
         return [*waiting, *(line for line in self.duties.lines if line not in waiting)]
 
-    def sentence_of(self, line: DutyLine) -> Markup:
+    def duty_sentence(self, line: DutyLine) -> Markup:
         """How a duty stands, as a sentence."""
         said = f"{state_words(line)}."
         return Markup('<b class="af-out">{}</b>').format(said) if line.late else Markup("{}").format(said)

@@ -209,3 +209,15 @@ def test_paper_gets_every_drawing_and_no_control(reader: Any, served: str) -> No
     drawn = page.evaluate("[...document.querySelectorAll('figure.af-chart')].map(f => f.querySelector('svg')"
                           ".getBoundingClientRect().width)")  # fmt: skip
     assert len(drawn) > 10 and min(drawn) > 300
+
+
+def test_a_first_page_on_paper_leaves_out_what_the_facility_owes(reader: Any, served: str) -> None:
+    """It is for the screen at work; a printed page may be handed over."""
+    page = reader().page
+    page.goto(f"{served}/{CASE}/")
+    shown = "[...document.querySelectorAll('.af-private')].filter(one => one.getClientRects().length).length"
+    assert page.evaluate(shown) >= 1
+    assert "Yearly summary" in page.inner_text(".af-who")
+    page.emulate_media(media="print")
+    assert page.evaluate(shown) == 0
+    assert "Yearly summary" not in page.inner_text(".af") and "Others at risk" in page.inner_text(".af-who")

@@ -53,10 +53,10 @@ def state_words(line: DutyLine) -> str:
     part = f"; {_sent(line, some=True)}" if len(unsent) < len(line.sendings) else ""
     if line.due is None:
         return f"When it is due cannot be counted: the case does not say when {line.started_by}{part}"
-    may = "may be owed" if line.standing is Standing.MAY_APPLY else "is owed"
+    may = "If it is owed, it" if line.standing is Standing.MAY_APPLY else "It"
     if any(one.late for one in unsent):
-        return f"It {may}, was due by {due_words(line)}, and nothing says that it was sent to {whom(unsent)}{part}"
-    return f"It {may} to {whom(unsent)} by {due_words(line)}, {left_words(line)}{part}"
+        return f"{may} was due by {due_words(line)}, and nothing says that it was sent to {whom(unsent)}{part}"
+    return f"{may} is due to {whom(unsent)} by {due_words(line)}, {left_words(line)}{part}"
 
 
 def _sent(line: DutyLine, some: bool = False) -> str:
@@ -169,7 +169,7 @@ class DutiesPart(Part):
     @staticmethod
     def _due_line(line: DutyLine, at: str) -> Markup:
         said = lower(state_words(line))
-        marked = Markup('<b class="af-out">{}</b>').format(said) if line.late else said
+        marked = Markup('<span class="af-out af-plain">{}</span>').format(said) if line.late else said
         return Markup('<a href="{}#{}">{}</a>: {}.').format(at, line.kind, line.title, marked)
 
     @cached_property
@@ -186,7 +186,9 @@ class DutiesPart(Part):
     def duty_sentence(self, line: DutyLine) -> Markup:
         """How a duty stands, as a sentence."""
         said = f"{state_words(line)}."
-        return Markup('<b class="af-out">{}</b>').format(said) if line.late else Markup("{}").format(said)
+        return (
+            Markup('<span class="af-out af-plain">{}</span>').format(said) if line.late else Markup("{}").format(said)
+        )
 
     def duty_facts(self, line: DutyLine) -> list[tuple[str, Any]]:
         """What a duty rests on, as pairs."""
@@ -195,9 +197,11 @@ class DutiesPart(Part):
         chosen = f"{line.word} ({line.decided_by})" if line.word else f"not known yet ({line.decided_by})"
         if line.started_by == "the event" and line.start:
             start = f"{show_date(line.start)}, the day of the event"
+        shortest = ", the shortest of those below" if line.standing is Standing.MAY_APPLY and line.within else ""
+        within = f"{line.within or 'none'}{shortest}"
         pairs: list[tuple[str, Any]] = [("Owed by", line.owed_by), ("Chosen by", chosen)]
         if line.standing is not Standing.NOT_ASKED:
-            pairs += [("Day 0", start), ("Time limit", line.within or "none"), ("Due by", due_words(line))]
+            pairs += [("Day 0", start), ("Time limit", within), ("Due by", due_words(line))]
         if line.standing is Standing.MAY_APPLY:
             pairs.append(("Were it", Markup("<br>").join(self._alternatives(line))))
         pairs.append(("Source", f"{line.source}; {status_words(line.status)}"))

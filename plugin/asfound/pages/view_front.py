@@ -39,12 +39,13 @@ class FrontPart(SignaturesPart, DutiesPart):
         ]
 
     def _for_risk(self) -> list[Markup]:
-        lines = list(self.risk_lines)
+        first, *more = self.risk_lines
+        lines = [first, *self.due_lines, *more]
         if self.head.harmed is not Harmed.NONE:
             severity = f", {self.head.severity} severity" if self.head.severity else ""
             lines.append(Markup("Harmed: {}{}.").format(self.head.harmed, severity))
         lines.append(self._custody_sentence())
-        return lines + self.due_lines
+        return lines
 
     def _custody_sentence(self) -> Markup:
         if not self.case.custody:

@@ -32,7 +32,7 @@ D-1:
 ON = dt.date(2026, 3, 20)
 DUE = "2026-03-16"
 """The tenth work day after 2 March 2026; it stands nowhere in the case itself."""
-TELLS = re.compile(r"\b(late|overdue|was due|is owed|may be owed)\b|duty-[a-z]", re.IGNORECASE)
+TELLS = re.compile(r"\b(late|overdue|was due|is due by|is due to)\b|duty-[a-z]", re.IGNORECASE)
 """Words by which lateness, a clock, or a private rule would show."""
 
 

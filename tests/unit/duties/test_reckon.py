@@ -83,9 +83,9 @@ def test_what_nobody_knows_yet_is_counted_with_the_shortest_clock_and_says_so(tm
         ("death", "8 hours"),
         ("in-patient admission", "24 hours"),
     ]
-    assert state_words(one).startswith("It may be owed to the labour safety authority by 2026-03-02 18:42")
+    assert state_words(one).startswith("If it is owed, it is due to the labour safety authority by 2026-03-02 18:42")
     assert found.open[0].kind == WORK  # the next due stands first
-    assert next_sentence(found).startswith("Report of a worker's death or severe injury: it may be owed")
+    assert next_sentence(found).startswith("Report of a worker's death or severe injury: if it is owed, it is due")
     assert next_sentence(found).endswith("Two more reports to send.")
 
 

@@ -60,11 +60,14 @@ class WeighingPart(Part):
 
     @cached_property
     def standings(self) -> tuple[Standing, ...]:
-        """Explanations: the fewest contradictions first, then by id."""
+        """Explanations: the fewest contradictions first, then by id; last those of which nothing speaks."""
         if self.weighing is None:
             return ()
         return tuple(
-            sorted(self.weighing.standings, key=lambda one: (len(self.refs_on(one, Side.AGAINST)), sort_key(one.ref)))
+            sorted(
+                self.weighing.standings,
+                key=lambda one: (one.aside or not one.weights, len(self.refs_on(one, Side.AGAINST)), sort_key(one.ref)),
+            )
         )
 
     @staticmethod
@@ -190,7 +193,8 @@ class WeighingPart(Part):
         ref = strike.refs[0]
         if ref in self.head.people:
             return Markup("the work of the {}").format(self.texts.role(ref).lower())
-        return Markup("{} {}").format(self.link(ref), self.texts.note(ref))
+        sheet = self.case.sheets.get(ref)
+        return Markup("{} {}").format(self.link(ref), self.test_title(sheet.test) if sheet else self.texts.note(ref))
 
     def levels_fall(self, strike: Strike) -> list[str]:
         """Levels that fall, in words."""

@@ -33,7 +33,7 @@ KINDS: dict[str, LinkKind] = {
     "rival-not-tested": LinkKind(_POSSIBLE, "A test of the rival, or the record that shows it is not in play."),
     "no-rival": LinkKind(_POSSIBLE, "Rival explanations, each with what would part it from this one."),
     "custody-unaccounted": LinkKind(_POSSIBLE, "An account of who had the thing, signed by whoever can give it."),
-    "custody-accounted": LinkKind(_PROBABLE, "Nothing: a while in which nobody had charge of it cannot be made up."),
+    "custody-accounted": LinkKind(_PROBABLE, "Custody without such a while, which cannot be had any more."),
     "device-not-impounded": LinkKind(_POSSIBLE, "The thing itself, impounded and examined."),
     "item-not-impounded": LinkKind(_PROBABLE, "The thing itself, impounded and examined."),
     "exemplar-instead": LinkKind(_POSSIBLE, "The same test on the thing that was in use."),

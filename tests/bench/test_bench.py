@@ -9,7 +9,7 @@ import pytest
 
 from asfound.figures import SITE, draw
 
-from . import drawings, past, readings, site, startup, yaml_files
+from . import drawings, past, readings, site, startup, weighing, yaml_files
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
 
@@ -21,6 +21,13 @@ def test_both_yaml_readers_see_the_same_structure() -> None:
         assert list(mine) == list(bare)
         for ref, item in bare.items():
             assert list(mine[ref]) == list(item) and mine[ref]["note"] == item["note"]
+
+
+def test_both_ways_of_striking_find_the_same() -> None:
+    one = weighing.facts(weighing.ROOT / "tests/rules/base", "cases/base")
+    found = weighing.ours(one)
+    assert len(found) > 5
+    assert weighing.plain(one, tuple(strike.refs[0] for strike in found)) == found
 
 
 def test_all_readers_of_a_table_pass_every_row(tmp_path: Path) -> None:
@@ -58,7 +65,7 @@ def test_drawing_and_hand_drawing_show_every_point() -> None:
 
 def test_the_sites_have_the_same_pages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
-    folders, count = site.sites(tmp_path, 20)
+    folders, count = site.sites(tmp_path, 28)
     assert tuple(folders) == site.NAMES
     found = {name: _articles(folder) for name, folder in folders.items()}
     assert found["whole"] == found["prepared"] == found["floor"]

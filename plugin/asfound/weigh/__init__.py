@@ -7,9 +7,10 @@ from dataclasses import replace
 from asfound.model.facts import Facts
 from asfound.model.weighing import Ceiling, Strike, Weighing
 from asfound.weigh.ceilings import opinion_of
+from asfound.weigh.intermittent import unprovoked
 from asfound.weigh.strikes import Whole, known, strikes, without
 
-__all__ = ["known", "weigh", "without"]
+__all__ = ["known", "unprovoked", "weigh", "without"]
 
 
 def weigh(facts: Facts) -> Weighing | None:

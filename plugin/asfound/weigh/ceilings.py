@@ -6,7 +6,6 @@ hold less, never more.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from asfound.model.base import told
@@ -19,6 +18,7 @@ from asfound.model.work import SheetMoment
 from asfound.weigh.chain import link, order
 from asfound.weigh.flaws import best, flaws
 from asfound.weigh.ground import Ground, Kind, answers, in_order, topics_of
+from asfound.weigh.intermittent import provoked
 from asfound.weigh.standings import speaking
 
 _DOWN = frozenset({Status.WEAKENED, Status.RULED_OUT})
@@ -115,7 +115,8 @@ def _of_named(ground: Ground, one: Standing) -> Iterator[Link]:
     elif one.claimed is not Status.SUPPORTED and one.status is Status.SUPPORTED:
         yield link("need-not-shown", (ref,), f"The author holds {ref} as {one.claimed}, not as supported.")
     for index, need in enumerate(one.needs):
-        said = f"For {ref} it would have to be true that “{need.claim}”"
+        claim = need.claim.rstrip(".")
+        said = f"For {ref} it would have to be true that “{claim}”"
         if need.state is NeedOutcome.SHOWN:
             yield from _way(ground, ref, index, one.weights)
         elif need.state is NeedOutcome.NOT_TESTED and need.incapable:
@@ -306,29 +307,9 @@ def _as_at_event(ground: Ground, name: str) -> bool:
     )
 
 
-_PROVOKED = re.compile(
-    r"\b(?:flex|tap|heat|warm|cold|vibrat|shak|bend|bent|soak|wet|damp|long run|hours? on)\w*", re.IGNORECASE
-)
-
-
-def unprovoked(ground: Ground) -> str:
-    """Where something intermittent is told of, and nothing was done to provoke it: the account that tells of it."""
-    case, teller = ground.case, ground.told_intermittent
-    if not teller:
-        return ""
-    for name, sheet in case.sheets.items():
-        rows = ground.rows(name)
-        known = [sheet.test, sheet.note or "", *sheet.constants.values()]
-        for row in rows:
-            known += [row.note, *row.conditions.values()]
-        if rows and any(_PROVOKED.search(text) for text in known):
-            return ""
-    return teller
-
-
 def _intermittent(ground: Ground) -> Iterator[Link]:
-    teller = unprovoked(ground)
-    if teller:
+    teller = ground.told_intermittent
+    if teller and not provoked(ground.case, ground.rows):
         who = teller[0].upper() + teller[1:]
         text = f"{who} tells of something that comes and goes, and nothing was done to provoke it."
         yield link("intermittent-not-provoked", (teller,) if teller[:2] == "W-" else (), text)

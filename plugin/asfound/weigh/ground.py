@@ -7,7 +7,6 @@ itself. A picture of a bench belongs to the test it was taken at, and speaks no 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
@@ -23,16 +22,10 @@ from asfound.model.testimony import EvidenceKind
 from asfound.model.things import ItemRole, Seen
 from asfound.model.weighing import Link
 from asfound.model.work import Reading
+from asfound.weigh.intermittent import teller
 
 _ANSWERS_NOTHING = frozenset({ValueKind.BLANK, ValueKind.NOT_MEASURED, ValueKind.NOT_OBTAINABLE})
 _PICTURES = frozenset({EvidenceKind.PHOTOGRAPH, EvidenceKind.VIDEO, EvidenceKind.DRAWING})
-
-
-_INTERMITTENT = re.compile(
-    r"\b(?:intermittent(?:ly)?|on and off|came and went|comes and goes|now and then|sometimes|flicker(?:ed|ing)?|"
-    r"by itself)\b",
-    re.IGNORECASE,
-)
 
 
 class Kind(Enum):
@@ -107,11 +100,7 @@ class Ground:
     @cached_property
     def told_intermittent(self) -> str:
         """The account or statement that tells of something that comes and goes; empty where none does."""
-        told = [("the account", self.case.head.event.account)]
-        for ref, one in self.case.statements.items():
-            if self.alive(ref):
-                told += [(ref, text) for text in (one.saw, one.did, one.was_told) if text is not None]
-        return next((name for name, text in told if _INTERMITTENT.search(text)), "")
+        return teller(self.case, self.alive)
 
     def kept(self, key: tuple[str, int, str], compute: Callable[[str], tuple[Link, ...]]) -> tuple[Link, ...]:
         """What is wrong with a piece of evidence, remembered by explanation, need and evidence.

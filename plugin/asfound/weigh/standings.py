@@ -134,21 +134,19 @@ def _status(
         lacking = [_lacks(ground, ref, one, index, weights) for index in false]
         if "" in lacking:
             need = needs[false[lacking.index("")]]
-            return (
-                Status.RULED_OUT,
-                f"It would have to be true that “{need.claim}”; {_said(need.by)} shows that it is not.",
-            )
+            show = "shows" if len(need.by) == 1 else "show"
+            why = f"It would have to be true that “{_claim(need)}”; {_said(need.by)} {show} that it is not."
+            return Status.RULED_OUT, why
         need = needs[false[0]]
         return Status.WEAKENED, (
-            f"It would have to be true that “{need.claim}”; {_said(need.by)} speaks against that. "
+            f"It would have to be true that “{_claim(need)}”; {_speak(need.by)} against that. "
             f"It is not ruled out: {lacking[0]}."
         )
     if contra and not pro:
-        return Status.WEAKENED, f"{_said(in_order(each.ref for each in contra))} speaks against what it would show."
+        return Status.WEAKENED, f"{_speak(in_order(each.ref for each in contra))} against what it would show."
     if contra:
-        return Status.UNDETERMINED, (
-            f"{_said(in_order(each.ref for each in contra))} speaks against it, and that is not answered."
-        )
+        said = _speak(in_order(each.ref for each in contra))
+        return Status.UNDETERMINED, f"{said} against it, and that is not answered."
     if needs and all(need.state is NeedOutcome.SHOWN for need in needs):
         return Status.SUPPORTED, "Everything that would have to be true was shown by evidence of its own."
     if pro or any(need.state is NeedOutcome.NOT_SHOWN for need in needs):
@@ -163,11 +161,20 @@ def _status(
     return Status.NOT_TESTED, "Nothing that can speak to it is listed."
 
 
+def _speak(refs: tuple[str, ...]) -> str:
+    return f"{_said(refs)} {'speaks' if len(refs) == 1 else 'speak'}"
+
+
+def _claim(need: NeedState) -> str:
+    """A claim as part of a sentence."""
+    return need.claim.rstrip(".")
+
+
 def _short_of(needs: tuple[NeedState, ...]) -> str:
     if not needs:
         return "It says nothing that would have to be true, so nothing can show it."
     open_ = [need for need in needs if need.state is not NeedOutcome.SHOWN]
-    said = "; ".join(f"“{need.claim}” is {need.state}" for need in open_)
+    said = "; ".join(f"“{_claim(need)}” is {need.state}" for need in open_)
     return f"Of what would have to be true, {said}."
 
 

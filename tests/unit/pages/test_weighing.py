@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+import tempfile
 from functools import cache
 from pathlib import Path
 
 from asfound.assess import assess_case
 from asfound.model.dossier import Dossier, dossier_json, read_dossier
 from asfound.pages import Options, case_pages, standalone
+from tests.rules.support import Copy
 
 from .frozen import frozen
 
@@ -106,3 +108,13 @@ def test_no_class_carries_what_no_word_says() -> None:
     html = page("findings")
     assert 'class="af-counts"' in html
     assert all("against" in cell for cell in re.findall(r'<td class="af-counts">(.*?)</td>', html))
+
+
+def test_a_count_of_trials_says_what_it_leaves_room_for_wherever_it_is_cited() -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Copy(Path(folder), [("readings/flow-again.csv", "1,100,112.2,", "1,100,0 of 59,")])
+        found = assess_case(copy.root, copy.root / "cases/base", dt.date(2026, 3, 20)).dossier
+        assert found is not None
+        pages = {one.uri: one.body for one in case_pages(found, {}, Options())}
+    said = words(pages["case/base/findings.md"]).replace("\u00a0", " ")
+    assert "R-flow-again-1 0 of 59, chance in one trial below 4.95 %" in said

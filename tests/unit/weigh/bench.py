@@ -200,9 +200,9 @@ def put(path: str, value: Any) -> Change:
         for part in way:
             at = at[int(part)] if part.isdigit() else at[part]
         if last.isdigit() and isinstance(at, list):
-            at[int(last)] = value
+            at[int(last)] = copy.deepcopy(value)
         else:
-            at[last] = value
+            at[last] = copy.deepcopy(value)
 
     return change
 

@@ -7,7 +7,6 @@ combination was measured and no reading is outside its limit.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
@@ -15,7 +14,8 @@ from asfound.model.things import ItemRole
 from asfound.model.verdict import CellState, Outcome
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import named
-from asfound.rules._work import tested_as_found, works
+from asfound.rules._work import tested_as_found
+from asfound.weigh import unprovoked
 
 ENTRY = Entry(
     name="no-fault-found-unearned",
@@ -27,15 +27,6 @@ ENTRY = Entry(
     status="confirmed",
     mend="Take back no_problem_found and say what was not examined, or examine it.",
     rows=("R82",),
-)
-
-_INTERMITTENT = re.compile(
-    r"\b(?:intermittent(?:ly)?|on and off|came and went|comes and goes|now and then|sometimes|flicker(?:ed|ing)?|"
-    r"by itself)\b",
-    re.IGNORECASE,
-)
-_STRESSED = re.compile(
-    r"\b(?:flex|tap|heat|warm|cold|vibrat|shak|bend|bent|soak|wet|damp|long run|hours? on)\w*", re.IGNORECASE
 )
 
 
@@ -79,17 +70,6 @@ def _reasons(facts: Facts) -> Iterator[str]:
 
 
 def _unstressed(facts: Facts) -> Iterator[str]:
-    case = facts.case
-    accounts = [("the account", case.head.event.account)]
-    for ref, statement in case.statements.items():
-        accounts += [(ref, text) for text in (statement.saw, statement.did, statement.was_told) if text is not None]
-    told = next((name for name, text in accounts if _INTERMITTENT.search(text)), None)
-    if told is None:
-        return
-    for work in works(facts):
-        known = [work.sheet.test, work.sheet.note or "", *work.sheet.constants.values()]
-        for row in work.rows:
-            known += [row.note, *row.conditions.values()]
-        if work.rows and any(_STRESSED.search(text) for text in known):
-            return
-    yield f"{told} tells of something intermittent, and nothing was done to provoke it"
+    told = unprovoked(facts.case)
+    if told:
+        yield f"{told} tells of something intermittent, and nothing was done to provoke it"

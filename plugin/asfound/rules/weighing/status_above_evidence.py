@@ -36,7 +36,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     for explanation, one in weighed(facts):
         if not one.stronger or _said_elsewhere(explanation.status, one.weights):
             continue
-        why = cut(clause(one.why), 150)
+        why = cut(clause(one.why), 130)
         yield facts.problem(
             ENTRY,
             one.ref,

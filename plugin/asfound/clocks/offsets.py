@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from asfound.clocks.estimate import DAY, Estimate, K
 from asfound.clocks.line import Offset, Sight, fit
-from asfound.clocks.zones import ZoneOf, as_moment, changes, zone
+from asfound.clocks.zones import ZoneOf, as_moment, changes, instant, zone
 from asfound.measure import doubt, show_duration
 from asfound.model.base import Duration
 from asfound.model.bench import Settings
+from asfound.model.ids import sort_key
 from asfound.model.placing import Change, ClockState, Piece
 from asfound.model.testimony import Clock, ClockSet, Comparison
 
+_LONGEST = 30
+"""Clocks that may hang on one another in a row."""
+_BEYOND = 4e9
+"""Seconds, more than a century: an offset beyond it is no offset."""
 _CLOCK = re.compile(r"K-[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -60,6 +66,9 @@ class Offsets:
         self._known: dict[str, tuple[Stretch, ...]] = {}
         self._notes: dict[str, list[str]] = {ref: [] for ref in clocks}
         self._doing: set[str] = set()
+        # In an order of their own, so that where two hang on each other the order of a file has no say.
+        for ref in sorted(clocks, key=sort_key):
+            self.stretches(ref)
 
     def stretches(self, ref: str) -> tuple[Stretch, ...]:
         """The stretches of a clock, in the order of time; one unknown stretch for an id no clock bears."""
@@ -114,7 +123,16 @@ class Offsets:
             if other in self._doing:
                 self._note(ref, f"It was compared with {other}, which itself hangs on {ref}; that tells nothing.")
                 return None
-            return self.at(other, at)
+            if len(self._doing) > _LONGEST:
+                self._note(
+                    ref, f"It hangs on {other} by more than {_LONGEST} comparisons in a row; that tells nothing."
+                )
+                return None
+            found = self.at(other, at)
+            if not abs(found.value) + found.doubt < _BEYOND:
+                self._note(ref, f"What {other} was compared with leads out of the calendar; that tells nothing.")
+                return None
+            return found
         if _CLOCK.fullmatch(other):
             self._note(ref, f"It was compared with {other}, and the case has no such clock.")
             return None
@@ -192,7 +210,7 @@ class Offsets:
             return Piece(since, until, None, 0.0, 0.0, None, None, False, one.compared)
         if one.offset is None:
             return Piece(since, until, None, None, None, None, None, False, 0)
-        moment = as_moment(dt.datetime.fromtimestamp(round(one.offset.middle), tz=home))
+        moment = as_moment(instant(math.floor(one.offset.middle), home))
         about = self.from_base(ref, one, one.offset.middle)
         if about.unknown:
             return Piece(since, until, moment, None, None, None, None, False, one.compared)

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from asfound.clocks.estimate import Estimate, K, settled
 from asfound.clocks.offsets import Offsets, Stretch, six
-from asfound.clocks.zones import ZoneOf, as_moment, hour, zone
+from asfound.clocks.zones import ZoneOf, as_moment, hour, instant, zone
 from asfound.measure import Quantity, convert, show_seconds, unit
 from asfound.model.base import Amount, Duration, Moment
 from asfound.model.bench import Settings
@@ -142,7 +142,18 @@ def _placed(
     where = _on_base(offsets, row.clock, reading, found).with_part(f"event {row.id}", own.standard)
     if other is not None:
         where = where.with_part(f"event {row.id} set", abs(other.value - found.value) / K)
+    if not _in_calendar(where):
+        # Comparisons that contradict each other wildly lead anywhere; nothing is known then.
+        where = Estimate(reading, {}, frozenset({f"{row.id} out of the calendar"}))
     return row, where, own
+
+
+_FIRST, _LAST = (dt.datetime(year, 1, 1, tzinfo=dt.UTC).timestamp() for year in (1901, 2199))
+
+
+def _in_calendar(where: Estimate) -> bool:
+    """Whether a time can be written down with all of its doubt: the years a moment of a case can have."""
+    return where.value - where.doubt > _FIRST and where.value + where.doubt < _LAST
 
 
 def _on_base(offsets: Offsets, clock: str, reading: float, offset: Estimate) -> Estimate:
@@ -213,8 +224,7 @@ def _told(
     def moment(value: float, to: Callable[[float], int]) -> Moment:
         whole = to(value * tenths)
         seconds, part = divmod(whole, tenths)
-        at = dt.datetime.fromtimestamp(seconds, tz=home) + dt.timedelta(microseconds=part * 100_000)
-        return as_moment(at)
+        return as_moment(instant(seconds, home) + dt.timedelta(microseconds=part * 100_000))
 
     return Placed(
         row.id,
@@ -253,8 +263,8 @@ def _logged(case: Case, offsets: Offsets, home: dt.tzinfo) -> Iterator[Logged]:
             reading = start.at.timestamp()
             found, other = _stretch(offsets, own[0], reading)
             where = _on_base(offsets, own[0], reading, found)
-            if other is None and not where.unknown:
-                yield Logged(row.id, own[0], as_moment(dt.datetime.fromtimestamp(round(where.value), tz=home)))
+            if other is None and not where.unknown and _in_calendar(where):
+                yield Logged(row.id, own[0], as_moment(instant(round(where.value), home)))
 
 
 def _unordered(events: Sequence[tuple[str, Estimate]]) -> tuple[tuple[str, str], ...]:

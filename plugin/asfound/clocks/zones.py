@@ -17,6 +17,8 @@ ZoneOf = Callable[[str], dt.tzinfo | None]
 
 _FIXED = re.compile(r"([+\-−])(\d{2}):(\d{2})", re.ASCII)
 _HOUR = 3600
+_YEARS = (1900, 2199)
+_EPOCH = dt.datetime(1970, 1, 1, tzinfo=dt.UTC)
 
 
 def zone(text: str | None, zone_of: ZoneOf) -> dt.tzinfo | None:
@@ -66,15 +68,19 @@ def changes(shows: dt.tzinfo | None, start: dt.datetime, end: dt.datetime) -> tu
             while b - a > 1:
                 middle = (a + b) // 2
                 a, b = (middle, b) if _shift(shows, middle) == _shift(shows, a) else (a, middle)
-            at = dt.datetime.fromtimestamp(b, tz=shows)
-            found.append(Change(as_moment(at), _shift(shows, b) - _shift(shows, b - 1)))
+            found.append(Change(as_moment(instant(b, shows)), _shift(shows, b) - _shift(shows, b - 1)))
         low = high
     return tuple(found)
 
 
 def _shift(shows: dt.tzinfo, at: int) -> int:
-    offset = dt.datetime.fromtimestamp(at, tz=shows).utcoffset()
+    offset = instant(at, shows).utcoffset()
     return 0 if offset is None else int(offset.total_seconds())
+
+
+def instant(seconds: float, zone: dt.tzinfo) -> dt.datetime:
+    """A time by its seconds since 1970; before 1970 as well, which not every system's own routine can."""
+    return (_EPOCH + dt.timedelta(seconds=seconds)).astimezone(zone)
 
 
 def as_moment(at: dt.datetime) -> Moment:
@@ -83,6 +89,9 @@ def as_moment(at: dt.datetime) -> Moment:
     # Offsets of the nineteenth century have seconds, which no moment of a case can be written with.
     fixed = dt.timezone(dt.timedelta(minutes=round(offset.total_seconds() / 60)))
     there = at.astimezone(fixed)
+    if not _YEARS[0] <= there.year <= _YEARS[1]:
+        # At the very edge of what a moment can say, the zone that still says it.
+        there = at.astimezone(dt.timezone(dt.timedelta(hours=14 if there.year < _YEARS[0] else -14)))
     text = there.strftime("%Y-%m-%d %H:%M:%S") + (f".{there.microsecond // 100_000}" if there.microsecond else "")
     shift = there.strftime("%z")
     return Moment.read(f"{text} {shift[:3]}:{shift[3:5]}")

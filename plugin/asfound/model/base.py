@@ -301,6 +301,8 @@ class Amount(_FromText):
         return cls(value.strip(), read, match.group(2).strip())
 
 
+_CENTURY = 36_525 * 86_400
+"""Seconds; no clock is further off, and no span of a case is longer."""
 _DURATION = re.compile(
     r"([+\-\u2212]?) ?(?:(\d+) ?d)? ?(?:(\d+) ?h)? ?(?:(\d+) ?min)? ?(?:(\d+(?:\.\d+)?) ?s)?", re.ASCII
 )
@@ -329,6 +331,8 @@ class Duration(_FromText):
         total = (
             Decimal(days or 0) * 86400 + Decimal(hours or 0) * 3600 + Decimal(minutes or 0) * 60 + Decimal(seconds or 0)
         )
+        if total > _CENTURY:
+            raise fault("duration-unreadable", _found(value[:40]), "at most a hundred years are needed", mend)
         return cls(value.strip(), -total if sign in {"-", "\u2212"} else total)
 
 

@@ -8,6 +8,7 @@ import itertools
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from pydantic import TypeAdapter
 
 from asfound.model.placing import Hour, Order, Placing
 from tests.unit.clocks.support import compared, placed
@@ -279,3 +280,65 @@ def test_groups_hold_every_placed_event_once_and_follow_one_another(events: list
     assert [ref for group in result.groups for ref in group] == [one.event for one in result.events if one.at]
     for early, late in itertools.combinations(result.groups, 2):
         assert all(result.order(a, b) is Order.BEFORE for a in early for b in late)
+
+
+# --- what people may write
+
+_LENGTHS = st.builds(
+    lambda sign, number, name: f"{sign}{number} {name}",
+    st.sampled_from(["", "-"]),
+    st.sampled_from([0, 1, 59, 3600, 36525, 99999]),
+    st.sampled_from(["s", "min", "h"]),
+)
+_TIMES = st.sampled_from(
+    ["1900-01-01 00:00 +14:00", "1900-01-01 00:00 -14:00", "2199-12-31 23:59:59.999999 -14:00", "1969-12-31 23:59:59 Z",
+     "2026-03-02 12:00 -06:00", "2026-03-02 12:00:00.000001 -06:00", "2026-11-01 01:30 -05:00"]
+)  # fmt: skip
+_REFERENCES = st.sampled_from(["network time", "K-1", "K-2", "K-3", "K-4"])
+_CLOCKS = st.fixed_dictionaries(
+    {
+        "comparisons": st.lists(
+            st.fixed_dictionaries({"at": _TIMES, "offset": _LENGTHS, "doubt": _LENGTHS, "reference": _REFERENCES}),
+            max_size=3,
+        ),
+        "zone": st.sampled_from([CHICAGO, "-06:00", "Pacific/Apia", "Nowhere", "Europe/London"]),
+        "was_set": st.lists(
+            st.fixed_dictionaries({"at": _TIMES}, optional={"by": _LENGTHS, "doubt": _LENGTHS}), max_size=2
+        ),
+        "base": st.sampled_from(["yes", "no", "no"]),
+    },
+    optional={"drift_per_day": _LENGTHS, "resolution": st.sampled_from(["1 s", "1 min", "3 W"])},
+)
+
+
+@given(
+    st.dictionaries(st.sampled_from(["K-1", "K-2", "K-3"]), _CLOCKS, min_size=1),
+    st.lists(st.tuples(st.sampled_from(["K-1", "K-2", "K-3", "K-9"]), _TIMES, _LENGTHS, st.just("E-1")), max_size=4),
+)
+def test_whatever_is_written_gives_a_result_that_reads_back(clocks: dict, events: list) -> None:  # type: ignore[type-arg]
+    result = placed(clocks, events)
+    assert {one.event for one in result.events} == {f"T-{n}" for n in range(1, len(events) + 1)}
+    adapter = TypeAdapter(Placing)
+    data = adapter.dump_json(result)
+    assert b"NaN" not in data and b"Infinity" not in data and b"inf" not in data
+    assert adapter.validate_json(data) == result
+
+
+def test_the_order_of_a_file_has_no_say() -> None:
+    ring = {
+        "K-2": {"zone": CHICAGO, "comparisons": [compared(NOON, "5 s", reference="K-1"), compared(NOON, "9 s")]},
+        "K-1": {"zone": CHICAGO, "comparisons": [compared(NOON, "-5 s", reference="K-2"), compared(NOON, "2 s")]},
+    }
+    events = [("K-1", NOON, "1 s", "E-1"), ("K-2", NOON, "1 s", "E-1")]
+    assert placed(ring, events) == placed(dict(reversed(ring.items())), events)
+
+
+def test_a_long_chain_of_clocks_ends_in_words() -> None:
+    chain = {
+        f"K-{n}": {"zone": CHICAGO, "comparisons": [compared(NOON, "1 s", reference=f"K-{n + 1}")]}
+        for n in range(1, 300)
+    }
+    chain["K-300"] = WALL
+    result = placed(chain, [("K-1", NOON, "1 s", "E-1"), ("K-299", NOON, "1 s", "E-1")])
+    assert result.placed("T-1").at is None  # type: ignore[union-attr]
+    assert at(result, "T-2").startswith("2026-03-02 11:58:49")

@@ -174,3 +174,22 @@ def test_an_event_after_the_statement_that_tells_it_or_after_the_check_is_refuse
 def test_doubt_counts_in_its_favour() -> None:
     told = ("timeline.csv", ROW, ROW.replace("2026-03-02 10:40", "2026-03-04 10:40").replace("1 min", "3 d"))
     assert_silent("event-out-of-time", [told])
+
+
+# --- clock-base-twice, timeline-too-long
+
+BASE_1 = ("clocks.yml", "  what: Ward clock\n", "  what: Ward clock\n  base: yes\n")
+BASE_2 = ("clocks.yml", "  what: Camera\n", "  what: Camera\n  base: yes\n")
+
+
+def test_two_bases_are_refused_and_one_passes() -> None:
+    assert_fires("clock-base-twice", [BASE_1, BASE_2], at=("clocks.yml", "K-2: > base"), says="K-1 and K-2")
+    assert_silent("clock-base-twice", [BASE_1])
+
+
+def test_a_log_in_the_timeline_is_refused() -> None:
+    rows = [
+        f"{n},K-1,2026-03-02 {10 + n // 60 % 10}:{n % 60:02d} -06:00,1 min,again,W-1,examiner" for n in range(2, 1002)
+    ]
+    assert_fires("timeline-too-long", [log(*rows)], at=("timeline.csv", "1001,K-1"), says="1001 events")
+    assert_silent("timeline-too-long", [log(*rows[:-1])])

@@ -17,7 +17,7 @@ from asfound.model.base import Amount, Duration, Moment
 from asfound.model.bench import Settings
 from asfound.model.case import Case
 from asfound.model.ids import sort_key
-from asfound.model.placing import Logged, Placed, Placing
+from asfound.model.placing import MOST_EVENTS, Logged, Placed, Placing, Shot
 from asfound.model.testimony import Clock, TimelineRow
 
 
@@ -47,7 +47,7 @@ def place(case: Case, settings: Settings, zone_of: ZoneOf) -> Placing:
     offsets = Offsets(case.clocks, settings)
     base = case.clocks.get(offsets.base)
     home = _home(case, base, zone_of)
-    placed = [_placed(row, case, settings, offsets, zone_of) for row in case.timeline]
+    placed = [_placed(row, case, settings, offsets) for row in case.timeline[:MOST_EVENTS]]
     order = sorted(placed, key=lambda one: (bool(one[1].unknown), one[1].value, sort_key(one[0].id)))
     events = tuple(_told(row, where, own, case, offsets, home, zone_of) for row, where, own in order)
     pairs = _unordered([(row.id, where) for row, where, _ in order])
@@ -56,8 +56,8 @@ def place(case: Case, settings: Settings, zone_of: ZoneOf) -> Placing:
         read.setdefault(row.clock, []).append(row.at.at)
     states = tuple(offsets.state(ref, tuple(read[ref]), home, zone_of) for ref in sorted(case.clocks, key=sort_key))
     known = [one.event for one in events if one.at is not None]
-    logged = tuple(_logged(case, offsets, home))
-    return Placing(_base_words(case, offsets), str(home), states, events, pairs, _groups(known, pairs), logged)
+    logged, shots = tuple(_logged(case, offsets, home)), tuple(_shots(case, offsets))
+    return Placing(_base_words(case, offsets), str(home), states, events, pairs, _groups(known, pairs), logged, shots)
 
 
 def _home(case: Case, base: Clock | None, zone_of: ZoneOf) -> dt.tzinfo:
@@ -133,9 +133,7 @@ def step_of(resolution: Amount) -> float | None:
     return float(convert(resolution.value, given, second))
 
 
-def _placed(
-    row: TimelineRow, case: Case, settings: Settings, offsets: Offsets, zone_of: ZoneOf
-) -> tuple[TimelineRow, Estimate, Own]:
+def _placed(row: TimelineRow, case: Case, settings: Settings, offsets: Offsets) -> tuple[TimelineRow, Estimate, Own]:
     own = own_doubt(row, case.clocks.get(row.clock), settings)
     reading = row.at.at.timestamp()
     found, other = _stretch(offsets, row.clock, reading)
@@ -265,6 +263,18 @@ def _logged(case: Case, offsets: Offsets, home: dt.tzinfo) -> Iterator[Logged]:
             where = _on_base(offsets, own[0], reading, found)
             if other is None and not where.unknown and _in_calendar(where):
                 yield Logged(row.id, own[0], as_moment(instant(round(where.value), home)))
+
+
+def _shots(case: Case, offsets: Offsets) -> Iterator[Shot]:
+    """What to take off the time of each file of evidence that a clock of the case gave."""
+    for ref, evidence in case.evidence.items():
+        if evidence.taken_at is None or evidence.clock not in case.clocks:
+            continue
+        reading = evidence.taken_at.at.timestamp()
+        found, other = _stretch(offsets, evidence.clock, reading)
+        where = _on_base(offsets, evidence.clock, reading, found)
+        if other is None and not where.unknown and _in_calendar(where):
+            yield Shot(ref, six(reading - where.value), six(where.doubt))
 
 
 def _unordered(events: Sequence[tuple[str, Estimate]]) -> tuple[tuple[str, str], ...]:

@@ -18,6 +18,8 @@ ZoneOf = Callable[[str], dt.tzinfo | None]
 _FIXED = re.compile(r"([+\-−])(\d{2}):(\d{2})", re.ASCII)
 _HOUR = 3600
 _YEARS = (1900, 2199)
+_ENOUGH = 20
+"""Ten years of daylight saving: nobody needs a longer list to see that there were changes."""
 _EPOCH = dt.datetime(1970, 1, 1, tzinfo=dt.UTC)
 
 
@@ -55,13 +57,13 @@ def hour(moment: Moment, text: str | None, zone_of: ZoneOf) -> Hour:
 
 
 def changes(shows: dt.tzinfo | None, start: dt.datetime, end: dt.datetime) -> tuple[Change, ...]:
-    """Every change of a zone's offset after `start` and up to `end`, found to the second."""
+    """The changes of a zone's offset after `start` and up to `end`, found to the second; the first twenty."""
     if shows is None or end <= start:
         return ()
     found: list[Change] = []
     low, last = int(start.timestamp()), int(end.timestamp())
-    step = 7 * 24 * _HOUR
-    while low < last:
+    step = 14 * 24 * _HOUR
+    while low < last and len(found) < _ENOUGH:
         high = min(low + step, last)
         if _shift(shows, low) != _shift(shows, high):
             a, b = low, high

@@ -11,6 +11,9 @@ from functools import cached_property
 
 from asfound.model.base import Moment
 
+MOST_EVENTS = 1000
+"""Rows of a timeline that are placed. A timeline is written by hand; a log belongs among the readings."""
+
 
 class Hour(StrEnum):
     """How a time that was written down fits the zone its clock shows."""
@@ -119,6 +122,15 @@ class Logged:
     at: Moment
 
 
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """A file of evidence whose time a clock of the case gave: seconds to take off that time, and their doubt."""
+
+    evidence: str
+    offset: float
+    doubt: float
+
+
 class Order(StrEnum):
     """What the clocks say of two events."""
 
@@ -136,6 +148,7 @@ class Placing:
     unordered  pairs whose order is not settled, each in the order of `events`; every other pair is settled
     groups     events whose order among them is not settled throughout; the groups follow one another beyond doubt
     logged     rows of device logs that say when they began
+    shots      files of evidence with a time from a clock whose offset is known
     """
 
     base: str = ""
@@ -145,6 +158,7 @@ class Placing:
     unordered: tuple[tuple[str, str], ...] = ()
     groups: tuple[tuple[str, ...], ...] = ()
     logged: tuple[Logged, ...] = ()
+    shots: tuple[Shot, ...] = ()
 
     @cached_property
     def _open(self) -> frozenset[tuple[str, str]]:
@@ -158,6 +172,11 @@ class Placing:
         """An event by its id."""
         rank = self._rank.get(event)
         return None if rank is None else self.events[rank]
+
+    @cached_property
+    def shot(self) -> dict[str, Shot]:
+        """Files of evidence by their id."""
+        return {one.evidence: one for one in self.shots}
 
     def state(self, clock: str) -> ClockState | None:
         """A clock by its id."""

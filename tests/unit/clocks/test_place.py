@@ -6,7 +6,7 @@ import datetime as dt
 import itertools
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
@@ -255,6 +255,7 @@ def _placed(events: list[tuple[str, int, int]], more: int = 0) -> Placing:
     return placed(clocks, rows)
 
 
+@settings(deadline=None)
 @given(_EVENTS)
 def test_the_order_is_antisymmetric_and_transitive(events: list[tuple[str, int, int]]) -> None:
     result = _placed(events)
@@ -267,6 +268,7 @@ def test_the_order_is_antisymmetric_and_transitive(events: list[tuple[str, int, 
             assert result.order(a, c) is Order.BEFORE
 
 
+@settings(deadline=None)
 @given(_EVENTS, st.integers(1, 500))
 def test_more_doubt_never_makes_an_order(events: list[tuple[str, int, int]], more: int) -> None:
     less, wider = _placed(events), _placed(events, more)
@@ -274,6 +276,7 @@ def test_more_doubt_never_makes_an_order(events: list[tuple[str, int, int]], mor
     assert open_before <= {frozenset(pair) for pair in wider.unordered}
 
 
+@settings(deadline=None)
 @given(_EVENTS)
 def test_groups_hold_every_placed_event_once_and_follow_one_another(events: list[tuple[str, int, int]]) -> None:
     result = _placed(events)
@@ -311,6 +314,7 @@ _CLOCKS = st.fixed_dictionaries(
 )
 
 
+@settings(deadline=None)
 @given(
     st.dictionaries(st.sampled_from(["K-1", "K-2", "K-3"]), _CLOCKS, min_size=1),
     st.lists(st.tuples(st.sampled_from(["K-1", "K-2", "K-3", "K-9"]), _TIMES, _LENGTHS, st.just("E-1")), max_size=4),

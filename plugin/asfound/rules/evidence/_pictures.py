@@ -42,14 +42,12 @@ def written_time(facts: Facts, evidence: Evidence) -> dt.datetime | None:
     return bare.replace(tzinfo=evidence.taken_at.at.tzinfo) if evidence.taken_at is not None else None
 
 
-def clock_error(facts: Facts, evidence: Evidence) -> tuple[dt.timedelta, dt.timedelta]:
-    """How far the picture's clock was ahead, by the comparison nearest to it in time, and the doubt of that.
+def clock_error(facts: Facts, ref: str) -> tuple[dt.timedelta, dt.timedelta]:
+    """How far the clock of a picture was ahead when it was taken, and the doubt of that.
 
     Nothing and nothing where it was not compared: a rule on it speaks apart.
     """
-    clock = facts.case.clocks.get(evidence.clock or "")
-    if clock is None or not clock.comparisons or evidence.taken_at is None:
+    shot = facts.placing.shot.get(ref)
+    if shot is None:
         return dt.timedelta(), dt.timedelta()
-    at = evidence.taken_at.at
-    near = min(clock.comparisons, key=lambda one: (abs((one.at.at - at).total_seconds()), one.at.at))
-    return dt.timedelta(seconds=float(near.offset.seconds)), dt.timedelta(seconds=abs(float(near.doubt.seconds)))
+    return dt.timedelta(seconds=shot.offset), dt.timedelta(seconds=shot.doubt)

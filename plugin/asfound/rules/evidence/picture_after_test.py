@@ -56,7 +56,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         if not evidence.as_found or at is None:
             continue
         first = _first_sheet(facts, evidence)
-        error, doubt = clock_error(facts, evidence)
+        error, doubt = clock_error(facts, ref)
         if first is None or at - error - doubt <= first[1].from_.at:
             continue
         whose = "by its own metadata " if written is not None else ""

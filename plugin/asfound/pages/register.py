@@ -22,6 +22,7 @@ from asfound.model.limits import (
     Sum,
 )
 from asfound.model.prose import read_prose
+from asfound.model.words import WordList
 from asfound.pages.page import Entry, Options, Page, case_uri, relative
 from asfound.pages.prose import Prose
 from asfound.pages.texts import amount, listed, status_words
@@ -46,7 +47,12 @@ def register_pages(
     )
     yield Page("limits.md", "Limits register", body, "Limits register", _set_headings(book))
     fired = _fired(dossiers, options)
-    body = environment.get_template("rules.html").render(entries=list(catalogue), fired=fired, **common)
+    lists: dict[str, list[WordList]] = {}
+    for words in book.words.values():
+        lists.setdefault(words.rule, []).append(words)
+    body = environment.get_template("rules.html").render(
+        entries=list(catalogue), fired=fired, words=lists, status=status_words, **common
+    )
     yield Page("rules.md", "Rule catalogue", body, "Rule catalogue")
     settings = dossiers[0].core.organisation if dossiers else Settings()
     body = environment.get_template("method.html").render(settings=_settings(settings), **common)

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import tempfile
+from pathlib import Path
+
 import pytest
 
+from asfound.account import report_parts
+from asfound.assess import assess_cases
 from asfound.problems import Level
 from asfound.rules.report.result_beyond_items import beyond
-from tests.rules.support import Edit, assert_fires, assert_silent, run_with
+from tests.rules.support import CASE, ON, Copy, Edit, assert_fires, assert_silent, run_with
 
 F1 = "delivered [=R-flow-4], [=R-flow-5] and [=R-flow-6]."
 
@@ -127,6 +132,56 @@ def test_report_part_missing() -> None:
         "report-part-missing",
         [("case.yml", "examined_at: the examiner's bench", "examined_at: the hospital's workshop")],
     )
+
+
+def test_confidentiality_unstated() -> None:
+    label = ("case.yml", "confidentiality: internal\n", "")
+    assert_fires("confidentiality-unstated", [label], at=("case.yml", "case: base"), level=Level.WARN, says="no label")
+    assert_silent("confidentiality-unstated", [("case.yml", "confidentiality: internal", "confidentiality: public")])
+
+
+def test_analysis_among_facts() -> None:
+    assert_fires(
+        "analysis-among-facts",
+        [f1("delivered [=R-flow-4], as [X-1] says.")],
+        at=("findings.yml", "[X-1]"),
+        level=Level.WARN,
+        says="F-1 cites X-1, which is analysis",
+    )
+    why = "Two instruments show the same flow at the rate that was in use."
+    assert_silent("analysis-among-facts", [("explanations.yml", why, f"{why} So [X-2] is weaker.")])
+
+
+def test_outside_result_unmarked() -> None:
+    """ISO/IEC 17025:2017, 7.8.2.1 p (confirmed)."""
+    other = ("sheets.yml", "function: touch current\n  by: examiner", "function: touch current\n  by: risk-manager")
+    assert_fires(
+        "outside-result-unmarked",
+        [other],
+        at=("sheets.yml", "by: risk-manager"),
+        says="S-touch was read by the",
+    )
+    marked = ("sheets.yml", other[1], f"{other[2]}\n  provider: the hospital's workshop")
+    assert_silent("outside-result-unmarked", [marked])
+    told = (
+        "case.yml",
+        "  authorised_by: examiner\n",
+        "  authorised_by: examiner\n  outside_results: those of [S-touch]\n",
+    )
+    assert_silent("outside-result-unmarked", [other, told])
+
+
+def test_each_part_of_a_report_is_named_with_its_clause() -> None:
+    """ISO/IEC 17025:2017, 7.8.2.1 a to p, 7.8.6.1, 7.8.6.2 (confirmed) and 7.8.7 (from memory)."""
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Copy(Path(folder))
+        (assessed,) = assess_cases(copy.root, [copy.root / CASE], ON)
+    assert assessed.dossier is not None
+    core = assessed.dossier.core
+    parts = report_parts(core.case, core.organisation)
+    assert [one.clause for one in parts if one.missing] == []
+    wanted = [f"7.8.2.1 {letter}" for letter in "abcdefghijklmnop"] + ["7.8.6.1", "7.8.6.2", "7.8.7"]
+    assert list(dict.fromkeys(one.clause for one in parts)) == wanted
 
 
 def test_result_beyond_items() -> None:

@@ -7,6 +7,7 @@ cannot differ.
 
 from asfound.account.independence import Independence, Tie, independence, role_called, ties_of
 from asfound.account.lines import STORE, accounted, broken_custody, lines_of, sealed
+from asfound.account.report_parts import ReportPart, outside_marked, outside_sheets, report_parts
 from asfound.account.states import Standing, State, standing, state_at
 from asfound.account.stretches import (
     Account,
@@ -47,6 +48,7 @@ __all__ = [
     "Independence",
     "Keeping",
     "Order",
+    "ReportPart",
     "SealBreak",
     "Standing",
     "State",
@@ -65,9 +67,12 @@ __all__ = [
     "last_result",
     "lines_of",
     "order_of_thought",
+    "outside_marked",
+    "outside_sheets",
     "plan_first",
     "planned_sheets",
     "readings_first",
+    "report_parts",
     "role_called",
     "sealed",
     "standing",

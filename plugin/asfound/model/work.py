@@ -193,6 +193,8 @@ class Sheet(Record):
     function: Text
     """Which of the instrument's functions was used."""
     by: Role
+    provider: Text | None = None
+    """Who took these readings, where it was an external provider: the report marks them so."""
     from_: Moment = Field(alias="from")
     to: Moment
     moment: SheetMoment = SheetMoment.RECEIVED

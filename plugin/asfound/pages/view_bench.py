@@ -226,6 +226,8 @@ class BenchPart(Part):
         used = (self.link(sheet.instrument), self.texts.note(sheet.instrument), sheet.function)
         found += fact("Instrument", Markup("{} {}, {}").format(*used))
         found += fact("Taken", f"{when(sheet.from_)} to {when(sheet.to)}, {self.texts.role(sheet.by).lower()}")
+        if sheet.provider is not None:
+            found += fact("From outside", f"taken by an external provider: {sheet.provider}")
         if sheet.constants:
             said = listed([_named(name, _spaced(text)) for name, text in sheet.constants.items()])
             found += fact("The same in every row", said)

@@ -7,6 +7,7 @@ from functools import cached_property
 
 from markupsafe import Markup
 
+from asfound.account import ReportPart, report_parts
 from asfound.model.base import Moment, told
 from asfound.model.limits import Test
 from asfound.model.reasoning import Explanation
@@ -162,6 +163,11 @@ class WorkPart(Part):
         found += fact("Jurisdiction", listed(list(head.jurisdiction)))
         found += fact("Earlier events and recalls", head.earlier_events)
         return found
+
+    @cached_property
+    def report_parts(self) -> tuple[ReportPart, ...]:
+        """What a report must carry, and where it stands here."""
+        return report_parts(self.case, self.core.organisation)
 
     @cached_property
     def explanations(self) -> list[tuple[str, Explanation]]:

@@ -303,6 +303,46 @@ def test_codes_that_can_be_true_together() -> None:
     assert_silent("event-codes-contradict", [US, INJURY], duties(unknown))
 
 
+@pytest.mark.parametrize("code", ["D1", "H02", "B0102", "D010101", "A07010101"])
+def test_a_code_with_a_slip(code: str) -> None:
+    extra = duties(SENT + f"  codes:\n    {code}: Some term\n")
+    assert_fires("event-code-malformed", [US, INJURY], at=("duties.yml", f"    {code}:"), level=Level.WARN, extra=extra)
+
+
+def test_codes_of_every_depth() -> None:
+    extra = duties(SENT + "  codes:\n    B01: a\n    D1001: b\n    A070101: c\n    E2006: d\n    G04: e\n")
+    assert_silent("event-code-malformed", [US, INJURY], extra)
+
+
+def test_a_duty_nobody_knows_stops_no_clock() -> None:
+    extra = duties(SENT.replace("facility-report", "facility-reprot"))
+    problem = assert_fires(
+        "duty-unknown", [US, INJURY], at=("duties.yml", "  duty:"), level=Level.WARN, extra=extra,
+        says='D-1 names the duty "us-user-facility-reprot", which no set of duties holds',
+    )  # fmt: skip
+    assert problem.mend.startswith('Perhaps "us-user-facility-report" was meant.')
+    assert [one for one in run_with([US, INJURY], extra) if one.rule == "duty-report-overdue"]
+
+
+def test_a_duty_of_the_organisations_own() -> None:
+    own = "reporting: ours\ntitle: Ours\ndocument: our policy\nedition: '3'\njurisdictions: [United States]\nduties:\n"
+    own += "  notice-to-insurer:\n    title: Notice\n    owed_by: us\n    decided_by: outcome_class in case.yml\n"
+    own += "    start: the event\n    status: confirmed\n"
+    own += "    clocks: {serious injury: {within: {count: 30, counted_in: calendar days}, to: [maker]}}\n"
+    text = SENT + RECORD.replace("D-1", "D-2").replace("us-user-facility-report", "notice-to-insurer")
+    extra: dict[str, str | bytes] = {**duties(text), ".asfound/reporting/ours.yml": own}
+    assert_silent("duty-unknown", [US, INJURY], extra)
+    late = [one for one in run_with([US, INJURY], extra, on=dt.date(2026, 4, 2)) if one.rule == "duty-report-overdue"]
+    assert [(one.subject, "Wednesday 2026-04-01" in one.needed) for one in late] == [("D-2", True)]
+
+
+def test_a_set_of_the_organisations_with_the_name_of_ours_is_refused_at_its_line() -> None:
+    own = "reporting: us-user-facility\ntitle: Ours\ndocument: our policy\nedition: '3'\n"
+    extra: dict[str, str | bytes] = {".asfound/reporting/ours.yml": own}
+    found = [one for one in run_with([US, INJURY], extra) if one.rule == "reporting-set-twice"]
+    assert [(str(one.span), one.level) for one in found] == [(".asfound/reporting/ours.yml:1:12", Level.REJECT)]
+
+
 # --- others at risk
 
 RISK: Edit = ("case.yml", "others_at_risk: no\n", "others_at_risk: not known\n")

@@ -147,7 +147,8 @@ def _last_line(one: Assessment) -> str:
 
 
 def _closing(one: Assessment) -> str:
-    said = emit.summary(one.problems)
+    # "Nothing to report" would be the wrong word below a reminder of a report that is owed.
+    said = emit.summary(one.problems) if one.problems or not one.private else "nothing stands against the case itself"
     if one.dossier is not None and one.dossier.core.case.open:
         return f"open, {said}"
     return said

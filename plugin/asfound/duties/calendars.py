@@ -17,9 +17,9 @@ def federal_holidays(year: int) -> Mapping[dt.date, str]:
 
     A holiday on a Saturday is kept on the Friday before it, on a Sunday on the Monday after: New Year's Day of 2028 is
     kept on 31 December 2027. One-off closings by order and Inauguration Day, which is kept around the capital only, are
-    not among them. From the library `holidays`.
+    not among them. From the library `holidays`; empty for a year that it knows nothing of.
     """
-    # A tenth of a second that a case of another jurisdiction never needs.
+    # It costs several times what the interpreter needs to start; a case of another jurisdiction never pays for it.
     import holidays
 
     # The next year's first holiday may be kept in this one.

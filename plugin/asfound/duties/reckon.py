@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from asfound.duties.calendars import closed_days
+from asfound.duties.calendars import closed_days, federal_holidays
 from asfound.duties.codes import suggested
 from asfound.duties.counting import calendar_days, hours, left, new_year, work_days, years_later
 from asfound.model.case import Case
@@ -39,13 +39,14 @@ def reckon(case: Case, reporting: Reporting, on: dt.date) -> Duties:
             if kind.harmed and case.head.harmed not in kind.harmed:
                 continue
             lines.append(_Reckoning(case, one, name, kind, closings, on).line())
-    codes = reporting.codes
+    codes, known = reporting.codes, {name for one in reporting.sets.values() for name in one.duties}
     return Duties(
         lines=tuple(lines),
         kept=_kept(case, sets),
         codes=tuple(suggested(case, codes)) if codes is not None and sets else (),
         code_list=f"{codes.document}; {codes.release}" if codes is not None and sets else "",
         sets=tuple(one.title for one in sets),
+        known=tuple(sorted(known)),
     )
 
 
@@ -218,6 +219,10 @@ class _Reckoning:
         if within and term.due and within.counted_in is CountedIn.CALENDAR_DAYS and term.due.weekday() > 4:
             day = "Saturday" if term.due.weekday() == 5 else "Sunday"
             yield f"The last day is a {day}; it is not moved here."
+        if within and within.counted_in is CountedIn.WORK_DAYS and self.set.calendar is WorkCalendar.US_FEDERAL:
+            for year in sorted({one.day.year for one in term.counted}):
+                if not federal_holidays(year):
+                    yield f"No Federal holiday of {year} is known here; only weekends were passed over in it."
         if clock and Recipient.MAKER in clock.to and self.case.head.maker_known is None:
             yield "The maker is taken as known, since the case says nothing else."
 

@@ -52,6 +52,12 @@ ENTRIES: tuple[Entry, ...] = (
         "Give the duty a name of its own.",
     ),
     _entry(
+        "reporting-count-beyond",
+        "A time limit counts at least one, and no more than ten years of days.",
+        "A limit of nothing would remind nobody, and one of a thousand years is a slip of the hand.",
+        "Write how many days or hours the document gives.",
+    ),
+    _entry(
         "reporting-clock-never-chosen",
         "A clock of a reporting duty can be chosen, and says to whom the report goes.",
         "A clock that no statement of a case can choose would stand there and remind nobody.",

@@ -8,9 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from asfound.limits.fault import BookFault, listed, nearest
+from asfound.limits.fault import BookFault, Path, listed, nearest
 from asfound.model.event import OutcomeClass, StaffHarm
 from asfound.model.reporting import CodeList, DecidedBy, DutyKind, Reporting, ReportingSet, Start
+
+MOST = 3660
+"""Most days or hours of a time limit: ten years of days. Beyond it somebody slipped, and a count would not end."""
+MOST_YEARS = 100
 
 _WORDS: dict[DecidedBy, tuple[str, ...]] = {
     DecidedBy.OUTCOME: tuple(OutcomeClass),
@@ -42,14 +46,34 @@ def build_reporting(
             continue
         kept: dict[str, DutyKind] = {}
         for name, kind in one.duties.items():
-            found = [*_twice(file, name, duties), *_clocks(file, name, kind)]
+            found = [*_twice(file, name, duties), *_clocks(file, name, kind), *_counts(file, name, kind)]
             faults += found
             if not found:
                 kept[name] = kind
                 duties[name] = file
-        sets[one.reporting], homes[one.reporting] = one.model_copy(update={"duties": kept}), file
+        retention = one.retention
+        if retention is not None and not 1 <= retention.years <= MOST_YEARS:
+            faults.append(_beyond(file, ("retention", "years"), retention.years, MOST_YEARS, "years"))
+            retention = None
+        sets[one.reporting] = one.model_copy(update={"duties": kept, "retention": retention})
+        homes[one.reporting] = file
     ordered = {name: sets[name] for name in sorted(sets)}
     return Reporting(sets=ordered, codes=codes), tuple(sorted(set(faults), key=lambda fault: fault.key))
+
+
+def _counts(file: str, name: str, kind: DutyKind) -> list[BookFault]:
+    return [
+        _beyond(file, ("duties", name, "clocks", word, "within", "count"), clock.within.count, MOST, "of them")
+        for word, clock in kind.clocks.items()
+        if clock.within is not None and not 1 <= clock.within.count <= MOST
+    ]
+
+
+def _beyond(file: str, path: Path, found: int, most: int, unit: str) -> BookFault:
+    return BookFault(
+        file, path, "reporting-count-beyond", f"the count is {found}", f"one from 1 to {most} {unit} is needed",
+        "Write how many there are; a clock without a time limit has no within.",
+    )  # fmt: skip
 
 
 def _twice(file: str, name: str, duties: Mapping[str, str]) -> list[BookFault]:

@@ -147,7 +147,8 @@ class Suggested:
 class Duties:
     """All of it. `problems` are what the private rules say: they stand apart from those of the core.
 
-    sets  the titles of the sets that speak for the case's jurisdiction
+    sets   the titles of the sets that speak for the case's jurisdiction
+    known  the names of all duties, of whatever jurisdiction
     """
 
     lines: tuple[DutyLine, ...] = ()
@@ -155,6 +156,7 @@ class Duties:
     codes: tuple[Suggested, ...] = ()
     code_list: str = ""
     sets: tuple[str, ...] = ()
+    known: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
 
     @property

@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.rules.support import Copy
+
 from .support import CASE, ON, Done, repository, run
 
 ROOT = Path(__file__).parents[3]
@@ -113,6 +115,27 @@ def test_json_is_the_whole_of_standard_output(asfound: Asfound, tmp_path: Path) 
     assert (said["format"], said["on"], list(said["cases"])) == (1, "2026-05-05", ["cases/a", "cases/b"])
     keys = [(p["path"], p["line"], p["column"]) for p in said["cases"]["cases/b"]]
     assert keys == sorted(keys)
+
+
+def test_reminders_of_duties_are_said_apart_and_decide_nothing(asfound: Asfound, tmp_path: Path) -> None:
+    """Whatever was late stays late: a check that failed for it could never pass again."""
+    copy = Copy(tmp_path, [("case.yml", "jurisdiction: [none, invented]", "jurisdiction: [United States]")])
+    copy.path("duties.yml").write_text(
+        "D-1:\n  duty: us-user-facility-report\n  decision: report\n  report: yes\n  reasons: It is owed.\n"
+        "  by: risk-manager\n  at: 2026-03-03 09:00 -06:00\n", "utf-8",
+    )  # fmt: skip
+    done = asfound("check", "base", "--on", "2026-03-20", "--fail-on", "warn", at=copy.root)
+    assert done.code == 0
+    assert (
+        "warn duty-report-overdue" in done.out
+        and done.out.splitlines()[-1] == "cases/base: nothing stands against the case itself."
+    )
+    said = json.loads(asfound("check", "base", "--on", "2026-03-20", "--format", "json", at=copy.root).out)
+    assert said["cases"] == {"cases/base": []}
+    assert "duty-report-overdue" in {one["rule"] for one in said["private"]["cases/base"]}
+    before = json.loads(asfound("check", "base", "--on", "2026-03-16", "--format", "json", at=copy.root).out)
+    rules = {one["rule"] for one in before["private"]["cases/base"]}
+    assert "duty-report-near" in rules and "duty-report-overdue" not in rules
 
 
 def test_the_lightest_level_that_fails_can_be_chosen(asfound: Asfound) -> None:

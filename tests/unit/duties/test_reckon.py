@@ -42,7 +42,8 @@ EU = "eu-manufacturer-vigilance"
 
 def test_a_jurisdiction_nobody_wrote_clocks_for_has_no_duties(tmp_path: Path) -> None:
     found = duties(tmp_path, "invented")
-    assert found == Duties() and next_sentence(found) == ""
+    assert (found.lines, found.kept, found.codes, found.sets, found.problems) == ((), None, (), (), ())
+    assert next_sentence(found) == ""
 
 
 @pytest.mark.parametrize("where", ["United States", "united states"])
@@ -151,6 +152,18 @@ def test_codes_are_suggested_from_records_and_only_where_the_number_was_read(tmp
     assert codes["B01"] and codes["B13"] and "B17" not in codes
     assert all(one.refs and one.term and one.why for one in found.codes)
     assert not {"D14", "D15", "D16"} & set(codes)
+
+
+def test_a_year_whose_holidays_nobody_knows_is_said(tmp_path: Path) -> None:
+    """The library's table ends; a count beyond it passes over weekends alone, and does not pretend otherwise."""
+    edits = [
+        *outcome("death"),
+        ("case.yml", "  aware_at: 2026-03-02 10:42 -06:00\n", "  aware_at: 2198-12-20 10:00 Z\n"),
+    ]
+    one = line(duties(tmp_path, "United States", *edits), FACILITY)
+    assert one.due is not None and any("only weekends were passed over in it" in note for note in one.notes)
+    near = line(duties(tmp_path / "b", "United States", *outcome("death")), FACILITY)
+    assert not any("only weekends" in note for note in near.notes)
 
 
 def test_the_same_case_gives_the_same_duties(tmp_path: Path) -> None:

@@ -240,6 +240,7 @@ def test_every_rule_has_an_entry_and_every_entry_a_test() -> None:
     # This with the starter lists, and these with the reporting duties.
     tested |= {"starter-twice"}
     tested |= {"reporting-set-twice", "reporting-duty-twice", "reporting-clock-never-chosen"}
+    tested |= {"reporting-count-beyond"}
     # And these with the lists of words.
     tested |= {"word-list-unknown", "word-list-closed", "word-entry-twice", "word-phrase-unreadable"}
     tested |= {"word-example-wrong", "word-allowance-too-wide"}

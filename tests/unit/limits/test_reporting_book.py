@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from asfound.limits import BookFault, build_reporting
-from asfound.model.reporting import ReportingSet
+from asfound.model.limits import SourceStatus
+from asfound.model.reporting import FileRetention, ReportingSet
 
 FILE, OTHER = "asfound/limits/reporting/a.yml", ".asfound/reporting/b.yml"
 KIND: dict[str, Any] = {
@@ -68,3 +69,24 @@ def test_a_clock_can_be_chosen_and_leads_to_somebody(changes: dict[str, Any], pa
     fault = the_fault(first=reporting(**changes))
     assert (fault.rule, fault.path) == ("reporting-clock-never-chosen", path)
     assert says in fault.mend
+
+
+@pytest.mark.parametrize("count", ["0", "3661", "999999999999"])
+def test_a_time_limit_counts_something_and_ends(count: str) -> None:
+    clocks = {"death": {"within": {"count": count, "counted_in": "work days"}, "to": ["agency"]}}
+    fault = the_fault(first=reporting(clocks=clocks))
+    path = ("duties", "report", "clocks", "death", "within", "count")
+    assert (fault.rule, fault.path, fault.found) == ("reporting-count-beyond", path, f"the count is {count}")
+
+
+@pytest.mark.parametrize("count", ["1", "3660"])
+def test_the_ends_of_the_range_count(count: str) -> None:
+    clocks = {"death": {"within": {"count": count, "counted_in": "work days"}, "to": ["agency"]}}
+    assert build_reporting({FILE: reporting(clocks=clocks)}, {}, None)[1] == ()
+
+
+def test_a_file_is_kept_for_years_that_exist() -> None:
+    one = reporting().model_copy(update={"retention": FileRetention(years=101, status=SourceStatus.FROM_MEMORY)})
+    made, faults = build_reporting({FILE: one}, {}, None)
+    assert [(fault.rule, fault.path) for fault in faults] == [("reporting-count-beyond", ("retention", "years"))]
+    assert made.sets["a"].retention is None and made.sets["a"].duties

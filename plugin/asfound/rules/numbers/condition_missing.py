@@ -22,6 +22,7 @@ ENTRY = Entry(
     source="ISO/IEC 17025:2017, 7.8.3.1 a (test conditions)",
     status="from memory",
     mend="Add a column for what varies, or write it below the sheet's constants where it is the same in every row.",
+    rows=("R53",),
 )
 
 

@@ -47,7 +47,7 @@ def timeline_chart(texts: Texts) -> Chart | None:
         names,
         [_sight(texts, lanes.index(one.clock), one, first) for one in known],
         x=Axis(
-            f"time at {show_time(first.at).split()[2]}",
+            f"time on the base, at {show_time(first.at).split()[2]}",
             ticks=tuple(type(one)(round(one.value + low, 6), one.text) for one in ticks(start, high - low)),
             low=low,
             high=high,

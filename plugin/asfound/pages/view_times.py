@@ -90,7 +90,7 @@ class TimesPart(Part):
         """An event's time with its doubt."""
         if one.at is None or one.doubt is None:
             return "no place: the offset of its clock is not known"
-        return f"{when(one.at)} ± {show_seconds(one.doubt)}"
+        return f"{when(one.at)} ±\u00a0{show_seconds(one.doubt)}"
 
     def correction(self, one: Placed) -> str:
         """What was added to the reading."""
@@ -120,12 +120,12 @@ def _line(ref: str, clock: Clock, state: ClockState, piece: Piece, first: bool, 
         offset = "none: it is the base"
     else:
         side = "ahead" if piece.offset > 0 else "behind"
-        offset = f"{show_seconds(abs(piece.offset))} {side}, ± {show_seconds(piece.doubt)}"
+        offset = f"{show_seconds(abs(piece.offset))} {side}, ±\u00a0{show_seconds(piece.doubt)}"
     drift = ""
     if piece.drift is not None and piece.drift_doubt is not None:
-        drift = f"{show_seconds(piece.drift, signed=True)} a day, ± {show_seconds(piece.drift_doubt)}"
+        drift = f"{show_seconds(piece.drift, signed=True)} a day, ±\u00a0{show_seconds(piece.drift_doubt)}"
     elif piece.drift_doubt is not None and piece.offset is not None:
-        drift = f"not measured; ± {show_seconds(piece.drift_doubt)} a day allowed for"
+        drift = f"not measured; ±\u00a0{show_seconds(piece.drift_doubt)} a day allowed for"
     many = f"{piece.compared} comparisons" if piece.compared != 1 else "one comparison"
     basis = f"{many}, about {when(piece.about)}" if piece.about else many
     return ClockLine(ref, clock, ", ".join(ends), offset, drift, basis, state.notes if first else (), first)

@@ -382,6 +382,21 @@ def test_a_warning_that_went_out_or_a_reason() -> None:
     assert_silent("others-at-risk-unanswered", [RISK])
 
 
+HOLD = "  hold: {models: [as labelled], sister_units: [the two pumps of the next bay]}\n"
+
+
+@pytest.mark.parametrize("hold", ["", "  hold: {until: it is understood}\n"])
+def test_a_warning_of_nothing_in_particular(hold: str) -> None:
+    edits = [notices(WARNED.replace(HOLD, hold))]
+    at = ("notices.yml", "  urgent: yes")
+    assert_fires("urgent-notice-unspecific", edits, at=at, level=Level.WARN, says="N-9 is urgent")
+
+
+@pytest.mark.parametrize("what", ["lots: [7K2]", "models: [as labelled]", "items: [I-1]", "sister_units: [two pumps]"])
+def test_a_warning_of_one_thing(what: str) -> None:
+    assert_silent("urgent-notice-unspecific", [notices(WARNED.replace(HOLD, f"  hold: {{{what}}}\n"))])
+
+
 # --- what keeps them apart
 
 

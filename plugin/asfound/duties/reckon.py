@@ -36,7 +36,7 @@ def reckon(case: Case, reporting: Reporting, on: dt.date) -> Duties:
             closing for other in reporting.sets.values() if other.calendar is one.calendar for closing in other.closings
         )
         for name, kind in one.duties.items():
-            if kind.harmed and case.head.harmed not in kind.harmed:
+            if kind.harmed and case.head.harmed not in (*kind.harmed, *kind.perhaps_harmed):
                 continue
             lines.append(_Reckoning(case, one, name, kind, closings, on).line())
     codes, known = reporting.codes, {name for one in reporting.sets.values() for name in one.duties}
@@ -118,7 +118,7 @@ class _Reckoning:
             left=days_left,
             near=days_left is not None and 0 <= days_left <= kind.remind,
             sendings=tuple(self._sendings(clock, records, term)) if clock and clock.within else (),
-            alternatives=tuple(self._alternatives(start)) if standing is Standing.MAY_APPLY else (),
+            alternatives=() if word else tuple(self._alternatives(start)),
             records=tuple(records),
             declined=bool(decisions) and not decisions[-1],
             source=_source(self.set.document, (clock.clause if clock else None) or kind.clause),
@@ -139,7 +139,12 @@ class _Reckoning:
         timed = [(word, clock) for word, clock in chosen if clock.within is not None]
         if timed:
             shortest = self._shortest(clock for _, clock in timed)
-            return Standing.APPLIES, next(word for word, clock in timed if clock is shortest), shortest
+            unsure = self.case.head.harmed in self.kind.perhaps_harmed
+            return (
+                Standing.MAY_APPLY if unsure else Standing.APPLIES,
+                next(word for word, clock in timed if clock is shortest),
+                shortest,
+            )
         return Standing.NOT_ASKED, ", ".join(words), chosen[0][1] if chosen else None
 
     def _words(self, records: Mapping[str, Duty]) -> tuple[str, ...] | None:
@@ -215,6 +220,8 @@ class _Reckoning:
     def _notes(self, clock: ReportingClock | None, term: _Term) -> Iterator[str]:
         if clock is not None and clock.note:
             yield clock.note
+        if self.case.head.harmed in self.kind.perhaps_harmed:
+            yield f"Whether the harm of a {self.case.head.harmed} is meant is for whoever is licensed to say."
         within = clock.within if clock else None
         if within and term.due and within.counted_in is CountedIn.CALENDAR_DAYS and term.due.weekday() > 4:
             day = "Saturday" if term.due.weekday() == 5 else "Sunday"

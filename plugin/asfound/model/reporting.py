@@ -78,6 +78,8 @@ class DutyKind(Record):
     """Whether the organisation that keeps the case owes it itself."""
     harmed: tuple[Harmed, ...] = ()
     """Whose harm it is about; nothing means anybody's, or nobody's."""
+    perhaps_harmed: tuple[Harmed, ...] = ()
+    """Whose harm it may be about, which the document leaves to whoever is licensed to say: the duty then may apply."""
     decided_by: DecidedBy
     start: Start
     clocks: dict[Text, ReportingClock]

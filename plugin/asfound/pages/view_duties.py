@@ -197,12 +197,12 @@ class DutiesPart(Part):
         chosen = f"{line.word} ({line.decided_by})" if line.word else f"not known yet ({line.decided_by})"
         if line.started_by == "the event" and line.start:
             start = f"{show_date(line.start)}, the day of the event"
-        shortest = ", the shortest of those below" if line.standing is Standing.MAY_APPLY and line.within else ""
+        shortest = ", the shortest of those below" if line.alternatives and line.within else ""
         within = f"{line.within or 'none'}{shortest}"
         pairs: list[tuple[str, Any]] = [("Owed by", line.owed_by), ("Chosen by", chosen)]
         if line.standing is not Standing.NOT_ASKED:
             pairs += [("Day 0", start), ("Time limit", within), ("Due by", due_words(line))]
-        if line.standing is Standing.MAY_APPLY:
+        if line.alternatives:
             pairs.append(("Were it", Markup("<br>").join(self._alternatives(line))))
         pairs.append(("Source", f"{line.source}; {status_words(line.status)}"))
         pairs += [("Note", note) for note in line.notes]

@@ -97,6 +97,13 @@ def test_a_malfunction_asks_for_no_report(tmp_path: Path) -> None:
     assert state_words(one) == "No report is asked for (malfunction)" and found.open == ()
 
 
+def test_a_visitor_may_be_meant_and_the_page_says_who_decides(tmp_path: Path) -> None:
+    one = line(duties(tmp_path, "United States", *outcome("death", "visitor"), on=dt.date(2026, 3, 10)), FACILITY)
+    assert (one.standing, one.word, one.alternatives) == (Standing.MAY_APPLY, "death", ())
+    assert state_words(one).startswith("If it is owed, it is due to the agency and the maker by 2026-03-16")
+    assert "Whether the harm of a visitor is meant is for whoever is licensed to say." in one.notes
+
+
 def test_without_a_beginning_nothing_is_counted(tmp_path: Path) -> None:
     edits = [*outcome("death"), ("case.yml", "  aware_at: 2026-03-02 10:42 -06:00\n", "")]
     one = line(duties(tmp_path, "United States", *edits), FACILITY)

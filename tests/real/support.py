@@ -29,7 +29,8 @@ EPOCH = "1774000000"
 """SOURCE_DATE_EPOCH of every build: 2026-03-20, the day the base case is assessed on."""
 
 SECTIONS = (
-    "", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings", "evidence",
+    "", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings", "without",
+    "evidence",
     "problems", "record", "duties",
 )  # fmt: skip
 REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "reporting", "formats")

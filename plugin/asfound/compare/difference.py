@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+EARNED = "what the evidence earns"
+"""Beside a level or a status that was computed rather than held by the author."""
+
 
 class Area(StrEnum):
     """What a difference is about."""
@@ -40,10 +43,10 @@ class Move:
 class Difference:
     """One thing that two dossiers say differently.
 
-    ref     id of the record; the file's name where the file is one record; `mechanism` or `reason` for a level; the
-            record spoken of for a verdict or a problem (empty where a problem speaks of none); `set/name` for a limit;
-            the path for a file
-    beside  the limit a verdict is held against; the rule of a problem
+    ref     id of the record; the file's name where the file is one record; `mechanism` or `reason` for a level, the id
+            of an explanation for a status; the record spoken of for a verdict or a problem (empty where a problem
+            speaks of none); `set/name` for a limit; the path for a file
+    beside  the limit a verdict is held against; the rule of a problem; `EARNED` for a level that was computed
     moves   what stood there and what stands there; for a record that is new or gone, its fields with one side None
     said    one line that says what it is: a finding's text, what a problem found
     weight  0 is the biggest

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from asfound.compare.difference import Area, Difference, Kind, Move
+from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
 from asfound.compare.fields import fields_of
 from asfound.measure import show_number, unit, with_unit
 from asfound.model.base import Record
@@ -15,6 +15,7 @@ from asfound.model.ids import sort_key
 from asfound.model.limits import Limit
 from asfound.model.outcome import Outcome
 from asfound.model.verdict import Result, Verdict
+from asfound.model.weighing import Weighing
 from asfound.problems import Level, Problem
 
 _AREAS = tuple(Area)
@@ -32,6 +33,7 @@ def differences(old: Core, new: Core) -> tuple[Difference, ...]:
     """
     found = (
         *_levels(old.case, new.case),
+        *_earned(old.weighing, new.weighing),
         *_verdicts(old, new),
         *_records(old, new),
         *_results(old.results, new.results),
@@ -65,6 +67,21 @@ def _levels(old: Case, new: Case) -> Iterator[Difference]:
         was, now = _level(old, opinion), _level(new, opinion)
         if was != now:
             yield Difference(Area.LEVEL, _kind(was, now), opinion, (Move("level", was, now),), weight=0)
+
+
+def _earned(old: Weighing | None, new: Weighing | None) -> Iterator[Difference]:
+    """What the evidence earns, where both were weighed: the ceilings, and the statuses of explanations both have."""
+    if old is None or new is None:
+        return
+    for opinion in _OPINIONS:
+        was, now = str(old.ceiling(opinion).level), str(new.ceiling(opinion).level)
+        if was != now:
+            yield Difference(Area.LEVEL, Kind.CHANGED, opinion, (Move("earned", was, now),), EARNED, weight=1)
+    for before in old.standings:
+        after = new.standing(before.ref)
+        if after is not None and after.status is not before.status:
+            moves = (Move("earned", str(before.status), str(after.status)),)
+            yield Difference(Area.LEVEL, Kind.CHANGED, before.ref, moves, EARNED, weight=2)
 
 
 # --- verdicts

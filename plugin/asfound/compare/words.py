@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.compare.difference import Area, Difference, Kind, Move
+from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
 from asfound.measure import show_digest
 from asfound.model.ids import kind_of
 
@@ -52,6 +52,9 @@ def in_words(one: Difference) -> str:
 
 def _level(one: Difference) -> str:
     move = one.moves[0]
+    if one.beside == EARNED:
+        subject = one.ref if one.ref[:1] == "X" else f"the {one.ref}"
+        return f"For {subject} the evidence earns {move.new}; it earned {move.old}."
     if move.old is None:
         return f"The {one.ref} is held as {move.new}; no conclusion stood before."
     if move.new is None:

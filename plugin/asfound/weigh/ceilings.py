@@ -17,7 +17,7 @@ from asfound.model.weighing import Ceiling, Link, NeedOutcome, Side, Standing, W
 from asfound.model.work import SheetMoment
 from asfound.weigh.chain import link, order
 from asfound.weigh.flaws import best, flaws
-from asfound.weigh.ground import Ground, Kind, answers, in_order, topics_of
+from asfound.weigh.ground import Ground, Kind, in_order, topics_of
 from asfound.weigh.intermittent import provoked
 from asfound.weigh.standings import speaking
 
@@ -166,8 +166,8 @@ def _as_rival(one: Standing) -> int:
 
 def _of_rivals(ground: Ground, part: str, named: tuple[str, ...], standings: Mapping[str, Standing]) -> Iterator[Link]:
     rivals = [one for ref, one in standings.items() if one.explains == part and ref not in named]
-    if not rivals:
-        yield link("no-rival", named, f"{_said(named)} has no rival on record to be tried against.")
+    if all(one.aside and _as_rival(one) < 2 for one in rivals):
+        yield link("no-rival", named, f"{_said(named)} has no rival that was weighed.")
         return
     least = min(_threat(standings[ref]) for ref in named)
     for one in rivals:
@@ -269,7 +269,9 @@ def _chain(ground: Ground, named: tuple[str, ...], standings: Mapping[str, Stand
                 found.update(source.items)
                 for name in (ground.sheet_of(one) for one in source.refs):
                     if name:
-                        found.update((name, ground.case.sheets[name].instrument, f"P-{source.test}"))
+                        sheet = ground.case.sheets[name]
+                        found.update((name, sheet.instrument, f"P-{source.test}", *sheet.accessories))
+    found.update(line.id for line in ground.case.custody if found.intersection(line.items))
     return found
 
 
@@ -303,7 +305,7 @@ def _as_at_event(ground: Ground, name: str) -> bool:
         sheet.as_found_settings
         and sheet.moment is not SheetMoment.AFTER_ADJUSTMENT
         and not ground.exemplars.intersection((sheet.item, *sheet.accessories))
-        and answers(ground.rows(name))
+        and ground.answered(name)
     )
 
 

@@ -70,6 +70,7 @@ class Ground:
         self.gone = gone
         self._whole = whole
         self._sources: dict[str, tuple[Source, ...]] = {}
+        self._answered: dict[str, bool] = {}
         self._flaws: dict[tuple[str, int, str], tuple[Link, ...]] = {}
 
     def without(self, gone: frozenset[str], facts: Facts | None = None) -> Ground:
@@ -161,7 +162,17 @@ class Ground:
 
     def done(self, planned: str) -> bool:
         """Whether a planned test has a reading that says something."""
-        return any(answers(self.rows(name)) for name, _ in self.case.sheets_of(planned))
+        return any(self.answered(name) for name, _ in self.case.sheets_of(planned))
+
+    def answered(self, sheet: str) -> bool:
+        """Whether a sheet has a reading that says something; looked up once where no single reading was taken away."""
+        if sheet in self.gone:
+            return False
+        if self._whole is not None and not any(ref[:1] == "R" for ref in self.gone):
+            return self._whole.answered(sheet)
+        if sheet not in self._answered:
+            self._answered[sheet] = answers(self.rows(sheet))
+        return self._answered[sheet]
 
     # --- what a record is made of
 
@@ -254,7 +265,7 @@ class Ground:
         if reading is not None:
             says = not reading.void and answers((reading,))
         else:
-            says = ref[:1] == "Y" or answers(self.case.standing(name))
+            says = ref[:1] == "Y" or self.answered(name)
         if says:
             yield Source(Kind.TEST, sheet.test, (ref,), (sheet.item,))
 

@@ -15,7 +15,7 @@ from asfound.compare.differences import _all_records
 from asfound.compare.fields import fields_of
 from asfound.model.dossier import Core, dossier_json, read_dossier
 from asfound.model.outcome import Outcome
-from asfound.model.reasoning import ConfidenceLevel
+from asfound.model.reasoning import ConfidenceLevel, Status
 from tests.rules.support import BASE, CASE, ON, Copy, Edit
 
 
@@ -169,3 +169,22 @@ def test_every_difference_is_one_sentence_without_a_line_end(base: Core) -> None
         for sentence in words(differences(*pair)):
             assert sentence.endswith(".") and "\n" not in sentence and "None" not in sentence, sentence
             assert sentence[0].isupper()
+
+
+def test_what_the_evidence_earns_is_told_apart_from_what_the_author_holds(base: Core) -> None:
+    weighing = base.weighing
+    assert weighing is not None
+    less = replace(
+        weighing,
+        mechanism=replace(weighing.mechanism, level=ConfidenceLevel.POSSIBLE),
+        standings=tuple(
+            replace(one, status=Status.UNDETERMINED) if one.ref == "X-1" else one for one in weighing.standings
+        ),
+    )
+    found = differences(base, replace(base, weighing=less))
+    assert [in_words(one) for one in found] == [
+        "For the mechanism the evidence earns possible; it earned probable.",
+        "For X-1 the evidence earns undetermined; it earned supported.",
+    ]
+    # One that was frozen before cases were weighed has nothing to compare.
+    assert differences(replace(base, weighing=None), base) == ()

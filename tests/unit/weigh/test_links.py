@@ -237,3 +237,13 @@ def test_the_reason_is_never_taken_for_granted_and_no_stronger_than_the_mechanis
     assert held.links[0].name == "mechanism-no-stronger" and held.links[0].refs == ("I-3", "S-glow")
     # An explanation of the reason is no rival of the mechanism.
     assert weighed(why, other).mechanism.level is E
+
+
+def test_rivals_that_were_all_set_aside_are_none() -> None:
+    aside = {**BARE, "not_in_play": "nothing of the kind here [V-1]"}
+    assert "no-rival" in links(put("explanations.X-2", aside), put("explanations.X-3", aside))
+
+
+def test_an_exception_for_a_line_of_custody_of_what_it_hangs_on_is_on_the_way() -> None:
+    assert "exception-on-the-way" in links(put("exceptions.Q-1", exception("C-1")))
+    assert "exception" in links(put("exceptions.Q-1", exception("C-9")))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from asfound.problems import Level
+from asfound.rules import discover
 from tests.rules.support import Edit, assert_fires, assert_silent, run_with
 
 X = "explanations.yml"
@@ -261,3 +262,10 @@ def test_starter_line_open() -> None:
         (Level.WARN, "of the questions of the list skin-lesion, mri-used is not answered"),
         (Level.REJECT, "of the list skin-lesion, scanner-loop is neither weighed nor set aside"),
     ]
+
+
+def test_every_row_about_the_weighing_has_a_rule() -> None:
+    """The requirement rows about findings, causes and conclusion, and those of the ceiling; their list is our own."""
+    rows = {row for rule in discover() for row in rule.entry.rows}
+    wanted = {"R9", *(f"R{number}" for number in range(74, 89)), *(f"V{number}" for number in range(1, 6))}
+    assert wanted - rows == set()

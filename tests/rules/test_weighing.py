@@ -153,7 +153,7 @@ def test_explanation_not_named() -> None:
 
 def test_user_error_unexamined() -> None:
     said = (CONCLUSION, "Why it does so was not examined.", "It was a user error.")
-    assert_fires("user-error-unexamined", [said], at=(CONCLUSION, "reason:"), says='speaks of "user error"')
+    assert_fires("user-error-unexamined", [said], at=(CONCLUSION, "user error"), says='says "user error"')
     looked = (
         CONCLUSION,
         "by: examiner\n",

@@ -14,6 +14,7 @@ import pytest
 
 from asfound.limits import packaged
 from asfound.limits.word_lists import put_together
+from asfound.model.identifiers import identifiers
 from asfound.model.reasoning import ConfidenceLevel
 from asfound.model.weighing import rank
 from asfound.model.words import Passage, WordList
@@ -21,6 +22,7 @@ from asfound.problems import Level
 from asfound.rules import discover
 from asfound.rules._texts import whole_sentences
 from asfound.rules.evidence.person_named import Looked
+from asfound.rules.report.result_beyond_items import beyond
 from tests.rules.support import Edit, assert_fires, assert_silent, run_with
 
 HOME = Path(__file__).parent / "sentences"
@@ -69,6 +71,12 @@ def test_there_are_enough_sentences_to_mean_something() -> None:
 @pytest.mark.parametrize(("where", "text"), PASS)
 def test_good_prose_trips_nothing(where: Passage, text: str) -> None:
     assert found(where, text) == set()
+
+
+def test_good_prose_holds_no_identifier_and_reaches_no_further_than_its_items() -> None:
+    for _, text in PASS:
+        assert identifiers(text) == (), text
+        assert all(beyond(sentence.text) == "" for sentence in whole_sentences(text)), text
 
 
 @pytest.mark.parametrize(("where", "line"), TRIP)
@@ -185,12 +193,12 @@ def reviewed(*names: str) -> Edit:
     return ("conclusion.yml", "alternatives:", f"use_reviewed:\n{lines}alternatives:")
 
 
-def test_use_error_unreviewed() -> None:
+def test_use_named_in_any_text_of_the_conclusion() -> None:
     at = ("conclusion.yml", "user error")
-    assert_fires("use-error-unreviewed", [USE], at=at, says="display, label, training, alarm and layout")
-    assert_fires("use-error-unreviewed", [USE, reviewed(*REVIEWED[:2])], at=at, says="training, alarm and layout")
-    assert_silent("use-error-unreviewed", [USE, reviewed(*REVIEWED)])
-    assert_silent("use-error-unreviewed", [mechanism("No user error was found, and more was delivered [F-1].")])
+    assert_fires("user-error-unexamined", [USE], at=at, says="display, label, training, alarm and layout")
+    assert_fires("user-error-unexamined", [USE, reviewed(*REVIEWED[:2])], at=at, says="training, alarm and layout")
+    assert_silent("user-error-unexamined", [USE, reviewed(*REVIEWED)])
+    assert_silent("user-error-unexamined", [mechanism("No user error was found, and more was delivered [F-1].")])
 
 
 def test_quotation_without_teller() -> None:

@@ -202,19 +202,21 @@ def test_use_named_in_any_text_of_the_conclusion() -> None:
 
 
 def test_quotation_without_teller() -> None:
-    said = finding("It was called “defective from the very start”.")
-    bare = ("findings.yml", "rests_on: [A-1, V-3, E-2]", "rests_on: [R-flow-4]")
+    def f1(text: str) -> Edit:
+        return ("findings.yml", "the pump delivered [=R-flow-4], [=R-flow-5]", f"{text} [=R-flow-4], [=R-flow-5]")
+
+    said = "it was called “defective from the very start”;"
     assert_fires(
         "quotation-without-teller",
-        [said, bare],
+        [f1(said)],
         at=("findings.yml", "defective from"),
         level=Level.WARN,
-        says="of nobody",
+        says="F-1 quotes “defective from the very start” of nobody",
     )
-    assert_silent("quotation-without-teller", [said])
-    cited = finding("It was called “defective from the very start” [W-1].")
-    assert_silent("quotation-without-teller", [cited, bare])
-    assert_silent("quotation-without-teller", [finding("The key reads “READY”."), bare])
+    assert_silent("quotation-without-teller", [f1(f"{said} [W-1];")])
+    assert_silent("quotation-without-teller", [f1("the key reads “READY”;")])
+    # What is quoted is told: its words are not the finding's.
+    assert_silent("opinion-in-facts", [f1(said)])
 
 
 OWN = """adds_to: {name}

@@ -74,6 +74,26 @@ class Prose:
         return "\n".join("".join(_plain(node)) for node in self.nodes)
 
 
+QUOTED = re.compile(r'“[^”]*”|"[^"]*"|‘[^’\n]{2,}’')
+"""Words in quotation marks, straight or curly."""
+_WORD = re.compile(r"\w+")
+
+
+def quotations(text: str) -> tuple[str, ...]:
+    """Words of somebody else in a text: quoted passages, and quotation marks around three words or more.
+
+    A word or two in quotation marks is a label or a legend and tells nothing.
+
+    >>> quotations('The tag reads “READY”. The porter said: “it moved by itself”.')
+    ('it moved by itself',)
+    """
+    prose = read_prose(text)
+    passages = tuple(" ".join("".join(_plain(node)).split()) for node in prose.walk() if node.kind == "quote")
+    outside = Prose(tuple(node for node in prose.nodes if node.kind != "quote"), ()).plain
+    said = tuple(one[1:-1].strip() for one in QUOTED.findall(outside))
+    return (*passages, *(one for one in said if len(_WORD.findall(one)) > 2))
+
+
 def _plain(node: Node) -> Iterator[str]:
     if node.kind in {"text", "mono", "code"}:
         yield node.text

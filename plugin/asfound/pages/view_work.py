@@ -10,6 +10,7 @@ from markupsafe import Markup
 from asfound.account import ReportPart, report_parts
 from asfound.model.base import Moment, told
 from asfound.model.limits import Test
+from asfound.model.prose import quotations
 from asfound.model.reasoning import Explanation
 from asfound.model.work import DecisionRule, PlannedTest, Tier
 from asfound.pages.part import Facts, Part, fact
@@ -163,6 +164,10 @@ class WorkPart(Part):
         found += fact("Jurisdiction", listed(list(head.jurisdiction)))
         found += fact("Earlier events and recalls", head.earlier_events)
         return found
+
+    def told_notes(self, text: str) -> tuple[str, ...]:
+        """What the margin says beside words that are somebody else's."""
+        return ("words in quotation marks are told, not found",) if quotations(text) else ()
 
     @cached_property
     def report_parts(self) -> tuple[ReportPart, ...]:

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from asfound.model.case import Path
 from asfound.model.facts import Facts
-from asfound.model.prose import Node, read_prose
+from asfound.model.prose import QUOTED, Node, read_prose
 from asfound.model.words import Passage
 
 
@@ -122,7 +122,6 @@ _CLAUSE = re.compile(r"[;:]\s|,? \b(?:but|while|whereas|although)\b |, and ")
 _PRONOUN = re.compile(
     r"(?:so |thus |and |also )*(?:it|they|both|all|each|this|that|these|those|none|neither|which)\b", re.I
 )
-QUOTED = re.compile(r'“[^”]*”|"[^"]*"|‘[^’\n]{2,}’')
 
 
 def _flat(nodes: Iterable[Node], quotes: bool) -> Iterator[str]:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.model.prose import Node, read_prose
+from asfound.model.prose import Node, quotations, read_prose
 
 
 def shape(node: Node) -> object:
@@ -95,3 +95,17 @@ def test_any_text_has_a_tree_of_known_nodes(text: str) -> None:
 def test_no_letter_of_what_was_written_is_lost(text: str) -> None:
     """Whatever stars, lists and quotes surround them. Without a closing bracket there is nothing that could cite."""
     assert [one for one in read_prose(text).plain if one in "abc"] == [one for one in text if one in "abc"]
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("The tag reads “READY”.", ()),
+        ("The porter said: “it moved by itself” [W-1].", ("it moved by itself",)),
+        ('The nurse reports "it was never set right".', ("it was never set right",)),
+        ("> it fell off the rail\n> by itself\n\nSo the porter tells [W-1].", ("it fell off the rail by itself",)),
+        ("The surgeon's pencil and the nurse's key.", ()),
+    ],
+)
+def test_words_of_somebody_else_are_known(text: str, told: tuple[str, ...]) -> None:
+    assert quotations(text) == told

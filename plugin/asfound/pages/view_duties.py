@@ -170,7 +170,7 @@ class DutiesPart(Part):
     def _due_line(line: DutyLine, at: str) -> Markup:
         said = lower(state_words(line))
         marked = Markup('<span class="af-out af-plain">{}</span>').format(said) if line.late else said
-        return Markup('<a href="{}#{}">{}</a>: {}.').format(at, line.kind, line.title, marked)
+        return Markup('<a href="{}#duty-{}">{}</a>: {}.').format(at, line.kind, line.title, marked)
 
     @cached_property
     def duties(self) -> Duties:

@@ -72,6 +72,8 @@ def test_the_working_site_says_that_it_is_late(late: Copy) -> None:
         assert DUE in tells(pages[uri].body) and "was due" in tells(pages[uri].body), uri
     assert "nothing says that it was sent to the maker" in pages["case/base/duties.md"].body
     assert not pages["case/base/duties.md"].search
+    assert 'href="duties/#duty-us-user-facility-report"' in pages["case/base/index.md"].body
+    assert 'id="duty-us-user-facility-report"' in pages["case/base/duties.md"].body
 
 
 def test_nothing_of_it_is_a_problem_of_the_case(late: Copy) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.problems import Level
-from tests.rules.support import assert_fires, assert_silent
+from tests.rules.support import Edit, assert_fires, assert_silent
 
 REGISTER = ".asfound/instruments.yml"
 
@@ -184,6 +184,44 @@ def test_few_repeats() -> None:
     # The second sheet repeats the first at the same setting, typed in another unit.
     litres = "row,setting [L/h],value [mL/h]\n1,0.1,112.2\n2,0.1,112.1\n3,0.1,112.2\n"
     assert_silent("few-repeats", [rows], extra={"readings/flow-again.csv": litres})
+
+
+def test_a_count_of_trials_is_as_many_repeats() -> None:
+    alarm: list[Edit] = [
+        (
+            ".asfound/protocols/base-pump.yml",
+            "  pump-flow:\n    title: Flow\n",
+            '  pump-alarm:\n    title: Alarm\n    quantity: yes or no\n    unit: "1"\n    answer: yes or no\n'
+            "    purpose: Heard.\n    energised: yes\n    connects: nothing\n    alters: none\n    reaches: [flow]\n"
+            "  pump-flow:\n    title: Flow\n",
+        ),
+        (
+            ".asfound/instruments.yml",
+            "    touch current:\n",
+            "    ear:\n      quantity: yes or no\n      ranges: []\n    touch current:\n",
+        ),
+        ("plan.yml", "  pump-flow:\n", "  pump-alarm:\n    item: I-1\n    why: It was silent.\n  pump-flow:\n"),
+        (
+            "sheets.yml",
+            "S-flow:\n",
+            "S-alarm:\n  test: pump-alarm\n  item: I-1\n  instrument: M-1\n  function: ear\n  by: examiner\n"
+            "  from: 2026-03-05 14:05 -06:00\n  to: 2026-03-05 14:15 -06:00\nS-flow:\n",
+        ),
+        (
+            "findings.yml",
+            "  rests_on: [R-flow-4, R-flow-5, R-flow-6]",
+            "  rests_on: [R-flow-4, R-flow-5, R-flow-6, R-alarm-1]",
+        ),
+    ]
+    assert_fires(
+        "few-repeats",
+        alarm,
+        extra={"readings/alarm.csv": "row,value\n1,2 of 2\n"},
+        at=("readings/alarm.csv", "1,2 of 2"),
+        level=Level.WARN,
+        says="rests on R-alarm-1, read fewer than 3 times",
+    )
+    assert_silent("few-repeats", alarm, extra={"readings/alarm.csv": "row,value\n1,2 of 3\n"})
 
 
 def test_repeats_that_scatter() -> None:

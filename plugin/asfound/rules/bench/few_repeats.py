@@ -1,7 +1,7 @@
 """A reading that carries the conclusion was repeated, and its repeats agree within its doubt.
 
 Fails: the conclusion rests on one reading that nobody repeated.
-Passes: three rows of the same conditions, whose spread is no wider than the doubt.
+Passes: three rows of the same conditions, whose spread is no wider than the doubt; `17 of 20`, which is twenty trials.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from asfound.measure.units import unit
 from asfound.model.facts import Facts
+from asfound.model.number import ValueKind
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import named
@@ -45,7 +46,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             if row.id not in carrying or row.id in seen:
                 continue
             alike = repeats.of(work, row)
-            if len(alike) < wanted:
+            if _times(alike) < wanted:
                 few.append(row.id)
                 continue
             seen.update(one.id for one in alike)
@@ -57,6 +58,11 @@ def check(facts: Facts) -> Iterator[Problem]:
                 found=f"the conclusion rests on {named(few)}, read fewer than {wanted} times",
                 needed=f"{wanted} readings at the same conditions are needed where a conclusion rests on one",
             )
+
+
+def _times(alike: tuple[Reading, ...]) -> int:
+    """How often it was tried: a count of trials is as many as it says."""
+    return sum(one.value.of or 0 if one.value.kind is ValueKind.COUNT else 1 for one in alike)
 
 
 def _carrying(facts: Facts) -> frozenset[str]:

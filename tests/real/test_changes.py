@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.assess import assess_case, assess_cases, find_cases, open_repository
+from asfound.assess import Used, assess_case, assess_cases, find_cases, open_repository
 from asfound.assess.chronicle import Chronicle
 from asfound.model.bench import Roles
 from asfound.model.dossier import core_digest, dossier_json, read_dossier
@@ -66,7 +66,7 @@ def put(repo: Repo, name: str, text: str | bytes | None, folder: str = "cases/sm
 
 
 def past(repo: Repo, folder: str = "cases/small", case: str = "small", instruments: tuple[str, ...] = ()) -> Past:
-    return Chronicle(repo.root).past(case, folder, instruments)
+    return Chronicle(repo.root).past(case, folder, Used(frozenset(instruments)))
 
 
 def told(found: Past, ref: str) -> list[tuple[str, str, tuple[FieldChange, ...]]]:

@@ -12,6 +12,7 @@ from asfound.assess.set_tag import tag_newest
 from asfound.assess.state import State, state_of
 from asfound.assess.strike import strike
 from asfound.assess.tags import read_tags
+from asfound.assess.used import Used, used_by
 
 __all__ = [
     "Approving",
@@ -20,6 +21,7 @@ __all__ = [
     "Recomputed",
     "Repository",
     "State",
+    "Used",
     "assess",
     "assess_case",
     "assess_cases",
@@ -38,5 +40,6 @@ __all__ = [
     "statement_for",
     "strike",
     "tag_newest",
+    "used_by",
     "write_edition",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
@@ -14,11 +14,13 @@ from asfound import history
 from asfound.assess.changes import Teller, Versions
 from asfound.assess.lineage import Lineage, Touch
 from asfound.assess.uncommitted import uncommitted
+from asfound.assess.used import Used
 from asfound.history import GitError, Log, LogCommit, Unknown
 from asfound.model.bench import Roles
 from asfound.model.past import Commit, Past, RecordChange
 from asfound.model.pause import without_collecting
 
+NOTHING = Used()
 NOT_LISTED = "an author not listed"
 _EDITION = re.compile(r"editions/([1-9]\d{0,5})/edition\.json")
 _EPOCH = dt.datetime(1970, 1, 1, tzinfo=dt.UTC)
@@ -44,8 +46,8 @@ class Chronicle:
         assert isinstance(self.log, Log)
         return Lineage(self.log)
 
-    def past(self, case: str, folder: str, instruments: Iterable[str] = ()) -> Past:
-        """The past of a case: what every commit did to its records and to the instruments it used.
+    def past(self, case: str, folder: str, used: Used = NOTHING) -> Past:
+        """The past of a case: what every commit did to its records and to what it uses of the organisation's.
 
         `folder` is where it lies now, from the root; what lies there differently from the last commit is told apart.
         Raises nothing.
@@ -54,14 +56,14 @@ class Chronicle:
             return Past(why=self.log.why)
         try:
             with without_collecting():
-                return self._past(self.log, case, folder, frozenset(instruments))
+                return self._past(self.log, case, folder, used)
         except GitError as error:
             return Past(why=f"git could not tell the history. It said: {error}")
 
-    def _past(self, log: Log, case: str, folder: str, instruments: frozenset[str]) -> Past:
+    def _past(self, log: Log, case: str, folder: str, used: Used) -> Past:
         touches = self.lineage.touches(case)
         teller, told = _tell(log, touches)
-        told += [(number, change) for number, change in self._bench[1] if change.ref in instruments]
+        told += [(number, change) for number, change in self._bench[1] if used.holds(change.ref)]
         editions = self._editions(log, touches)
         if editions:
             told = [(number, replace(change, edition=editions.get(number, 0))) for number, change in told]
@@ -72,9 +74,9 @@ class Chronicle:
         gaps = [
             *self._gaps(log, case, numbers),
             *_order(log, told),
-            *_unread([*teller.unreadable, *(self._bench[0].unreadable if instruments else ())]),
+            *_unread([*teller.unreadable, *(self._bench[0].unreadable if not used.nothing else ())]),
         ]
-        if teller.missing or (instruments and self._bench[0].missing):
+        if teller.missing or (not used.nothing and self._bench[0].missing):
             gaps.append(
                 "This clone holds back older contents of files, so what some commits changed cannot be told record by "
                 "record; a clone made without a filter holds them all."
@@ -88,13 +90,14 @@ class Chronicle:
             ),
             changes=tuple(change for _, change in told),
             gaps=tuple(gaps),
-            uncommitted=uncommitted(self._root, log, self.lineage, case, folder, instruments, teller.names),
+            uncommitted=uncommitted(self._root, log, self.lineage, case, folder, used, teller.names),
             cut=bool(self.lineage.unknown_parents),
+            own=used.own,
         )
 
     @cached_property
     def _bench(self) -> tuple[Teller, list[tuple[int, RecordChange]]]:
-        """Changes of the organisation's instruments."""
+        """Changes of what the organisation brings."""
         assert isinstance(self.log, Log)
         return _tell(self.log, self.lineage.bench)
 

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from asfound import intake
 from asfound.assess.repository import Repository
+from asfound.assess.used import used_by
 
 
 def cases_holding(shared: Repository, folders: Iterable[Path], ref: str) -> tuple[Path, ...]:
-    """The case folders in which an id stands, or once stood: as a record, a used instrument, or a derived result."""
+    """The case folders in which an id stands, or once stood: as a record or result, or as something it uses."""
     found = []
     for folder in folders:
         case = intake.read_case(shared.root, folder, shared.bench).case
@@ -22,6 +23,7 @@ def cases_holding(shared: Repository, folders: Iterable[Path], ref: str) -> tupl
             or ref in case.files
             or any(sheet.instrument == ref for sheet in case.sheets.values())
             or any(ref.startswith(f"Y-{name}-") for name in sheets)
+            or ("/" in ref and used_by(case, shared.bench).holds(ref))
             or shared.chronicle.past(case.id, case.folder).of(ref)
         ):
             found.append(folder)

@@ -35,7 +35,7 @@ class Lineage:
     """The whole history, sorted into cases.
 
     renamed  identity now → the identity before, and the commit that changed it
-    bench    changes of the organisation's instruments
+    bench    changes of what cases rest on of the organisation's: instruments, limits, protocols, settings
     """
 
     def __init__(self, log: Log) -> None:
@@ -80,7 +80,7 @@ class Lineage:
             self._renames(step, before, after)
             before, after = self._of(step.before), self._of(step.after)
         for change in step.changes:
-            if change.path == intake.INSTRUMENTS:
+            if intake.of_bench(change.path):
                 self.bench.append(Touch(number, step.commit, change, change.path, change.path))
                 continue
             there = change.old is not None or any(side is not None for side in change.sides)

@@ -14,6 +14,7 @@ from asfound.assess.approvals import Standing, read_approvals, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
 from asfound.assess.editions import read_editions
 from asfound.assess.repository import Repository, open_repository
+from asfound.assess.used import used_by
 from asfound.model.approval import Approval
 from asfound.model.bench import Instrument
 from asfound.model.case import Case, Places
@@ -67,7 +68,7 @@ def assess_case(
 
 
 def _past(shared: Repository, case: Case) -> Past:
-    return shared.chronicle.past(case.id, case.folder, sorted({sheet.instrument for sheet in case.sheets.values()}))
+    return shared.chronicle.past(case.id, case.folder, used_by(case, shared.bench))
 
 
 def assess_cases(root: Path, folders: Iterable[Path], on: dt.date, history: bool = False) -> tuple[Assessment, ...]:

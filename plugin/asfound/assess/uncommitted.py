@@ -7,15 +7,16 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from asfound import intake
 from asfound.assess.changes import BYTES, differences
 from asfound.assess.lineage import Lineage
+from asfound.assess.used import Used
 from asfound.history import Log, content_id
 from asfound.intake import Stand
-from asfound.model.layout import part_of_case
+from asfound.model.layout import BENCH, part_of_case
 from asfound.model.past import FieldChange, RecordChange
 
 _POINTER = re.compile(rb"\Aversion https://git-lfs[^\n]*\n(?:[^\n]*\n)*?oid sha256:([0-9a-f]{64})\n")
@@ -27,7 +28,7 @@ def uncommitted(
     lineage: Lineage,
     case: str,
     folder: str,
-    instruments: Iterable[str],
+    used: Used,
     names: Mapping[str, str],
 ) -> tuple[RecordChange, ...]:
     """Records and files that are not as the last commit has them. Approvals and editions are left out.
@@ -42,14 +43,13 @@ def uncommitted(
     }
     walked = intake.walk_case(root, root / folder)
     here = {path: walked.at(path) for path in walked.paths}
-    wanted = frozenset(instruments)
-    if wanted:
-        if intake.INSTRUMENTS in lineage.held:
-            held[intake.INSTRUMENTS] = (intake.INSTRUMENTS, lineage.held[intake.INSTRUMENTS])
-        if (root / intake.INSTRUMENTS).is_file():
-            here[intake.INSTRUMENTS] = intake.INSTRUMENTS
+    if not used.nothing:
+        held.update((path, (path, ident)) for path, ident in lineage.held.items() if intake.of_bench(path))
+        bench = intake.walk_case(root, root / BENCH) if (root / BENCH).is_dir() else None
+        names_here = (bench.at(path) for path in bench.paths) if bench is not None else ()
+        here.update((path, path) for path in names_here if intake.of_bench(path))
     found = _compare(root, log, held, here, dict(names))
-    return tuple(change for change in found if not change.ref.startswith("M-") or change.ref in wanted)
+    return tuple(change for change in found if not change.file.startswith(f"{BENCH}/") or used.holds(change.ref))
 
 
 def _compare(

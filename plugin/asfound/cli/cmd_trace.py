@@ -18,8 +18,9 @@ import click
 def command(ref: str, case: str | None, form: str, root: str | None) -> None:
     """Tell every commit that touched the record REF, or anything it rests on, and what each changed.
 
-    REF is an id (F-2, R-output-12, M-1) or the name of a file of the case (conclusion.yml, evidence/log.csv). Fields
-    are told from old to new. The time beside a commit is when it was committed, and never when anything was seen.
+    REF is an id (F-2, R-output-12, M-1), the name of a file of the case (conclusion.yml, evidence/log.csv), or a limit
+    or protocol it is held against (house-limits/touch, protocols/house-pump). Fields are told from old to new. The time
+    beside a commit is when it was committed, and never when anything was seen.
 
     Exit code 0: told; 1: the history cannot be known here, and why; 2: wrong usage.
 

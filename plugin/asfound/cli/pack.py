@@ -76,7 +76,7 @@ def _draft(shared: assess.Repository, folder: Path, drafts: bool, on: dt.date) -
     if found.dossier is None:
         raise Unpackable("its case.yml cannot be read (asfound check says why)")
     dossier = found.dossier
-    past = shared.chronicle.past(dossier.id, dossier.core.case.folder, sorted(dossier.core.instruments))
+    past = shared.chronicle.past(dossier.id, dossier.core.case.folder, assess.used_by(dossier.core.case, shared.bench))
     pictures = dict(pages.pictures_of(dossier, partial(_read, folder)))
     report = pages.standalone(dossier, pictures).encode()
     return Packing(shared.root, folder, dossier, pack.dossier_bytes(dossier), None, past, report, drafts)
@@ -92,7 +92,7 @@ def _edition(
 ) -> Packing:
     dossier = chosen.dossier
     name = folder.relative_to(shared.root).as_posix()
-    past = shared.chronicle.past(dossier.id, name, sorted(dossier.core.instruments))
+    past = shared.chronicle.past(dossier.id, name, assess.used_by(dossier.core.case, shared.bench))
     pictures = dict(pages.pictures_of(dossier, partial(_read, state.home)))
     before = tuple(one for one in issued if one.record.number <= chosen.record.number)
     report = pages.standalone(dossier, pictures, issued=before, edition=chosen).encode()

@@ -9,6 +9,8 @@ import click
 
 from asfound import assess, emit
 from asfound.cli.check import choose
+from asfound.model.dossier import Core
+from asfound.model.trace import trace as trace_of
 
 _ANY_DAY = dt.date(2199, 12, 31)
 """What was committed does not depend on the date of assessment; a fixed one keeps the clock out of it."""
@@ -27,9 +29,9 @@ def run_trace(ref: str, case: str | None, form: str, root: str | None) -> int:
             click.echo(said, err=True)
         click.echo("The case could not be read, so nothing is told of its records.", err=True)
         return 1
-    trace = emit.trace(found.dossier, ref)
+    trace = trace_of(found.dossier, ref)
     core = found.dossier.core
-    here = core.case.exists(ref) or ref in core.case.files or ref in core.instruments
+    here = core.case.exists(ref) or ref in core.case.files or ref in core.instruments or _brought(core, ref)
     if not here and not trace.rests and not trace.steps and not trace.uncommitted and trace.known:
         raise click.UsageError(f'the case {found.dossier.id} holds no record "{ref}", and never did in this history')
     if form == "json":
@@ -40,6 +42,13 @@ def run_trace(ref: str, case: str | None, form: str, root: str | None) -> int:
         click.echo(emit.plain(trace.why), err=True)
         return 1
     return 0
+
+
+def _brought(core: Core, ref: str) -> bool:
+    """Whether it is one of the limits, sets and protocols the case is held against."""
+    head, _, name = ref.partition("/")
+    sets, protocols = (name if head == one else "" for one in ("limits", "protocols"))
+    return ref in core.limits or sets in core.sets or protocols in core.protocols
 
 
 def _folder(shared: assess.Repository, ref: str, case: str | None) -> Path:

@@ -7,12 +7,11 @@ from asfound.emit.as_starter import starter_yaml
 from asfound.emit.as_strike import strike_json, strike_text
 from asfound.emit.as_summary import github_summary
 from asfound.emit.as_text import summary, text
-from asfound.emit.as_trace import Trace, trace, trace_json, trace_text
+from asfound.emit.as_trace import trace_json, trace_text
 from asfound.emit.plain import plain
 from asfound.emit.schemas import globs, schema_json, schemas
 
 __all__ = [
-    "Trace",
     "as_json",
     "calc_json",
     "calc_list",
@@ -30,7 +29,6 @@ __all__ = [
     "strike_text",
     "summary",
     "text",
-    "trace",
     "trace_json",
     "trace_text",
 ]

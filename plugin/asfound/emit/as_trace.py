@@ -3,61 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from asfound.emit.plain import plain
-from asfound.model.dossier import Dossier
 from asfound.model.ids import KINDS, kind_of, sort_key
-from asfound.model.past import Commit, FieldChange, RecordChange
-from asfound.model.rests import rests_on
+from asfound.model.past import FieldChange, RecordChange
+from asfound.model.trace import Trace
 
 FORMAT = 1
 SHOWN = 160
 """Characters of a value that text shows; JSON has them all."""
 NEAREST = 12
-
-
-@dataclass(frozen=True, slots=True)
-class Trace:
-    """A record, what it rests on, and what happened to both.
-
-    rests        id → the id through which it is reached, nearest first
-    steps        commits that touched any of them, oldest first, each with what it did to them
-    uncommitted  what is not committed yet
-    """
-
-    case: str
-    ref: str
-    known: bool
-    why: str
-    rests: Mapping[str, str]
-    steps: tuple[tuple[Commit, tuple[RecordChange, ...]], ...]
-    uncommitted: tuple[RecordChange, ...]
-    gaps: tuple[str, ...]
-
-    def way(self, ref: str) -> tuple[str, ...]:
-        """The ids from the record down to one it rests on, both ends included."""
-        way = [ref]
-        while way[-1] != self.ref:
-            way.append(self.rests[way[-1]])
-        return tuple(reversed(way))
-
-
-def trace(dossier: Dossier, ref: str) -> Trace:
-    """The trace of one record of a case whose history was asked for."""
-    past = dossier.history
-    rests = rests_on(dossier.core.case, ref, dossier.core.results)
-    wanted = {ref, *rests}
-    by_commit: dict[str, list[RecordChange]] = {}
-    for change in past.changes:
-        if change.ref in wanted:
-            by_commit.setdefault(change.commit, []).append(change)
-    steps = tuple((one, tuple(by_commit[one.id])) for one in past.commits if one.id in by_commit)
-    return Trace(
-        dossier.id, ref, past.known, past.why, rests, steps,
-        tuple(change for change in past.uncommitted if change.ref in wanted), past.gaps,
-    )  # fmt: skip
 
 
 def trace_text(found: Trace) -> str:
@@ -71,6 +27,13 @@ def _lines(found: Trace) -> Iterator[str]:
         names = [name for name in found.rests if not name.startswith("evidence/")]
         more = f" and {len(names) - NEAREST} more" if len(names) > NEAREST else ""
         yield f"It rests on {', '.join(names[:NEAREST])}{more}."
+    shipped, program = found.program
+    if shipped:
+        more = f" and {len(shipped) - NEAREST} more" if len(shipped) > NEAREST else ""
+        yield (
+            f"Of these {', '.join(shipped[:NEAREST])}{more} came with {program}: they change with the program and its "
+            "versions, and no commit here tells of them."
+        )
     if not found.steps:
         yield ""
         yield "No commit holds it, nor anything it rests on."
@@ -96,7 +59,12 @@ def _lines(found: Trace) -> Iterator[str]:
 
 
 def _kind(ref: str) -> str:
-    return kind_of(ref) if ref[:2] in {f"{letter}-" for letter in KINDS} else "file"
+    if ref[:2] in {f"{letter}-" for letter in KINDS}:
+        return kind_of(ref)
+    head, _, name = ref.partition("/")
+    if not name or ref.rpartition(".")[2] in ("yml", "csv") or head in ("evidence", "readings"):
+        return "file"
+    return {"limits": "limit set", "protocols": "protocol"}.get(head, "limit")
 
 
 def _changes(found: Trace, changes: tuple[RecordChange, ...]) -> Iterator[str]:
@@ -148,6 +116,7 @@ def trace_json(found: Trace) -> str:
         "ref": found.ref,
         "known": found.known,
         "why": found.why,
+        "program": {"made_with": found.program[1], "holds": list(found.program[0])},
         "rests_on": {ref: list(found.way(ref)) for ref in found.rests},
         "commits": [
             {

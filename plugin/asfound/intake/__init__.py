@@ -12,7 +12,7 @@ from asfound.intake.records import Partial, read_partial, read_record
 from asfound.intake.rows import read_custody, read_inspection, read_timeline
 from asfound.intake.series import ENTRIES as SERIES_ENTRIES
 from asfound.intake.series import Series, read_series
-from asfound.intake.versions import INSTRUMENTS, Stand, holds_records, read_version
+from asfound.intake.versions import SETTINGS, Stand, holds_records, of_bench, read_version
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES
 from asfound.intake.words import refuse, shown, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
@@ -23,7 +23,7 @@ ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES, *SERIES_ENTRIES)
 
 __all__ = [
     "ENTRIES",
-    "INSTRUMENTS",
+    "SETTINGS",
     "BenchReading",
     "CaseFile",
     "CaseFiles",
@@ -40,6 +40,7 @@ __all__ = [
     "file_fact",
     "holds_records",
     "media_words",
+    "of_bench",
     "read_bench",
     "read_bytes",
     "read_camera",

@@ -20,8 +20,10 @@ from asfound.intake.rows import is_id
 from asfound.intake.text import read_text
 from asfound.intake.yaml_nodes import MAX_DEPTH, NULL, Data, compose, needs_events, read_yaml
 from asfound.model.layout import BENCH, KEYED, ORGANISATION, SINGLE, TABLES, Keyed, Single
+from asfound.model.limits import LimitSet, Protocol
 
-INSTRUMENTS = f"{BENCH}/instruments.yml"
+INSTRUMENTS, SETTINGS = f"{BENCH}/instruments.yml", f"{BENCH}/settings.yml"
+_NAMES = ("set", "protocol")
 _KEY = {"custody.csv": ("line", "C-"), "inspection.csv": ("row", "V-"), "timeline.csv": ("row", "T-")}
 
 
@@ -67,18 +69,37 @@ class _Cells:
 
 def holds_records(path: str) -> bool:
     """Whether a file of a case, or of the organisation, holds records whose changes are told one by one."""
-    return path in KEYED or path in SINGLE or path in TABLES or path == INSTRUMENTS or _sheet(path) is not None
+    return path in KEYED or path in SINGLE or path in TABLES or of_bench(path) or _sheet(path) is not None
+
+
+def of_bench(path: str) -> bool:
+    """Whether a path from the root is that of a file of the organisation's on which cases rest.
+
+    Who is who in git and who may sign are none of these: a case rests on no such thing.
+    """
+    if not path.startswith(f"{BENCH}/"):
+        return False
+    return path in (INSTRUMENTS, SETTINGS) or _limit_file(path) != ""
+
+
+def _limit_file(path: str) -> str:
+    """`limits` or `protocols` for a file directly in the organisation's folder of that name."""
+    folder, _, name = path.removeprefix(f"{BENCH}/").rpartition("/")
+    return folder if folder in ("limits", "protocols") and name.endswith((".yml", ".yaml")) else ""
 
 
 def read_version(path: str, data: bytes) -> dict[str, Stand] | None:
     """The records of one version of a file by id; what is one record with its file goes by the file's name.
 
-    `path` is below the case folder, or `.asfound/instruments.yml`. None where the version cannot be read. An id that
-    stands twice is told apart by the words *(again)*. Raises nothing for any bytes.
+    `path` is below the case folder, or from the root where it begins with `.asfound/`. None where the version cannot be
+    read. An id that stands twice is told apart by the words *(again)*. Raises nothing for any bytes.
+
+    A limit goes by `<set>/<limit>`, what a set says beside its limits by `limits/<set>`, a protocol by
+    `protocols/<name>`: by the names they bear, whatever their files are called.
     """
     if path.endswith(".csv"):
         return _table(path, data)
-    shape = ORGANISATION["instruments.yml"] if path == INSTRUMENTS else KEYED.get(path) or SINGLE[path]
+    shape = _shape(path)
     decoded = read_text(path, data, YAML_BYTES)
     if decoded.text is None:
         return None
@@ -101,6 +122,24 @@ def read_version(path: str, data: bytes) -> dict[str, Stand] | None:
     return _collect(_from_data(path, document.data, shape, lines, nested))
 
 
+def _shape(path: str) -> Single | Keyed:
+    if path in (INSTRUMENTS, SETTINGS):
+        return ORGANISATION[path.removeprefix(f"{BENCH}/")]
+    folder = _limit_file(path) if path.startswith(f"{BENCH}/") else ""
+    return ORGANISATION[f"{folder}/*.yml"] if folder else KEYED.get(path) or SINGLE[path]
+
+
+def _named(path: str, shape: Single | Keyed, name: object) -> tuple[str, str]:
+    """How a file as one record goes, and what stands before the names of the records in it.
+
+    `name` is what a limit set or a protocol says that it is called.
+    """
+    if shape.model not in (LimitSet, Protocol):
+        return path, f"{path} / "
+    called = name if isinstance(name, str) and name else path
+    return (f"limits/{called}", f"{called}/") if shape.model is LimitSet else (f"protocols/{called}", "")
+
+
 def _collect(found: Iterator[tuple[str, Stand]]) -> dict[str, Stand]:
     out: dict[str, Stand] = {}
     for ref, stand in found:
@@ -116,20 +155,20 @@ def _from_nodes(path: str, text: str, root: MappingNode, shape: Single | Keyed) 
             if key.value != "$schema":
                 yield _ref(path, key.value), _stand(text, key, node)
         return
-    letters = dict(shape.nested)
+    whole, start = _named(path, shape, next((one.value for key, one in root.value if key.value in _NAMES), None))
+    letters = dict(shape.nested) if whole == path else {"limits": start}
     rest: list[tuple[str, Node]] = []
     first = 0
     for key, node in root.value:
         letter = letters.get(key.value)
         if letter and type(node) is MappingNode and all(type(name) is ScalarNode for name, _ in node.value):
             for name, below in node.value:
-                ref = f"P-{name.value}" if letter == "P" else _ref(path, name.value)
-                yield ref, _stand(text, name, below)
+                yield _below(path, letter, name.value), _stand(text, name, below)
         elif key.value != "$schema":
             first = first or key.start_mark.line + 1
             rest.append((key.value, node))
     if rest:
-        yield path, Stand(first, tuple((name, _slice(text, node)) for name, node in rest), _Rest(tuple(rest)))
+        yield whole, Stand(first, tuple((name, _slice(text, node)) for name, node in rest), _Rest(tuple(rest)))
 
 
 def _stand(text: str, key: Node, node: Node) -> Stand:
@@ -139,6 +178,13 @@ def _stand(text: str, key: Node, node: Node) -> Stand:
 def _slice(text: str, node: Node) -> str:
     written: str = text[node.start_mark.index : node.end_mark.index]
     return written
+
+
+def _below(path: str, letter: str, key: str) -> str:
+    """How a record within a file goes; `letter` is that of its id, or what stands before its name."""
+    if letter.endswith("/"):
+        return f"{letter}{key}"
+    return f"P-{key}" if letter == "P" else _ref(path, key)
 
 
 def _ref(path: str, key: str) -> str:
@@ -168,18 +214,18 @@ def _from_data(
             if key != "$schema":
                 yield _ref(path, key), Stand(lines.get(key, 0), value, value)
         return
-    letters = dict(shape.nested)
+    whole, start = _named(path, shape, next((value for key, value in data.items() if key in _NAMES), None))
+    letters = dict(shape.nested) if whole == path else {"limits": start}
     rest: dict[str, Data] = {}
     for key, value in data.items():
         letter = letters.get(key)
         if letter and isinstance(value, dict):
             for name, below in value.items():
-                ref = f"P-{name}" if letter == "P" else _ref(path, name)
-                yield ref, Stand(nested.get((key, name), 0), below, below)
+                yield _below(path, letter, name), Stand(nested.get((key, name), 0), below, below)
         elif key != "$schema":
             rest[key] = value
     if rest:
-        yield path, Stand(min(lines.get(key, 0) for key in rest), rest, rest)
+        yield whole, Stand(min(lines.get(key, 0) for key in rest), rest, rest)
 
 
 def _sheet(path: str) -> str | None:

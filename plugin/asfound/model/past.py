@@ -53,7 +53,8 @@ class RecordChange:
     """What one commit did to one record.
 
     ref      its id; a file that is one record, or holds none, goes by its path below the case folder; a file that
-             evidence.yml names goes by the id of that evidence
+             evidence.yml names goes by the id of that evidence. Of the organisation's files: `<set>/<limit>`,
+             `limits/<set>` (what a set says beside its limits), `protocols/<name>`, `.asfound/settings.yml`
     kind     `added`, `changed`, `removed`, `moved` (same record, other file or folder)
     file     path at that commit, relative to the repository
     fields   what differs; of a record added or removed all of it. A row added to a table carries none, nor does a file
@@ -77,6 +78,8 @@ class Past:
     why       then the reason, one sentence
     changes   oldest first
     gaps      what cannot be proved, one sentence each (a squash, a rewritten branch)
+    own       the sets of limits and the protocols that are the organisation's own, as `limits/<set>` and
+              `protocols/<name>`; those of the program change with its versions, and no commit tells of them
     cut       whether commits are missing at the beginning, so that nothing is known of what came first
     uncommitted  how the files as they lie there differ from the last commit; their `commit` is empty
     """
@@ -88,6 +91,7 @@ class Past:
     gaps: tuple[str, ...] = ()
     uncommitted: tuple[RecordChange, ...] = ()
     cut: bool = False
+    own: tuple[str, ...] = ()
 
     def of(self, ref: str) -> tuple[RecordChange, ...]:
         """What happened to one record, oldest first."""

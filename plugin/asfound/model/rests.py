@@ -8,12 +8,14 @@ from typing import Any
 
 from asfound.model.case import Case
 from asfound.model.ids import reading_id
+from asfound.model.limits import Limit, Protocol
 from asfound.model.prose import read_prose
 from asfound.model.testimony import Evidence
-from asfound.model.verdict import Result
+from asfound.model.verdict import Result, Verdict
 from asfound.model.walk import SpotKind, walk
 from asfound.model.work import Plan, Reading
 
+SETTINGS = ".asfound/settings.yml"
 _SINGLE = ("case.yml", "conclusion.yml", "injury.yml", "plan.yml", "scene.yml")
 
 # What a record speaks of is not what it rests on: a finding about an item does not rest on it, and a test that is to
@@ -25,23 +27,51 @@ _ABOUT = frozenset(
 _GROUND = {"Sheet": frozenset(("item", "accessories"))}
 
 
-def rests_on(case: Case, ref: str, results: Iterable[Result] = ()) -> dict[str, str]:
+def rests_on(
+    case: Case, ref: str, results: Iterable[Result] = (), held: Mapping[str, tuple[str, ...]] | None = None
+) -> dict[str, str]:
     """All that a record rests on, nearest first: id → the id through which it is reached.
 
     `ref` is the id of a record or derived result, or the name of a file that is one record (`conclusion.yml`). Files of
-    evidence stand by their path. `results` are the derived results of the case. The record itself is not among them;
-    an id that stands nowhere rests on nothing.
+    evidence stand by their path. `results` are the derived results of the case, `held` what records are held against
+    (`held_against`). The record itself is not among them; an id that stands nowhere rests on nothing.
     """
     derived = {result.id: result for result in results}
+    against = held or {}
     found: dict[str, str] = {}
     waiting = deque((ref,))
     while waiting:
         through = waiting.popleft()
-        for below in _directly(case, through, derived):
+        for below in (*_directly(case, through, derived), *against.get(through, ())):
             if below != ref and below not in found:
                 found[below] = through
                 waiting.append(below)
     return found
+
+
+def held_against(
+    case: Case, verdicts: Iterable[Verdict], limits: Mapping[str, Limit], protocols: Mapping[str, Protocol]
+) -> dict[str, tuple[str, ...]]:
+    """What records are held against: reading, result or planned test → limits, sets, protocols and settings.
+
+    A limit goes by `<set>/<limit>`, what its set says beside it by `limits/<set>`, a protocol by `protocols/<name>`.
+    """
+    found: dict[str, dict[str, None]] = {}
+
+    def put(ref: str, *names: str) -> None:
+        found.setdefault(ref, {}).update(dict.fromkeys(names))
+
+    for verdict in verdicts:
+        if verdict.limit is not None:
+            for ref in dict.fromkeys((verdict.subject, *verdict.members)):
+                put(ref, verdict.limit.id)
+    for name in limits:
+        put(name, f"limits/{name.partition('/')[0]}")
+    for test in case.plan.tests if case.plan else ():
+        base = test.partition("--")[0]
+        homes = [name for name, protocol in protocols.items() if base in protocol.tests]
+        put(f"P-{test}", *(f"protocols/{name}" for name in homes[:1]), SETTINGS)
+    return {ref: tuple(names) for ref, names in found.items()}
 
 
 def _directly(case: Case, ref: str, derived: Mapping[str, Result]) -> Iterator[str]:

@@ -30,8 +30,7 @@ EPOCH = "1774000000"
 
 SECTIONS = (
     "", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings", "without",
-    "evidence",
-    "problems", "record", "duties",
+    "evidence", "problems", "changes", "record", "duties",
 )  # fmt: skip
 REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "reporting", "formats")
 

@@ -17,11 +17,10 @@ from asfound.assess.uncommitted import uncommitted
 from asfound.assess.used import Used
 from asfound.history import GitError, Log, LogCommit, Unknown
 from asfound.model.bench import Roles
-from asfound.model.past import Commit, Past, RecordChange
+from asfound.model.past import NOT_LISTED, Commit, Past, RecordChange
 from asfound.model.pause import without_collecting
 
 NOTHING = Used()
-NOT_LISTED = "an author not listed"
 _EDITION = re.compile(r"editions/([1-9]\d{0,5})/edition\.json")
 _EPOCH = dt.datetime(1970, 1, 1, tzinfo=dt.UTC)
 # A line at the end of a message that names a person with an address, whatever it is called.

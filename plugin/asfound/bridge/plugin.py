@@ -83,7 +83,7 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             self.config.notice,
             self.config.show_duties,
         )
-        built = build(self._root, self.config.cases, on, options)
+        built = build(self._root, self.config.cases, on, options, self.config.history)
         if built.rejects and not self._serving:
             raise PluginError("asfound: the site is not built while a reject stands.\n" + "\n".join(built.rejects))
         for headline in built.rejects:

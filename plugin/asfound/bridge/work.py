@@ -34,9 +34,9 @@ class Built:
         ]
 
 
-def build(root: Path, cases: str, on: dt.date, options: Options) -> Built:
+def build(root: Path, cases: str, on: dt.date, options: Options, history: bool = True) -> Built:
     """Assess every case and write every page. Raises nothing for what people wrote."""
-    found = assess.assess_cases(root, assess.find_cases(root, cases), on)
+    found = assess.assess_cases(root, assess.find_cases(root, cases), on, history)
     dossiers = [one.dossier for one in found if one.dossier is not None]
     unread = [Unread(one.folder, one.problems) for one in found if one.dossier is None]
     pictures: dict[str, dict[str, Made]] = {}

@@ -20,7 +20,9 @@ from asfound.problems import Level, Problem
 _STYLE = {Level.REJECT: "bold red", Level.WARN: "yellow", Level.NEEDED: "cyan", Level.NOTE: "dim"}
 
 
-def run_check(cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None) -> int:
+def run_check(
+    cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None, history: bool = True
+) -> int:
     """Check and print; the exit code."""
     day = read_day(on)
     home = Path(root) if root else assess.find_root(Path.cwd())
@@ -32,7 +34,7 @@ def run_check(cases: tuple[str, ...], form: str | None, on: str | None, fail_on:
             f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
             "Name one, or run this where the cases are"
         )
-    found = assess.assess_cases(home, dict.fromkeys(folders), day)
+    found = assess.assess_cases(home, dict.fromkeys(folders), day, history)
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
     everything = [problem for one in found for problem in one.problems]
     if form == "json":

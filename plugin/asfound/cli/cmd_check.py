@@ -18,8 +18,14 @@ import click
     "--fail-on", type=click.Choice(["reject", "warn"]), default="reject", show_default=True,
     help="The lightest level that makes the exit code 1.",
 )  # fmt: skip
+@click.option(
+    "--history/--no-history", default=True,
+    help="Whether git is asked who changed what, and in which order; asked where nothing is said.",
+)  # fmt: skip
 @click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")
-def command(cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None) -> None:
+def command(
+    cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, history: bool, root: str | None
+) -> None:
     """Check cases: every problem of every file, in one run.
 
     A CASE is a folder or the identity of a case. Exit code 0: clean; 1: problems; 2: wrong usage. Reminders of the
@@ -32,4 +38,4 @@ def command(cases: tuple[str, ...], form: str | None, on: str | None, fail_on: s
     """
     from asfound.cli.check import run_check
 
-    sys.exit(run_check(cases, form, on, fail_on, root))
+    sys.exit(run_check(cases, form, on, fail_on, root, history))

@@ -78,7 +78,7 @@ def cli(debug: bool) -> None:
 
 
 def _plain(said: object) -> str:
-    from asfound.emit.plain import plain
+    from asfound.model.plain import plain
 
     return "\n".join(plain(line) for line in str(said).splitlines())
 

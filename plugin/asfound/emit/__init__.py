@@ -8,8 +8,8 @@ from asfound.emit.as_strike import strike_json, strike_text
 from asfound.emit.as_summary import github_summary
 from asfound.emit.as_text import summary, text
 from asfound.emit.as_trace import trace_json, trace_text
-from asfound.emit.plain import plain
 from asfound.emit.schemas import globs, schema_json, schemas
+from asfound.model.plain import plain
 
 __all__ = [
     "as_json",

@@ -14,7 +14,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator
 
-from asfound.emit.plain import plain
+from asfound.model.plain import plain
 from asfound.problems import Level, Problem
 
 SHOWN = 9

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 
 from asfound.emit.as_github import worst_first
 from asfound.emit.as_text import summary
-from asfound.emit.plain import plain
+from asfound.model.plain import plain
 from asfound.problems import Problem
 
 MOST_BYTES = 900_000

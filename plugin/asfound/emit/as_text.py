@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from asfound.emit.plain import plain
+from asfound.model.plain import plain
 from asfound.problems import Level, Problem
 
 _WORDS = {

@@ -5,14 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 
-from asfound.emit.plain import plain
 from asfound.model.ids import KINDS, kind_of, sort_key
-from asfound.model.past import FieldChange, RecordChange
+from asfound.model.past import RecordChange, field_words
+from asfound.model.plain import plain
 from asfound.model.trace import Trace
 
 FORMAT = 1
-SHOWN = 160
-"""Characters of a value that text shows; JSON has them all."""
 NEAREST = 12
 
 
@@ -77,35 +75,10 @@ def _changes(found: Trace, changes: tuple[RecordChange, ...]) -> Iterator[str]:
         line = f":{change.line}" if change.line else ""
         yield f"  {change.ref} {change.kind}{way}, {change.file}{line}"
         for field in change.fields:
-            yield f"    {_field(field)}"
+            yield f"    {field_words(field)}"
     added = sorted({change.ref for change in below if change.kind == "added"}, key=sort_key)
     if added:
         yield f"  Added below it: {', '.join(added)}"
-
-
-def _field(field: FieldChange) -> str:
-    if field.old is None:
-        return f"{field.name}: {_short(field.new)}"
-    if field.new is None:
-        return f"{field.name}: {_short(field.old)} → nothing"
-    skip = 0
-    if max(len(field.old), len(field.new)) > SHOWN:
-        # Of two long texts the part that differs is shown, with a little of what comes before.
-        both = zip(_words(field.old), _words(field.new), strict=False)
-        skip = max(next((at for at, (old, new) in enumerate(both) if old != new), 0) - SHOWN // 4, 0)
-    return f"{field.name}: {_short(field.old, skip)} → {_short(field.new, skip)}"
-
-
-def _short(value: str | None, skip: int = 0) -> str:
-    words = _words(value)
-    if not words:
-        return "blank"
-    begin, rest = ("…", words[skip:]) if skip else ("", words)
-    return f"“{begin}{rest}”" if len(rest) <= SHOWN else f"“{begin}{rest[: SHOWN - 1].rstrip()}…”"
-
-
-def _words(value: str | None) -> str:
-    return " ".join((value or "").split())
 
 
 def trace_json(found: Trace) -> str:

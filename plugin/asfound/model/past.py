@@ -10,6 +10,10 @@ PAST_RULES = frozenset(("plan-after-results", "plan-changed-after-results", "sta
 """Rules whose answer depends on how much of the history a clone holds: they have no say in the digest of a core."""
 
 
+NOT_LISTED = "an author not listed"
+"""The role of an author whom `.asfound/roles.yml` does not name."""
+
+
 @dataclass(frozen=True, slots=True)
 class Commit:
     """A commit. Its time is git's and is never shown as the time of evidence.
@@ -68,6 +72,40 @@ class RecordChange:
     line: int = 0
     fields: tuple[FieldChange, ...] = ()
     edition: int = 0
+
+
+SHOWN = 160
+"""Characters of a value that words about a change show; the change itself has them all."""
+
+
+def field_words(field: FieldChange, most: int = SHOWN) -> str:
+    """A field from old to new on one line, long values cut. Of two long texts the part that differs is shown.
+
+    >>> field_words(FieldChange("value", "88.1", "118.1"))
+    'value: “88.1” → “118.1”'
+    """
+    if field.old is None:
+        return f"{field.name}: {_short(field.new, most)}"
+    if field.new is None:
+        return f"{field.name}: {_short(field.old, most)} → nothing"
+    skip = 0
+    if max(len(field.old), len(field.new)) > most:
+        # A little of what comes before the difference is shown with it.
+        both = zip(_words(field.old), _words(field.new), strict=False)
+        skip = max(next((at for at, (old, new) in enumerate(both) if old != new), 0) - most // 4, 0)
+    return f"{field.name}: {_short(field.old, most, skip)} → {_short(field.new, most, skip)}"
+
+
+def _short(value: str | None, most: int, skip: int = 0) -> str:
+    words = _words(value)
+    if not words:
+        return "blank"
+    begin, rest = ("…", words[skip:]) if skip else ("", words)
+    return f"“{begin}{rest}”" if len(rest) <= most else f"“{begin}{rest[: most - 1].rstrip()}…”"
+
+
+def _words(value: str | None) -> str:
+    return " ".join((value or "").split())
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,7 @@ SECTIONS: tuple[tuple[str, str], ...] = (
     ("without", "What falls without what"),
     ("evidence", "Evidence"),
     ("problems", "Problems and exceptions"),
+    ("changes", "Record of changes"),
     ("record", "Whole record"),
 )
 """The pages of a case, in the order of a report: address below `case/<id>/`, and name."""

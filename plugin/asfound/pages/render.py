@@ -14,6 +14,8 @@ from asfound.compare import Difference
 from asfound.pages.page import SECTIONS, Entry
 from asfound.pages.view import CaseView
 
+NOT_IN_RECORD = ("changes", "record")
+"""Pages that are no part of the whole record: what happened to a report is not the report."""
 _HEADING = re.compile(r'<h([2-4]) id="([^"]+)">(.*?)</h\1>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
 
@@ -48,7 +50,7 @@ def render_record(view: CaseView) -> Markup:
     """All sections one after another, in the order of a report."""
     parts = []
     for section, name in SECTIONS:
-        if section == "record":
+        if section in NOT_IN_RECORD:
             continue
         inner = render_section(view, section or "summary")
         parts.append(Markup('<section><h2 id="{}">{}</h2>{}</section>').format(section or "summary", name, inner))

@@ -23,6 +23,7 @@ from asfound.pages.pictures import Picture
 from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
 from asfound.pages.view_bench import BenchPart
+from asfound.pages.view_changes import ChangesPart
 from asfound.pages.view_editions import EditionsPart
 from asfound.pages.view_front import FrontPart
 from asfound.pages.view_things import ThingsPart
@@ -32,7 +33,9 @@ from asfound.pages.view_work import WorkPart
 from asfound.problems import Problem, Span
 
 
-class CaseView(FrontPart, ThingsPart, TimesPart, WorkPart, BenchPart, EditionsPart, WeighingPart):
+class CaseView(
+    ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, BenchPart, EditionsPart, WeighingPart,
+):  # fmt: skip
     """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.
 
     `issued` are the editions of the case, oldest first; `edition` is the one whose frozen dossier is shown, if one is.
@@ -104,9 +107,11 @@ class CaseView(FrontPart, ThingsPart, TimesPart, WorkPart, BenchPart, EditionsPa
         return Markup(f'<a class="af-line" href="{escape(at)}">{escape(short)}</a>')
 
     def source(self, ref: str) -> Markup:
-        """The line a record stands on."""
+        """The line a record stands on, and the way to what happened to it."""
         span = self.core.places.get(ref)
-        return Markup("") if span is None else self.line(span)
+        line = Markup("") if span is None else self.line(span)
+        changes = self.changes_link(ref)
+        return Markup("{} {}").format(line, changes) if changes else line
 
     @cached_property
     def sections(self) -> Sequence[tuple[str, str]]:

@@ -23,7 +23,7 @@ from .frozen import frozen, pictures
 GOLD = Path(__file__).parents[2] / "gold" / "pages"
 ACTUAL = Path(__file__).parents[2] / "_actual" / "pages"
 SECTIONS = ("index", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings",
-            "evidence", "problems")  # fmt: skip
+            "evidence", "problems", "changes")  # fmt: skip
 """The whole record repeats these, and the page that stands alone is the record: it is held as that."""
 
 

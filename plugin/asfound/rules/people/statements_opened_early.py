@@ -39,7 +39,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 yield _problem(facts, ref, order)
     elif order.how is How.AGAINST and not _reason(facts, order.refs[1]):
         yield _problem(facts, order.refs[1], order)
-    elif order.how is How.NOT_PROVABLE and facts.past.known:
+    elif order.how is How.NOT_PROVABLE and facts.past.known and facts.case.head.entered_later is None:
         ref = next((one for one in facts.case.statements if facts.case.statements[one].opened_to_examiner_at), "")
         yield facts.problem(
             ENTRY,

@@ -1,0 +1,334 @@
+"""The record of changes: for every record what it said before, who changed it, when, why, and what changed under it.
+
+A page of bounded size: of long values the part that differs is shown, of many changes the newest, and where that is not
+all the page says so, and which command tells the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from markupsafe import Markup, escape
+
+from asfound.compare.words import FILES
+from asfound.model.disclosed import facts_alone
+from asfound.model.event import Confidentiality
+from asfound.model.ids import kind_of, sort_key
+from asfound.model.past import NOT_LISTED, Commit, Past, RecordChange, field_words
+from asfound.model.plain import plain
+from asfound.model.trace import Tracer
+from asfound.pages.page import KIND_HOME, SECTIONS
+from asfound.pages.part import Part
+from asfound.pages.prose import cited
+from asfound.pages.texts import capital, plural
+
+MOST_COMMITS, MOST_OWN, MOST_BELOW, MOST_LINES = 200, 20, 20, 3000
+"""How many commits the page lists, changes it tells of one record and of what lies below it, and lines in all."""
+MOST_BODY = 600
+"""Characters of the body of a message."""
+_TRACED = ("F", "X", "Y")
+"""Records whose section tells what changed below them; what others rest on has a section of its own beside theirs."""
+_VERBS = {"added": "entered", "changed": "changed", "removed": "taken out", "moved": "moved"}
+_FILE_HOME = {
+    "case.yml": "", "conclusion.yml": "findings", "injury.yml": "scene", "plan.yml": "work", "scene.yml": "scene",
+}  # fmt: skip
+_BENCH = "bench"
+_PRIVATE = ("D-", "duties.yml")
+"""Duties to report are the facility's own and stand on no page of a case."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One change: in which commit, what was done, and the fields from old to new."""
+
+    commit: Commit | None
+    what: str
+    place: str
+    edition: str
+    fields: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Below:
+    """A change of something a record rests on."""
+
+    commit: Commit | None
+    ref: Markup
+    what: str
+    way: str
+    fields: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """What happened to one record. `more` says how much is not told here; empty where all of it is."""
+
+    ref: str
+    anchor: str
+    title: Markup
+    own: tuple[Told, ...]
+    below: tuple[Below, ...]
+    more: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The records of one page of the case.
+
+    sections  those that changed after they entered, and those whose ground did
+    still     those that entered with a commit and never changed: the commit, and the records
+    """
+
+    anchor: str
+    title: str
+    sections: tuple[Section, ...]
+    still: tuple[tuple[Commit, tuple[tuple[str, Markup], ...]], ...]
+
+
+class ChangesPart(Part):
+    """What the page about changes asks, and the links that lead to it."""
+
+    drafts_left_out: bool
+    """Whether earlier wordings of an opinion are left out; set with `past`."""
+
+    @cached_property
+    def past(self) -> Past:
+        """The history this site may show: of a case handed out, that of facts alone."""
+        past = self.dossier.history
+        if any(one.ref.startswith(_PRIVATE) for one in (*past.changes, *past.uncommitted)):
+            past = replace(
+                past,
+                changes=tuple(one for one in past.changes if not one.ref.startswith(_PRIVATE)),
+                uncommitted=tuple(one for one in past.uncommitted if not one.ref.startswith(_PRIVATE)),
+            )
+        handed_out = self.head.confidentiality in (Confidentiality.RELEASED, Confidentiality.PUBLIC)
+        self.drafts_left_out = False
+        if handed_out:
+            past, dropped = facts_alone(past)
+            self.drafts_left_out = dropped > 0
+        return past
+
+    def changes_link(self, ref: str) -> Markup:
+        """A link to what happened to a record; empty where git tells nothing of it, and where there is no such page."""
+        if self.single or not self.past.of(ref):
+            return Markup("")
+        address = f"{self.page('changes')}#{_anchor(ref)}"
+        return Markup('<a class="af-line" href="{}" aria-label="Changes of {}">changes</a>').format(address, ref)
+
+    def changes_note(self, ref: str) -> tuple[Markup, ...]:
+        """The same, for a margin."""
+        link = self.changes_link(ref)
+        if not link:
+            return ()
+        after = sum(1 for one in self.past.of(ref) if one.kind == "changed")
+        times = "once" if after == 1 else plural(after, "time")
+        said = f"changed {times} since it entered: " if after else "not changed since it entered: "
+        return (Markup("{}{}").format(said, link),)
+
+    @cached_property
+    def changes_words(self) -> str:
+        """What the page tells, or why it tells nothing."""
+        past = self.past
+        if not past.known:
+            why = past.why[:1].upper() + past.why[1:]
+            return f"Not provable. {why if why.endswith('.') else f'{why}.'}"
+        if not past.commits:
+            return "No commit holds the case yet, so nothing is told of its changes."
+        return (
+            f"{capital(plural(len(past.commits), 'commit'))} touched the case or what it uses of the organisation’s. "
+            "Times are commit times, by the clock of whoever committed; none is the time of evidence. People stand by "
+            "their role."
+        )
+
+    @cached_property
+    def commits_shown(self) -> list[tuple[Commit, str, str, list[Markup], int]]:
+        """The newest commits: the commit, the edition it entered, its message, records it touched, how many more."""
+        touched: dict[str, list[RecordChange]] = {}
+        for change in self.past.changes:
+            touched.setdefault(change.commit, []).append(change)
+        found = []
+        for commit in reversed(self.past.commits[-MOST_COMMITS:]):
+            changes = touched.get(commit.id, [])
+            refs = sorted(dict.fromkeys(one.ref for one in changes), key=sort_key)
+            edition = next((one.edition for one in changes), 0)
+            links = [self._to_section(ref) for ref in refs[:8]]
+            found.append((commit, _edition(edition), _message(commit), links, max(len(refs) - 8, 0)))
+        return found
+
+    @cached_property
+    def commits_hidden(self) -> int:
+        """How many older commits are not listed."""
+        return max(len(self.past.commits) - MOST_COMMITS, 0)
+
+    @cached_property
+    def not_committed(self) -> list[tuple[Markup, str, tuple[str, ...]]]:
+        """What lies there differently from the last commit: record, what was done, fields."""
+        return [
+            (self._record(one.ref), _VERBS[one.kind], _fields(one) if one.kind != "added" else ())
+            for one in self.past.uncommitted[:MOST_OWN]
+        ]
+
+    @cached_property
+    def not_committed_hidden(self) -> int:
+        """How many of these are not listed."""
+        return max(len(self.past.uncommitted) - MOST_OWN, 0)
+
+    @cached_property
+    def change_groups(self) -> list[Group]:
+        """Every record git knows of, under the page it stands on."""
+        tracer = Tracer(self.dossier)
+        self._lines = 0
+        homes: dict[str, list[str]] = {}
+        for ref in sorted(self.past.by_ref, key=sort_key):
+            homes.setdefault(_home(ref), []).append(ref)
+        names = {
+            **dict(SECTIONS),
+            "": "The case as a whole",
+            "record": "Approvals, editions, other files",
+            _BENCH: "What the organisation brings",
+        }
+        order = [*(section for section, _ in SECTIONS), _BENCH]
+        # Findings and what was concluded have the room first; whatever then fits not is told in a line.
+        first = sorted(homes, key=lambda home: (home != "findings", home != "measurements", order.index(home)))
+        made = {home: self._of_page(home, names[home], homes[home], tracer) for home in first}
+        return [made[home] for home in order if home in made]
+
+    def _of_page(self, home: str, title: str, refs: Sequence[str], tracer: Tracer) -> Group:
+        sections: list[Section] = []
+        still: dict[str, list[tuple[str, Markup]]] = {}
+        for ref in refs:
+            changes = self.past.of(ref)
+            below = list(self._below(ref, tracer)) if ref[:1] in _TRACED or ref == "conclusion.yml" else []
+            if len(changes) == 1 and changes[0].kind == "added" and not below:
+                still.setdefault(changes[0].commit, []).append((_anchor(ref), self._named(ref)))
+                continue
+            sections.append(self._section(ref, changes, below))
+        lines = [(commit, tuple(still[commit.id])) for commit in self.past.commits if commit.id in still]
+        return Group(f"of-{home or 'case'}", title, tuple(sections), tuple(lines))
+
+    def _section(self, ref: str, changes: Sequence[RecordChange], below: Sequence[Below]) -> Section:
+        own = [self._told(change) for change in changes[-MOST_OWN:]]
+        under = list(below[-MOST_BELOW:])
+        room = MOST_LINES - self._lines
+        if room < len(own) + len(under):
+            own, under = own[max(len(own) - max(room, 0), 0) :] if room > 0 else [], []
+        self._lines += len(own) + len(under) + sum(len(one.fields) for one in own)
+        left = len(changes) - len(own) + len(below) - len(under)
+        more = (
+            f"{plural(left, 'earlier change')} not shown here; asfound trace {ref} tells all of them." if left else ""
+        )
+        return Section(ref, _anchor(ref), self._record(ref), tuple(own), tuple(under), more)
+
+    def _told(self, change: RecordChange) -> Told:
+        line = f":{change.line}" if change.line else ""
+        return Told(
+            self.past.commit(change.commit),
+            _VERBS[change.kind],
+            f"{plain(change.file).removeprefix(f'{self.case.folder}/')}{line}",
+            _edition(change.edition),
+            () if change.kind == "added" else _fields(change),
+        )
+
+    def _below(self, ref: str, tracer: Tracer) -> Iterator[Below]:
+        """What changed under a record after it entered git: what stood there before it was written is its ground."""
+        trace = tracer.trace(ref)
+        entered = next((one.commit for one in self.past.of(ref) if one.kind == "added"), "")
+        reached = not entered
+        for commit, changes in trace.steps:
+            if not reached:
+                reached = commit.id == entered
+                continue
+            for change in changes:
+                if change.ref == ref or change.kind == "added":
+                    continue
+                way = trace.way(change.ref)[1:-1]
+                yield Below(
+                    self.past.commit(commit.id),
+                    self._to_section(change.ref),
+                    _VERBS[change.kind],
+                    ", ".join(way),
+                    _fields(change)[:MOST_OWN],
+                )
+
+    def _record(self, ref: str) -> Markup:
+        """A record by name, linked where it still stands."""
+        link = cited(ref, ref, self.href) if self.href(ref) else escape(plain(ref))
+        if ref[:2] in {f"{letter}-" for letter in KIND_HOME}:
+            gone = "" if self._stands(ref) else ", no longer on record"
+            return Markup("{} {}{}").format(capital(kind_of(ref)), Markup(link), gone)
+        return Markup("{}").format(capital(FILES[ref]) if ref in FILES else Markup(link))
+
+    def _named(self, ref: str) -> Markup:
+        """A record by its id alone, linked where it still stands."""
+        return Markup(cited(ref, ref, self.href) if self.href(ref) else escape(plain(ref)))
+
+    def _to_section(self, ref: str) -> Markup:
+        return Markup('<a href="#{}">{}</a>').format(_anchor(ref), plain(ref))
+
+    def commit_words(self, commit: Commit | None) -> Markup:
+        """A commit in a line: digits linked to the list, commit time, role."""
+        if commit is None:
+            return Markup("")
+        said = f", commit time {self.commit_time(commit)}, {self.commit_role(commit)}"
+        return Markup("commit {}{}").format(self.commit_link(commit), said)
+
+    def commit_time(self, commit: Commit) -> str:
+        """When it was committed, by the clock of whoever did."""
+        at = commit.at.isoformat(" ", "minutes")
+        return f"{at[:16]} {at[16:]}"
+
+    def commit_role(self, commit: Commit) -> str:
+        """Who committed, by role; an author without one by a label that tells authors apart."""
+        return plain(commit.role) if commit.role != NOT_LISTED else f"{commit.author}, whose role is not listed"
+
+    def commit_link(self, commit: Commit) -> Markup:
+        """The first digits of a commit, linked to its line in the list where it stands there."""
+        listed = commit.id in self._listed
+        said = Markup("{}").format(commit.short)
+        return Markup('<a href="#commit-{}">{}</a>').format(commit.short, said) if listed else said
+
+    @cached_property
+    def _listed(self) -> frozenset[str]:
+        return frozenset(one.id for one in self.past.commits[-MOST_COMMITS:])
+
+    def message(self, commit: Commit | None) -> str:
+        """What the commit says of itself: its first line."""
+        return plain(commit.subject) if commit is not None else ""
+
+
+def _anchor(ref: str) -> str:
+    """The anchor of a record's section; of a name that is no id, its characters that may stand in one."""
+    return "of-" + "".join(char if char.isascii() and (char.isalnum() or char in "-_.") else "-" for char in ref)
+
+
+def _home(ref: str) -> str:
+    """The page a record stands on; `evidence` for a file that no record is known of."""
+    if ref in _FILE_HOME:
+        return _FILE_HOME[ref]
+    head = ref.partition("/")[0]
+    if ref[1:2] == "-" and ref[:1] in KIND_HOME:
+        return _BENCH if ref.startswith("M-") else KIND_HOME[ref[:1]]
+    if ref.startswith("case.yml"):
+        return ""
+    if head in ("approvals", "editions"):
+        return "record"
+    if head == "evidence":
+        return "evidence"
+    if ref.endswith((".yml", ".yaml", ".csv")) and not ref.startswith(".asfound/"):
+        return "measurements" if head == "readings" else "record"
+    return _BENCH if "/" in ref else "evidence"
+
+
+def _edition(number: int) -> str:
+    return f"entered edition {number}" if number else "in no edition yet"
+
+
+def _fields(change: RecordChange) -> tuple[str, ...]:
+    return tuple(plain(field_words(field)) for field in change.fields)
+
+
+def _message(commit: Commit) -> str:
+    body = plain(" ".join(commit.body.split()))
+    return body if len(body) <= MOST_BODY else f"{body[: MOST_BODY - 1].rstrip()}…"

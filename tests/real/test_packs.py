@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import subprocess
+import sys
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -289,3 +291,31 @@ def test_a_pack_is_never_put_into_a_case(story: Story, tmp_path: Path) -> None:
     done = apart(story.home, "pack", "base", "--root", str(story.root))
     assert done.code == 2 and "would be a file of the case" in done.err
     assert sorted(one.name for one in story.home.iterdir()) == before
+
+
+def test_a_redacted_edition_holds_nothing_of_the_repository(
+    story: Story, packs: Path, list_of_keys: Path, tmp_path: Path
+) -> None:
+    """Beside the whole pack of the same edition: no commit, key, digest, file name or date of it is in the other."""
+    done = apart(tmp_path, "pack", "base", "--edition", "3", "--redacted", "--root", str(story.root))
+    assert done.code == 0, done.err
+    assert "A person has to read it before it is handed on" in done.err
+    pack = tmp_path / "redacted-edition-3.zip"
+    done, steps = verify(tmp_path, pack, "--signers", str(list_of_keys), "--repo", str(story.root))
+    assert done.code == 0
+    assert [steps[one][0] for one in range(1, 9)] == ["passed"] * 4 + ["not done"] * 4
+    assert json.loads(done.out)["pack"] == "redacted-edition-3"
+    whole = files_of(packs / "base-edition-3.zip")
+    leads_back = {one.decode() for one in re.findall(rb"\b[0-9a-f]{40,128}\b", whole["SHA256SUMS"])}
+    leads_back |= {*story.commits.values(), "examiner-1", "ssh-ed25519", "2026-03-"}
+    leads_back |= {name.rpartition("/")[2] for name in whole if name.startswith("data/case/evidence/")}
+    own = {line.split()[0] for line in files_of(pack)["SHA256SUMS"].decode().splitlines()}
+    for name, data in files_of(pack).items():
+        for one in leads_back - own:
+            assert one.encode() not in data or name == "verify.py", f"{name} holds {one}"
+    home = tmp_path / "bag"
+    subprocess.run(["unzip", "-q", str(pack), "-d", str(home)], check=True, timeout=60)
+    alone_ = subprocess.run(
+        [sys.executable, "verify.py"], cwd=home / "redacted-edition-3", capture_output=True, text=True, timeout=60
+    )
+    assert alone_.returncode == 0, alone_.stdout

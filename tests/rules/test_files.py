@@ -426,3 +426,17 @@ def test_a_number_of_a_thing_whose_own_is_not_on_record_passes() -> None:
 )
 def test_numbers_are_read_from_sentences(text: str, found: tuple[Given, ...]) -> None:
     assert numbers(text) == found
+
+
+def test_public_identifies() -> None:
+    """45 CFR 164.514(b)(2) (confirmed): dates finer than the year, and serial numbers of devices."""
+    assert_fires(
+        "public-identifies",
+        edits=[("case.yml", "confidentiality: internal", "confidentiality: public")],
+        at=("case.yml", "confidentiality: public"),
+        says="the case is public, and holds the date of the event and the serial number",
+    )
+    assert_silent(
+        "public-identifies",
+        edits=[("case.yml", "confidentiality: internal", "confidentiality: released to the parties")],
+    )

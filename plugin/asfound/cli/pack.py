@@ -13,13 +13,20 @@ import click
 from asfound import assess, emit, pack, pages
 from asfound.cli.check import choose, read_day
 from asfound.compare import Issued
-from asfound.pack import Packing, Unpackable
+from asfound.pack import Contents, Packing, Unpackable
 
 
 def run_pack(
-    case: str, edition: int | None, draft: bool, out: str | None, drafts: bool, on: str | None, root: str | None
+    case: str,
+    edition: int | None,
+    draft: bool,
+    out: str | None,
+    drafts: bool,
+    on: str | None,
+    root: str | None,
+    chosen: tuple[str, ...] | None = None,
 ) -> int:
-    """Write a pack, or say why not; the exit code."""
+    """Write a pack, or say why not; the exit code. `chosen` are the pictures of a redacted one; None: a whole pack."""
     home = Path(root) if root else assess.find_root(Path.cwd())
     if not home.is_dir():
         raise click.UsageError(f"there is no folder {home}")
@@ -27,8 +34,9 @@ def run_pack(
     folder = choose(home, case)[0]
     try:
         with _packing(home, folder, edition, draft, drafts, read_day(on)) as packing:
-            place = _place(out, packing, folder, home)
-            digest = pack.write_pack(place, pack.contents_of(packing))
+            contents = pack.contents_of(packing) if chosen is None else _redacted(packing, chosen)
+            place = _place(out, contents.info.name, folder, home)
+            digest = pack.write_pack(place, contents)
     except Unpackable as error:
         click.echo(f"No pack of {emit.plain(folder.relative_to(home).as_posix())} was written:", err=True)
         for reason in error.reasons:
@@ -43,7 +51,29 @@ def run_pack(
         "in the pack changed. Check the pack with: asfound verify, or the verify.py in it.",
         err=True,
     )
+    if chosen is not None:
+        click.echo(
+            "A person has to read it before it is handed on: no program finds everything that leads back to somebody. "
+            "What is allowed to be released is for local rules and counsel to say.",
+            err=True,
+        )
     return 0
+
+
+def _redacted(packing: Packing, chosen: tuple[str, ...]) -> Contents:
+    """The redacted pack of what is to be packed. Raises Unpackable."""
+    case = packing.dossier.core.case
+    unknown = [ref for ref in chosen if ref not in case.evidence]
+    if unknown:
+        raise Unpackable(*(f"there is no evidence {ref}" for ref in unknown))
+    made = dict(pages.pictures_of(packing.dossier, partial(_read, packing.home))) if chosen else {}
+    lacking = [ref for ref in chosen if ref not in made]
+    if lacking:
+        raise Unpackable(*(f"{ref} is no picture that can be shown" for ref in lacking))
+    pictures = {ref: pack.Shown(made[ref].data, made[ref].media) for ref in chosen}
+    number = packing.edition.number if packing.edition else 0
+    made_with = f"asfound {packing.dossier.made_with.asfound}"
+    return pack.redacted_contents(packing.dossier.core, number, case.head.event.told_at.at.year, pictures, made_with)
 
 
 @contextmanager
@@ -107,11 +137,11 @@ def _read(folder: Path, path: str) -> bytes | None:
         return None
 
 
-def _place(out: str | None, packing: Packing, folder: Path, home: Path) -> Path:
+def _place(out: str | None, name: str, folder: Path, home: Path) -> Path:
     """Where the pack comes to lie: never within the case, which it would change."""
-    place = Path(out).expanduser() if out else Path.cwd() / f"{packing.info.name}.zip"
+    place = Path(out).expanduser() if out else Path.cwd() / f"{name}.zip"
     if place.is_dir():
-        place = place / f"{packing.info.name}.zip"
+        place = place / f"{name}.zip"
     place = place.parent.resolve() / place.name
     if not place.parent.is_dir():
         raise click.UsageError(f"there is no folder {place.parent}")

@@ -72,7 +72,8 @@ class Contents:
     """A pack before it is written.
 
     info   case, edition and kind; the name of the top folder follows from them
-    on     date of the pack: the day the edition was issued, or a draft was assessed for; never that of a clock
+    on     date of the pack: the day the edition was issued, or a draft was assessed for, never that of a clock; of a
+           redacted pack the year
     parts  the payload
     readme text of README.txt
     """
@@ -169,9 +170,13 @@ class _Writer:
         return (
             f"Asfound-Case: {info.case}\nAsfound-Edition: {info.edition}\nAsfound-Kind: {info.kind}\n"
             f"Asfound-Pack-Format: {FORMAT}\nBag-Software-Agent: {self._contents.made_with}\n"
-            f"Bagging-Date: {self._contents.on}\nExternal-Identifier: {info.name}\n"
+            f"{self._date()}External-Identifier: {info.name}\n"
             f"Payload-Oxum: {sum(self._sizes.values())}.{len(self._sizes)}\n"
         )
+
+    def _date(self) -> str:
+        # RFC 8493 knows whole dates only, and a redacted pack shows none.
+        return f"Bagging-Date: {self._contents.on}\n" if len(self._contents.on) == 10 else ""
 
     def _manifest(self, name: str) -> str:
         of_tags = name.startswith("tag")

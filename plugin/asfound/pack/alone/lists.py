@@ -41,9 +41,8 @@ class Info(NamedTuple):
 
     @property
     def name(self) -> str:
-        """The name of the top folder."""
-        head = f"{self.case}-edition-{self.edition}" if self.edition else f"{self.case}-draft"
-        return head + ("-redacted" if self.kind == "redacted" else "")
+        """The name of the top folder. A redacted pack does not say of which case it is: it is called `redacted`."""
+        return f"{self.case}-edition-{self.edition}" if self.edition else f"{self.case}-draft"
 
 
 def read_info(data: bytes) -> Info:
@@ -69,6 +68,8 @@ def read_info(data: bytes) -> Info:
         raise Refused("bag-info.txt does not say which edition this is, or of which kind")
     if not re.fullmatch("[a-z0-9][a-z0-9-]{0,39}", case):
         raise Refused("bag-info.txt does not say which case this is")
+    if (kind == "redacted") != (case == "redacted"):
+        raise Refused("bag-info.txt calls it redacted in one place and not in another")
     return Info(case, int(edition), kind, fields.get("Payload-Oxum", ""))
 
 

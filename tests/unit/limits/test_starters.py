@@ -39,6 +39,8 @@ def test_a_list_is_whole(made: StarterList) -> None:
         assert line.needs and line.source and isinstance(line.status, SourceStatus), name
         assert set(line.when) <= set(made.questions), name
         assert line.explanation.endswith(".") and line.separate.endswith("."), name
+        # A comma in a list of YAML cuts a sentence in two unless the sentence is quoted.
+        assert all(need[0].isupper() and need.endswith(".") for need in line.needs), (name, line.needs)
     assert all(asked.endswith("?") for asked in made.questions.values())
     asked = {question for line in made.lines.values() for question in line.when}
     assert asked == set(made.questions), "a question that no line waits for is asked for nothing"

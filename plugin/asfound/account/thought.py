@@ -130,7 +130,7 @@ def plan_first(case: Case, past: Past) -> Order | None:
         why = f"the plan was sealed at {seal.at.text}, the first results are of {at.text} ({sheet})"
         return Order(Turn.PLAN, Turn.READINGS, How.AGAINST, why, ("plan.yml", sheet), times=True)
     if seal is not None and (seal.sha256 or seal.evidence):
-        why = f"the digest of a dated paper plan was sealed at {seal.at.text}, the first results are of {at.text}"
+        why = f"sealed at {seal.at.text}, and the first results are of {at.text}"
         return Order(Turn.PLAN, Turn.READINGS, How.PAPER, why, ("plan.yml", *seal.evidence, sheet))
     pairs = [(f"P-{case.sheets[ref].test}", row.id) for ref in planned_sheets(case) for row in case.standing(ref)]
     return _by_commits(case, past, Turn.PLAN, Turn.READINGS, pairs, ("the plan", "its results"))

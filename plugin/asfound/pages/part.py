@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
+from asfound.account import Independence, independence
 from asfound.measure import show_date
 from asfound.model.base import Amount, Moment, NotKnown
 from asfound.pages.texts import amount, when
@@ -39,9 +41,15 @@ class Part:
     edition: Issued | None
     _pictures: Mapping[str, Picture]
 
+    @cached_property
+    def independence(self) -> Independence:
+        """How independent the work was, as far as the case says."""
+        return independence(self.case)
+
     if TYPE_CHECKING:
 
         def href(self, ref: str) -> str: ...
+        def told(self, value: str | NotKnown | None) -> Markup: ...
         def link(self, ref: str) -> Markup: ...
         def page(self, section: str) -> str: ...
         def _stands(self, ref: str) -> bool: ...

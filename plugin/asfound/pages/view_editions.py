@@ -66,10 +66,12 @@ class EditionsPart(Part):
             said = capital(edition_words(self.edition))
             if self.edition.record.kind == PRESERVATION:
                 return f"{said}, no opinion"
-            return said if self.edition.record.reviewed else f"{said}, not reviewed"
+            said = said if self.edition.record.reviewed else f"{said}, not reviewed"
+            return said if self.independence.independent else f"{said}, not independent"
         draft = f"after {edition_words(self.issued[-1])}" if self.issued else ""
         stage = {Stage.OPEN: "Open. ", Stage.IN_REVIEW: "", Stage.HELD: "Held for joint examination. "}
-        return f"{stage[self.head.stage]}Draft{f' {draft}' if draft else ', never issued'}"
+        said = f"{stage[self.head.stage]}Draft{f' {draft}' if draft else ', never issued'}"
+        return said if self.case.open or self.independence.independent else f"{said}, not independent"
 
     def edition_page(self, number: int, leaf: str = "index") -> str:
         """The address of an edition's page."""

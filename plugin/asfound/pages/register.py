@@ -55,7 +55,9 @@ def register_pages(
     )
     yield Page("rules.md", "Rule catalogue", body, "Rule catalogue")
     settings = dossiers[0].core.organisation if dossiers else Settings()
-    body = environment.get_template("method.html").render(settings=_settings(settings), **common)
+    body = environment.get_template("method.html").render(
+        settings=_settings(settings), starters=list(book.starters.values()), status=status_words, **common
+    )
     yield Page("method.md", "Method", body, "Method")
     purge = relative("patient-data.md", "cautions.md", options.directory_urls)
     body = environment.get_template("cautions.html").render(

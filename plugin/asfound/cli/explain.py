@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import difflib
 import textwrap
 from pathlib import Path
 
 import click
 
-from asfound.assess import catalogue, find_root, open_repository
+from asfound.assess import assess_case, catalogue, find_root, open_repository
+from asfound.cli.check import choose
 from asfound.emit import starter_yaml
 from asfound.problems import Entry
 
@@ -29,10 +31,15 @@ def run_explain(name: str | None) -> int:
     return 0
 
 
-def run_starter(name: str, root: str | None) -> int:
-    """Print a starter list, or the names of all; the exit code."""
+_ANY_DAY = dt.date(2199, 12, 31)
+"""Which lines a case leaves open does not depend on the date of assessment; a fixed one keeps the clock out of it."""
+
+
+def run_starter(name: str, case: str | None, root: str | None) -> int:
+    """Print a starter list, what a case leaves open of it, or the names of all; the exit code."""
     home = Path(root) if root else find_root(Path.cwd())
-    known = open_repository(home).book.starters
+    shared = open_repository(home)
+    known = shared.book.starters
     if name == "list":
         width = max(len(one) for one in known)
         for one, made in known.items():
@@ -42,7 +49,16 @@ def run_starter(name: str, root: str | None) -> int:
         near = difflib.get_close_matches(name, known, n=1)
         hint = f' Did you mean "{near[0]}"?' if near else f" There are: {', '.join(known)}."
         raise click.UsageError(f'there is no starter list "{name}".{hint}')
-    click.echo(starter_yaml(known[name]), nl=False)
+    if case is None:
+        click.echo(starter_yaml(known[name]), nl=False)
+        return 0
+    found = assess_case(shared.root, choose(shared.root, case)[0], _ANY_DAY, shared).dossier
+    if found is None:
+        click.echo("The case could not be read, so what it leaves open is not known; asfound check says why.", err=True)
+        return 1
+    numbers = [int(ref[2:]) for ref in (*found.core.case.explanations, *found.core.case.broken) if ref[2:].isdigit()]
+    open_ = known[name].left_open(found.core.case)
+    click.echo(starter_yaml(known[name], open_, max(numbers, default=0) + 1), nl=False)
     return 0
 
 

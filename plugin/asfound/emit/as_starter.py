@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from asfound.model.starters import StarterList
+from asfound.model.starters import StarterLine, StarterList
 
 
-def starter_yaml(made: StarterList) -> str:
+def starter_yaml(made: StarterList, lines: Mapping[str, StarterLine] | None = None, first: int = 1) -> str:
     """One explanation a line of the list, each *not tested* until somebody tests it; questions and sources as comments.
 
-    Quoted texts are JSON strings, which YAML reads as they are.
+    `lines` are those to print, by default all of the list; `first` is the number of the first. Quoted texts are JSON
+    strings, which YAML reads as they are.
     """
-    return "".join(f"{line}\n" for line in _lines(made))
+    shown = made.lines if lines is None else lines
+    return "".join(f"{line}\n" for line in _lines(made, shown, first))
 
 
-def _lines(made: StarterList) -> Iterator[str]:
+def _lines(made: StarterList, lines: Mapping[str, StarterLine], first: int) -> Iterator[str]:
     yield f"# {made.title}."
     for name, asked in made.questions.items():
         yield f"# Answer in case.yml, under answers: {name}: yes or no. {asked}"
     yield "# A line that is not in play goes into case.yml, under set_aside, with the record that shows it."
-    for number, (name, line) in enumerate(made.lines.items(), start=1):
+    for number, (name, line) in enumerate(lines.items(), start=first):
         when = "; ".join(f"{question}: {answer}" for question, answer in line.when.items())
         yield f"X-{number}:"
         if when:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from asfound.model.base import Prose, Record, Slug, Text
+from asfound.model.case import Case
 from asfound.model.event import CaseHead, EventKind
 from asfound.model.reasoning import Line
 from asfound.model.source import SourceStatus
@@ -46,6 +47,19 @@ class StarterList(Record):
     def is_for(self, head: CaseHead) -> bool:
         """Whether the list is for a case of this kind."""
         return head.event.kind in self.events and (not self.device_kinds or head.device_kind in self.device_kinds)
+
+    def left_open(self, case: Case) -> dict[str, StarterLine]:
+        """The lines in play that no explanation takes up, by name or by topic, and that were not set aside."""
+        named: set[str] = set()
+        topics: set[str] = set()
+        for one in case.explanations.values():
+            named.update(one.starters)
+            topics.update(topic for topic in (one.topic, *(need.topic for need in one.needs)) if topic)
+        return {
+            name: line
+            for name, line in self.in_play(case.head).items()
+            if name not in named and name not in case.head.set_aside and not topics.intersection(line.topics)
+        }
 
     def in_play(self, head: CaseHead) -> dict[str, StarterLine]:
         """The lines that the answers given leave in play."""

@@ -77,6 +77,20 @@ def test_a_starter_list_can_be_pasted(asfound: Asfound) -> None:
             assert (read.starters, read.line, read.explanation) == ((name,), line.line, line.explanation)
 
 
+def test_what_a_case_leaves_open_of_a_list_is_numbered_on(asfound: Asfound, tmp_path: Path) -> None:
+    assert yaml.load(asfound("explain", "--starter", "infusion", "--case", "base").out, yaml.BaseLoader) is None
+    head = tmp_path / "here/cases/base/case.yml"
+    head.write_text(head.read_text("utf-8").replace("  log-or-time: the pump keeps no log\n", ""), "utf-8")
+    done = asfound("explain", "--starter", "infusion", "--case", "base")
+    assert {ref: one["starters"] for ref, one in yaml.load(done.out, yaml.BaseLoader).items()} == {
+        "X-5": ["log-or-time"]
+    }
+    # Pasted, the list is answered.
+    file = tmp_path / "here/cases/base/explanations.yml"
+    file.write_text(file.read_text("utf-8") + done.out, "utf-8")
+    assert "starter-line-open" not in asfound("check", "base", "--on", "2026-03-20").out
+
+
 def test_a_starter_list_that_does_not_exist(asfound: Asfound) -> None:
     done = asfound("explain", "--starter", "skin-lesions")
     assert done.code == 2 and 'Did you mean "skin-lesion"?' in done.err

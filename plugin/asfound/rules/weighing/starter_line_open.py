@@ -58,17 +58,7 @@ def _questions(facts: Facts, made: StarterList) -> Iterator[Problem]:
 
 
 def _lines(facts: Facts, made: StarterList) -> Iterator[Problem]:
-    head = facts.case.head
-    named: set[str] = set()
-    topics: set[str] = set()
-    for one in facts.case.explanations.values():
-        named.update(one.starters)
-        topics.update(topic for topic in (one.topic, *(need.topic for need in one.needs)) if topic)
-    open_ = [
-        name
-        for name, line in made.in_play(head).items()
-        if name not in named and name not in head.set_aside and not topics.intersection(line.topics)
-    ]
+    open_ = list(made.left_open(facts.case))
     if open_:
         yield facts.problem(
             ENTRY,

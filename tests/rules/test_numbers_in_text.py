@@ -223,4 +223,4 @@ def test_a_slip_is_the_power_of_ten_it_is_off_by() -> None:
 
 def test_a_long_row_of_numbers_is_read_all_the_same() -> None:
     """A number that could be read in two ways must not make a text of them take for ever."""
-    assert [*typed_numbers("111,111, " * 2000)] == []
+    assert typed_numbers("111,111, " * 2000) == ()

@@ -81,16 +81,18 @@ def check(facts: Facts) -> Iterator[Problem]:
 class Looked:
     """What is looked for, made ready once.
 
-    patterns      each with the surname as its only group
-    not_surnames  words that are none behind a calling
-    callings      of which one behind another is none either
+    by_…          patterns, each with the surname as its only group
+    not_surnames  words that are none behind a calling; a calling behind a calling is none either
+    titles, callings, letters   the words of which one must stand in a text with a name
     """
 
     by_title: re.Pattern[str]
     by_calling: re.Pattern[str]
     by_letters: re.Pattern[str]
     not_surnames: WordList
+    titles: frozenset[str]
     callings: frozenset[str]
+    letters: frozenset[str]
 
     @staticmethod
     def of(words: Mapping[str, WordList]) -> Looked | None:
@@ -100,10 +102,15 @@ class Looked:
 
     def names(self, text: str) -> tuple[Hit, ...]:
         """Surnames a text seems to hold. A phrase that an organisation lets pass is marked as such."""
-        text = composed(text)
-        found = [(match, True) for match in self.by_title.finditer(text)]
-        found += [(match, False) for match in self.by_calling.finditer(text)]
-        found += [(match, False) for match in self.by_letters.finditer(text)]
+        text, found = composed(text), []
+        # Most texts hold none of the words, and a look for a word costs far less than a pattern.
+        if any(word in text for word in self.titles):
+            found += [(match, True) for match in self.by_title.finditer(text)]
+        lowered = text.lower()
+        if any(word in lowered for word in self.callings):
+            found += [(match, False) for match in self.by_calling.finditer(text)]
+        if any(word in text for word in self.letters):
+            found += [(match, False) for match in self.by_letters.finditer(text)]
         allowed = self.not_surnames.allow.values()
         hits = []
         for match, titled in found:
@@ -144,4 +151,5 @@ def _patterns(
 
 
 def _looked(titles: WordList, callings: WordList, letters: WordList, not_surnames: WordList) -> Looked:
-    return Looked(*_patterns(titles.typed, callings.typed, letters.typed), not_surnames, callings.typed)
+    words = (titles.typed, callings.typed, letters.typed)
+    return Looked(*_patterns(*words), not_surnames, *words)

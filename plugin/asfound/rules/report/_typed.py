@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from enum import Enum
-from functools import cache
+from functools import cache, lru_cache
 
 from asfound.measure.units import UNITS, Unit, unit
 from asfound.model.number import Fault, read_decimal
@@ -79,8 +79,13 @@ class Counted:
     shown: str
 
 
-def typed_numbers(sentence: str) -> Iterator[Typed]:
+@lru_cache(maxsize=4096)
+def typed_numbers(sentence: str) -> tuple[Typed, ...]:
     """Every number of a sentence that has a unit of the list behind it, or shares one with the number after it."""
+    return tuple(_typed(sentence))
+
+
+def _typed(sentence: str) -> Iterator[Typed]:
     for match in _NUMBERS.finditer(sentence):
         known, length = _unit(sentence, match)
         if known is None:

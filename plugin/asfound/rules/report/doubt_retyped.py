@@ -32,15 +32,14 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a doubt. Where none was computed for what is cited, nothing is said."""
-    free = tuple(declared(facts))
     for text, sentence in sentences_of(facts):
         for typed in typed_numbers(sentence.text):
             if typed.shape is not Shape.DOUBT:
                 continue
             value, doubts = typed.values[0], tuple(_doubts(facts, sentence, typed.unit))
-            if not doubts or sources_of(facts, text, sentence, free).is_declared(value, typed.unit):
+            if not doubts or any(rounds_to(doubt, value) or rounds_to(value, _two(doubt)) for _, doubt in doubts):
                 continue
-            if any(rounds_to(doubt, value) or rounds_to(value, _two(doubt)) for _, doubt in doubts):
+            if sources_of(facts, text, sentence, tuple(declared(facts))).is_declared(value, typed.unit):
                 continue
             ref, doubt = doubts[0]
             power = slip(_two(doubt), value)

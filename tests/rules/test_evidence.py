@@ -258,6 +258,28 @@ def test_ordinary_sentences_hold_no_name(text: str) -> None:
     assert LOOKED is not None and LOOKED.names(text) == ()
 
 
+def test_names_are_seen_however_their_accents_are_typed() -> None:
+    assert LOOKED is not None
+    for text in ("Frau U\u0308belho\u0308r kam", "Mme Lefe\u0300vre", "Dr O\u0308zer", "nurse S\u0301wia\u0328tek"):
+        assert LOOKED.names(text), text
+
+
+def test_word_of_two_scripts() -> None:
+    clamp = "the clamp closed as in [V-3]."
+    assert_fires(
+        "word-of-two-scripts",
+        [("findings.yml", clamp, "the cl\u0430mp closed as in [V-3].")],
+        at=("findings.yml", "The rate was found"),
+        says="one letter is cyrillic small letter a",
+    )
+    for text in (
+        "the cl\u00e4mp at 61 \u03bcA and 68 \u03a9",
+        "\u0442\u0435\u0441\u0442 and test",
+        "5 k\u03a9, 3 \u00b5V",
+    ):
+        assert_silent("word-of-two-scripts", [("findings.yml", clamp, f"{text}, as in [V-3].")])
+
+
 def test_html_in_a_text_is_refused() -> None:
     edit = ("findings.yml", "the clamp closed as in [V-3].", "the clamp <b>closed</b> as in [V-3].")
     problems = [problem for problem in run_with([edit]) if problem.rule == "prose-not-plain"]

@@ -173,6 +173,15 @@ def test_conclusion_beyond_field() -> None:
     )
 
 
+def test_marks_around_a_word_do_not_unsay_it() -> None:
+    marked = mechanism("The ward was “negligent” and it delivered more [F-1].")
+    assert_fires("conclusion-beyond-field", [marked], at=("conclusion.yml", "negligent"))
+    code = mechanism("The ward was `negligent` and it delivered more [F-1].")
+    assert_fires("conclusion-beyond-field", [code], at=("conclusion.yml", "negligent"))
+    told = mechanism("It delivered more [F-1]; that “the ward was negligent in this” is what W-1 tells [W-1].")
+    assert_silent("conclusion-beyond-field", [told])
+
+
 def test_confidence_word_unscaled() -> None:
     assert_fires(
         "confidence-word-unscaled",

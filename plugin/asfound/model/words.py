@@ -177,7 +177,7 @@ def _longest(hits: Iterable[Hit]) -> tuple[Hit, ...]:
 
 
 _DENIED = re.compile(
-    r"(?:\b(?:not|never|nor|neither|no|none|nothing|nobody|cannot|without|hardly)\b|n't\b)(?:[\s\ue000-\ue001]+[^\s,;:]+){0,4}\s*$"
+    r"(?:\b(?:not(?!\s+(?:only|just|merely)\b)|never|nor|neither|no|none|nothing|nobody|cannot|without|hardly)\b|n't\b)(?:[\s\ue000-\ue001]+[^\s,;:]+){0,4}\s*$"
 )
 _SUPPOSED = re.compile(
     r"\b(?:whether|if|unless|until|as though|as if)\b[^,;.]*$"

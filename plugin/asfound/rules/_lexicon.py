@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.words import Hit
+from asfound.model.words import Hit, Passage
 from asfound.problems import Entry, Level, Problem
-from asfound.rules._texts import Said, passages, whole_sentences
+from asfound.rules._texts import Said, own_sentences, passages, whole_sentences
 
 MOST = 4
 
 
 def spoken(facts: Facts, name: str, text: str) -> tuple[Hit, ...]:
-    """The words of a list in a text, outside quotation marks, each once.
+    """The words of a list in a text, each once: outside quotation marks among facts, outside longer ones elsewhere.
 
     A book without the list, as some trials of single rules have, finds nothing.
     """
@@ -21,7 +21,8 @@ def spoken(facts: Facts, name: str, text: str) -> tuple[Hit, ...]:
     if words is None:
         return ()
     found: dict[tuple[str, bool], Hit] = {}
-    for sentence in whole_sentences(text):
+    cut = whole_sentences if Passage.FACTS in words.where else own_sentences
+    for sentence in cut(text):
         for hit in words.hits(sentence.text):
             found.setdefault((hit.text.lower(), hit.allowed is None), hit)
     return tuple(found.values())

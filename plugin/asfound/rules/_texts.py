@@ -151,6 +151,17 @@ def sentences(text: str, quotes: bool = False) -> tuple[str, ...]:
     return tuple(part.strip() for part in _SENTENCE.split(flat) if part.strip())
 
 
+@lru_cache(maxsize=4096)
+def own_sentences(text: str) -> tuple[Clause, ...]:
+    """Sentences of an opinion, in which a word or three between quotation marks are still the author's.
+
+    Marks around a word would otherwise let it be said and not said. Longer quotations and quoted passages drop out.
+    """
+    nodes = [node for node in read_prose(text).nodes if node.kind != "quote"]
+    flat = QUOTED.sub(lambda said: said[0] if len(said[0].split()) <= 3 else " ", "".join(_flat(nodes, True)))
+    return tuple(_clause(part.strip()) for part in _SENTENCE.split(flat) if part.strip())
+
+
 def _clause(marked: str) -> Clause:
     refs = tuple(dict.fromkeys(_MARK.findall(marked)))
     return Clause(re.sub(r"\s+", " ", _MARK.sub(" ", marked)).strip(), refs)

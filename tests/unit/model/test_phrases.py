@@ -91,6 +91,8 @@ def test_accents_are_put_together() -> None:
         ("does the print prove it?", False),
         ("the pad was not dry, and that proves it", True),
         ("the print doesn't prove it", False),
+        ("it not only agrees, it proves it", True),
+        ("not only does it agree but proves it", True),
     ],
 )
 def test_denials_questions_and_suppositions(text: str, outright: bool) -> None:

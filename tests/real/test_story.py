@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.assess import assess_cases, prepare_edition, write_edition
+from asfound.assess import assess_case, assess_cases, prepare_edition, write_edition
 from asfound.model.dossier import core_digest, dossier_json, read_dossier
 from asfound.model.edition import PRESERVATION, REPORT, EditionRecord, read_edition
 from asfound.problems import Level, Problem
@@ -155,6 +155,23 @@ def test_the_trace_of_a_finding_names_the_editions_a_change_entered(story: Story
     assert done.code == 0
     assert "R-flow-4 changed" in done.out
     assert "entered edition 3" in done.out and "entered edition 2" in done.out
+
+
+def test_what_an_edition_says_was_changed_is_what_git_says_entered_with_it(story: Story) -> None:
+    """Two roads to one list: dossiers side by side, and the commits between two editions."""
+    found = assess_case(story.root, story.home, dt.date(2026, 3, 22), history=True).dossier
+    assert found is not None
+    entered = {
+        one.ref
+        for one in found.history.changes
+        if one.edition == 3 and not one.ref.startswith(("approvals/", "editions/")) and one.fields
+    }
+    third = record(story, 3)
+    told = {ref for ref in found.core.case.records if any(f" {ref} was changed" in change for change in third.changes)}
+    assert entered == told == {"R-flow-4"}
+    # What stood in edition 2 entered with it or with the one before, and nothing after.
+    early = {one.edition for one in found.history.changes if one.ref in ("I-1", "F-1", "conclusion.yml")}
+    assert early <= {1, 2} and 0 not in early
 
 
 def test_the_site_shows_every_edition_as_it_was_issued(story: Story, tmp_path: Path) -> None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import subprocess
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 import pytest
 
+from asfound.assess import assess_case
 from asfound.problems import Level
-from tests.rules.support import CASE, Copy, Edit, Prepare, assert_fires, assert_silent
+from tests.rules.support import CASE, ON, Copy, Edit, Prepare, assert_fires, assert_silent
 from tests.support.repository import Repo
 
 UNSEALED: Edit = (
@@ -261,3 +264,112 @@ def test_branches_that_ran_side_by_side_prove_nothing() -> None:
         history=True,
     )
     assert "R-earth-1" in found.found and "W-1" in found.found
+
+
+# --- as repositories are worked with
+
+
+def test_a_squash_merge_erases_the_order_that_its_branch_had() -> None:
+    def squash(copy: Copy, repo: Repo) -> None:
+        repo.git("checkout", "-q", "-b", "work")
+        for name in ALL:
+            repo.git("add", f"{CASE}/{name}")
+            repo.tick()
+            repo.git("commit", "-q", "-m", f"On the branch: {name}")
+        repo.git("checkout", "-q", "main")
+        repo.git("merge", "-q", "--squash", "work")
+        repo.tick()
+        repo.git("commit", "-q", "-m", "The work, squashed")
+
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.NOTE,
+        says="entered git in one commit",
+        prepare=commits(squash),
+        history=True,
+    )
+
+
+def test_a_rebase_leaves_the_order_not_provable() -> None:
+    """The commits stand in order, but whoever rebases can put them into any."""
+
+    def rebase(copy: Copy, repo: Repo) -> None:
+        repo.git("checkout", "-q", "-b", "work")
+        for name in ALL:
+            repo.git("add", f"{CASE}/{name}")
+            repo.tick()
+            repo.git("commit", "-q", "-m", f"On the branch: {name}")
+        repo.git("checkout", "-q", "main")
+        repo.git("commit", "-q", "--allow-empty", "-m", "Meanwhile")
+        repo.git("checkout", "-q", "work")
+        repo.tick()
+        repo.git("rebase", "-q", "main")
+
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.NOTE,
+        says="made anew after first being written",
+        prepare=commits(rebase),
+        history=True,
+    )
+
+
+def test_a_folder_that_is_renamed_later_keeps_its_order() -> None:
+    def rename(copy: Copy, repo: Repo) -> None:
+        repo.git("mv", CASE, "cases/elsewhere")
+        repo.tick()
+        repo.git("commit", "-q", "-m", "Elsewhere for a while")
+        repo.git("mv", "cases/elsewhere", CASE)
+        repo.tick()
+        repo.git("commit", "-q", "-m", "And back")
+
+    assert_silent("plan-after-results", [UNSEALED], prepare=commits(*IN_ORDER, rename), history=True)
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.WARN,
+        prepare=commits([READINGS], [PLAN], [STATEMENTS], [CONCLUSION], rename),
+        history=True,
+    )
+
+
+def test_a_plan_that_moves_inside_a_merge_is_seen() -> None:
+    """Neither side holds the change: only the merge itself brings it."""
+
+    def merge(copy: Copy, repo: Repo) -> None:
+        repo.git("checkout", "-q", "-b", "aside")
+        repo.git("commit", "-q", "--allow-empty", "-m", "Aside")
+        repo.git("checkout", "-q", "main")
+        repo.git("commit", "-q", "--allow-empty", "-m", "Meanwhile")
+        repo.git("merge", "-q", "--no-ff", "--no-commit", "aside")
+        text = copy.path("plan.yml").read_text("utf-8")
+        moved = text.replace("decision_rule: guard band", "decision_rule: simple acceptance")
+        copy.path("plan.yml").write_text(moved, "utf-8", newline="\n")
+        repo.git("add", f"{CASE}/plan.yml")
+        repo.tick()
+        repo.git("commit", "-q", "-m", "Merge")
+
+    assert_fires(
+        "plan-changed-after-results",
+        at=("plan.yml", "decision_rule"),
+        level=Level.WARN,
+        says="decision_rule was “guard band” until commit",
+        prepare=commits(*IN_ORDER, merge),
+        history=True,
+    )
+
+
+def test_a_clone_that_is_cut_short_proves_nothing_and_accuses_nobody(tmp_path: Path) -> None:
+    whole = Copy(tmp_path / "whole", [UNSEALED], prepare=commits([READINGS], [PLAN], [STATEMENTS], [CONCLUSION]))
+    short = tmp_path / "short"
+    subprocess.run(["git", "clone", "-q", "--depth", "2", f"file://{whole.root}", str(short)], check=True)
+    found = assess_case(short, short / CASE, ON, history=True).problems
+    (said,) = [one for one in found if one.rule == "plan-after-results"]
+    assert said.level is Level.NOTE and "not provable" in said.found and "only the newest part" in said.found
+    assert "git fetch --unshallow" in said.mend and len(said.found) + len(said.needed) < 260
+    assert not [one for one in found if one.rule in ("plan-changed-after-results", "statements-opened-early")]

@@ -254,7 +254,9 @@ def entered(past: Past, ref: str) -> str:
 
 
 def _clause(sentence: str) -> str:
-    return (sentence[:1].lower() + sentence[1:]).rstrip(".")
+    """The first sentence as a clause; a way to mend that follows it is said elsewhere."""
+    first = sentence.partition(". ")[0]
+    return (first[:1].lower() + first[1:]).rstrip(".")
 
 
 def _gates(case: Case, kind: GateKind) -> list[tuple[str, Gate]]:

@@ -67,6 +67,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             "sealed",
             found=f"that the plan came before its results is not provable: nothing was sealed, and {order.why}",
             needed="the digest of a dated paper plan would show it",
+            mend=" ".join(filter(None, (facts.past.why.partition(". ")[2], ENTRY.mend))),
             level=Level.NOTE,
         )
 

@@ -83,3 +83,11 @@ def test_what_two_times_share_is_no_reason_to_doubt_their_order() -> None:
     assert not settled(early, early)
     assert not settled(early, Estimate(10.0, {}, frozenset({"K-9"})))
     assert settled(Estimate(0.0, {}, frozenset({"K-9"})), Estimate(1.0, {}, frozenset({"K-9"})))
+
+
+def test_an_order_takes_a_gap_of_twice_the_standard_doubt() -> None:
+    """3 s and 4 s, independent: 5 s standard, 10 s at 95 %."""
+    first = Estimate(0.0, {"a": 3.0})
+    assert not settled(first, Estimate(9.9, {"b": 4.0}))
+    assert settled(first, Estimate(10.1, {"b": 4.0}))
+    assert settled(first, Estimate(-10.1, {"b": 4.0}))

@@ -184,6 +184,37 @@ def test_a_clock_set_forward_by_hand_is_two_clocks() -> None:
     assert at(without, "T-2") == "2026-03-09 08:59:30 -05:00"
 
 
+def test_how_far_a_clock_was_set_has_a_doubt_of_its_own() -> None:
+    """± 40 s for what it was set by, ± 2 s of reading, ± 1 s of the reference, and 5 s a day of drift for 29 hours."""
+    clock = {
+        "zone": CHICAGO,
+        "comparisons": [compared("2026-03-10 12:00 -05:00", "30 s")],
+        "was_set": [{"at": "2026-03-09 08:00 -05:00", "by": "10 min", "doubt": "40 s"}],
+    }
+    result = placed({"K-1": clock}, [("K-1", "2026-03-09 07:00 -05:00", "0 s", "E-1")])
+    days = 29 / 24
+    assert result.events[0].doubt == pytest.approx((40**2 + 2**2 + 1**2 + (5 * days) ** 2) ** 0.5, rel=1e-2)
+    assert result.clocks[0].notes[0].endswith("follows from what it was set by.")
+
+
+def test_a_clock_compared_twice_with_the_base_drifts_against_it() -> None:
+    """10 s ahead on the 2nd and 20 s on the 12th: 15 s in the middle, though nobody knows how far the base is off."""
+    clocks = {
+        "K-1": {"zone": CHICAGO, "base": "yes"},
+        "K-2": {
+            "zone": CHICAGO,
+            "comparisons": [
+                compared(NOON, "10 s", reference="K-1"),
+                compared("2026-03-12 13:00 -05:00", "20 s", reference="K-1"),
+            ],
+        },
+    }
+    result = placed(clocks, [("K-2", "2026-03-07 12:00:15 -06:00", "0 s", "E-1")])
+    assert at(result, "T-1") == "2026-03-07 12:00:00 -06:00"
+    (piece,) = result.clocks[1].pieces
+    assert piece.drift == pytest.approx(1.0) and piece.compared == 2
+
+
 def test_a_time_that_a_clock_showed_twice_is_doubted_by_what_lies_between() -> None:
     clock = {
         "zone": CHICAGO,

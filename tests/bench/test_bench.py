@@ -9,7 +9,7 @@ import pytest
 
 from asfound.figures import SITE, draw
 
-from . import drawings, past, readings, site, startup, weighing, yaml_files
+from . import drawings, pack, past, readings, site, startup, weighing, yaml_files
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
 
@@ -97,6 +97,23 @@ def test_the_history_and_its_floor_tell_the_same_changes(tmp_path: Path) -> None
     # Twelve records in each of four files, and case.yml; then one record a version.
     changes = past.Chronicle(root).past(past.ONE, f"cases/{past.ONE}").changes
     assert [one.kind for one in changes[:49]] == ["added"] * 49 and {one.kind for one in changes[49:]} == {"changed"}
+
+
+def test_the_pack_and_its_floor_find_the_same_digests(tmp_path: Path) -> None:
+    files = pack.photographs(tmp_path / "set", 3, 50_000)
+    assert len({one.read_bytes() for one in files}) == 3
+    pack.ours(files, tmp_path / "set.zip")
+    found = pack.floor(files, tmp_path / "plain.zip")
+    assert pack.checked(tmp_path / "set.zip") == found and len(found) == 3
+    data = (tmp_path / "set.zip").read_bytes()
+    (tmp_path / "set.zip").write_bytes(data.replace(files[0].read_bytes()[-9:], b"123456789", 1))
+    with pytest.raises(ValueError, match=r"set-000\.jpg does not have the CRC"):
+        pack.checked(tmp_path / "set.zip")
+
+
+def test_the_memory_of_packing_and_verifying_is_asked_of_whole_runs(tmp_path: Path) -> None:
+    held = pack.peaks(pack.repository(tmp_path / "repository", 2, 16), tmp_path / "out.zip")
+    assert set(held) == {"pack", "verify"} and all(one > 10 for one in held.values())
 
 
 def test_the_version_and_its_floor_run(tmp_path: Path) -> None:

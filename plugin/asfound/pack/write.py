@@ -269,17 +269,17 @@ def _pieces(place: Path) -> Iterator[bytes]:
 
 
 def _name(temporary: Path, out: Path) -> None:
-    """Give the file its name, and put it over nothing."""
+    """Give the file its name, and put it over nothing but its own bytes."""
     try:
         os.link(temporary, out)
-    except FileExistsError:
-        if not out.is_symlink() and _same(temporary, out):
+        return
+    except OSError:
+        # Something stands there, or the file system has no hard links.
+        if not os.path.lexists(out):
+            temporary.rename(out)
             return
-        raise FileExistsError(f"{out.name} stands there already, with other bytes") from None
-    except OSError:  # a file system without hard links
-        if os.path.lexists(out):
-            raise FileExistsError(f"{out.name} stands there already") from None
-        temporary.rename(out)
+    if out.is_symlink() or not _same(temporary, out):
+        raise FileExistsError(f"{out.name} stands there already, with other bytes")
 
 
 def _same(one: Path, other: Path) -> bool:

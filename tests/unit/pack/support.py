@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import zipfile
 import zlib
 from collections.abc import Mapping
+from contextlib import redirect_stderr, redirect_stdout
+from functools import cache
+from io import StringIO
 from pathlib import Path
+from typing import Any
 
 from asfound.cli.pack import run_pack
 from asfound.pack import Verified, alone, verify
@@ -83,7 +88,46 @@ def outcomes(found: Verified) -> dict[int, str]:
 
 
 def failing(place: Path) -> tuple[int, str]:
-    """The first step that failed, and what it said."""
+    """The first step that failed, and what it said; the verifier of one file has to say the very same."""
     found = verify(place)
     step = next(one for one in found.steps if one.outcome == alone.FAILED)
+    code, said = bundled(place)
+    assert code == 1 and all(one in said for one in step.said), said
     return step.number, "; ".join(step.said)
+
+
+@cache
+def _bundle() -> dict[str, Any]:
+    names: dict[str, Any] = {"__name__": "verify", "__file__": "verify.py"}
+    exec(compile(alone.verifier(), "verify.py", "exec"), names)
+    return names
+
+
+def bundled(place: Path) -> tuple[int, str]:
+    """What the verifier that every pack carries says of a pack: exit code and output. Only its own text is run."""
+    out, err = StringIO(), StringIO()
+    with redirect_stdout(out), redirect_stderr(err):
+        code = _bundle()["main"]([str(place)], "usage")
+    assert err.getvalue() == "", err.getvalue()
+    return code, out.getvalue()
+
+
+def tiny() -> dict[str, bytes]:
+    """The files of a draft's pack in as few bytes as agree with each other: one file of the case, a bare dossier."""
+    case = b"case: base\n"
+    core: dict[str, Any] = {
+        "case": {"folder": "cases/base", "head": {"case": "base"}},
+        "limits": [], "protocols": [], "problems": [], "approvals": [],
+    }  # fmt: skip
+    line = f"{hashlib.sha256(case).hexdigest()}  case.yml\n"
+    core["digests"] = {
+        "case": hashlib.sha256(f"asfound case digest 1\n{line}".encode()).hexdigest(),
+        "limits": hashlib.sha256(b'asfound limits digest 1\n{"limits":[],"protocols":[]}').hexdigest(),
+    }
+    return sealed({
+        "README.txt": b"x\n", "bagit.txt": alone.BAGIT, "verify.py": b"#\n", "data/case/case.yml": case,
+        "bag-info.txt": b"Asfound-Case: base\nAsfound-Edition: 0\nAsfound-Kind: whole\nAsfound-Pack-Format: 1\n"
+        b"Payload-Oxum: 0.0\n",
+        "data/dossier.json": json.dumps({"core": core}).encode(), "data/history.json": b"{}\n",
+        "data/report.html": b"<p>\n", "data/ro-crate-metadata.json": b"{}\n",
+    })  # fmt: skip

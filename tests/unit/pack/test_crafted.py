@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from asfound.pack import alone, verify
-from tests.unit.pack.support import TOP, archive, draft, failing, files_of, outcomes, sealed
+from tests.rules.support import Copy
+from tests.unit.pack.support import TOP, archive, bundled, draft, failing, files_of, outcomes, sealed
 
 Craft = Callable[[bytes], bytes]
 
@@ -81,6 +82,33 @@ def _extra(data: bytes) -> bytes:
     return _with_end(data, size=alone.END.unpack(data[-22:])[5] + 4)
 
 
+def _with_64(data: bytes) -> bytes:
+    """The end of the 64-bit kind and its pointer put before the plain end, telling of another directory."""
+    at = len(data) - alone.END.size
+    end = struct.pack("<4sQ2H2L4Q", b"PK\6\6", 44, 45, 45, 0, 0, 1, 1, 46, 0)
+    return data[:at] + end + struct.pack("<4sLQL", b"PK\6\7", 0, at, 1) + data[at:]
+
+
+def _two_ends(data: bytes) -> bytes:
+    """A second end, within the comment of the first: looked at from behind and from before, there are two archives."""
+    end = data[-alone.END.size :]
+    return _with_end(data, comment=len(end)) + alone.END.pack(b"PK\5\6", 0, 0, 0, 0, 0, len(data), 0)
+
+
+def _deflated_bomb(data: bytes) -> bytes:
+    """An archive as the stock library writes it, whose one file is a thousand times as large as the archive."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as write:
+        write.writestr(f"{TOP}/bag-info.txt", bytes(1 << 26))
+    assert len(made.getvalue()) < 1 << 17
+    return made.getvalue()
+
+
+def _local_extra(data: bytes) -> bytes:
+    """An extra field at the place of the first file alone, so that its bytes begin elsewhere for some readers."""
+    return data[:28] + struct.pack("<H", 4) + data[30:]
+
+
 CRAFTED: dict[str, tuple[Craft, str]] = {
     "bytes before the first file": (lambda data: b"#!/bin/sh\n" + data, "10 bytes stand before the first file"),
     "bytes before, with places mended": (
@@ -99,6 +127,10 @@ CRAFTED: dict[str, tuple[Craft, str]] = {
     "a directory that is longer": (lambda data: _with_end(data, size=1 << 30), "longer than it is"),
     "overlap": (_overlap, "overlaps the file before it"),
     "an extra field": (_extra, "has an extra field"),
+    "an extra field at its place alone": (_local_extra, "is described otherwise at its place"),
+    "an end of the 64-bit kind before the plain one": (_with_64, "76 bytes stand before the first file, or between"),
+    "two ends": (_two_ends, "the last file does not end where the directory begins"),
+    "a bomb by compression": (_deflated_bomb, "is compressed (method 8)"),
     "encrypted": (lambda data: _with_entry(data, True, flags=1), "is encrypted"),
     "strongly encrypted": (lambda data: _with_entry(data, True, flags=0x40), "is encrypted"),
     "a data descriptor": (lambda data: _with_entry(data, True, flags=8), "has a data descriptor"),
@@ -112,6 +144,7 @@ CRAFTED: dict[str, tuple[Craft, str]] = {
     "a program": (lambda data: _with_entry(data, outside=0o100755 << 16), "has other permissions"),
     "a folder": (lambda data: _with_entry(data, outside=0o040755 << 16), "is a folder"),
     "another system": (lambda data: _with_entry(data, made=0x0014), "is dated, or made"),
+    "marked as a text": (lambda data: _with_entry(data, inside=1), "is marked as a text"),
     "a date": (lambda data: _with_entry(data, day=0x5C21), "is dated, or made"),
     "another disk": (lambda data: _with_entry(data, disk=1), "a comment or another disk"),
     "a size told twice": (lambda data: _with_entry(data, packed=1, size=1), "is described otherwise at its place"),
@@ -230,3 +263,19 @@ def test_a_file_with_the_right_size_and_a_wrong_crc_fails_at_its_digest(pack: by
     assert zlib.crc32(altered[name]) != zlib.crc32(files[name])
     number, said = failing(archive(tmp_path / "altered.zip", altered))
     assert number == 4 and "data/case/case.yml does not have the digest that manifest-sha256.txt states" in said
+
+
+def test_an_archive_within_the_evidence_is_never_opened(tmp_path: Path) -> None:
+    """A bomb of archives in archives is a file like any other: its bytes are counted and hashed, and not unpacked."""
+    inner = _deflated_bomb(b"")
+    for _ in range(3):
+        made = io.BytesIO()
+        with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as write:
+            for number in range(16):
+                write.writestr(f"{number}.zip", inner)
+        inner = made.getvalue()
+    copy = Copy(tmp_path / "repository", extra={"evidence/export.zip": inner})
+    pack = draft(tmp_path, copy=copy)
+    assert files_of(pack)["data/case/evidence/export.zip"] == inner
+    assert [outcomes(verify(pack))[number] for number in range(1, 6)] == ["passed"] * 5
+    assert bundled(pack)[0] == 0

@@ -181,7 +181,7 @@ def read_directory(file: BinaryIO) -> tuple[list[tuple[str, Entry]], list[str]]:
     at = len(tail) - END.size
     if tail[at : at + 4] != b"PK\5\6":
         found = tail.rfind(b"PK\5\6")
-        if found < 0:
+        if found < 0 or found > at:
             raise Refused("this is no ZIP, or it was cut off: its directory has no end")
         raise Refused(f"{at - found} bytes stand behind the end of the directory")
     _, disk, first, here, count, size, offset, comment = END.unpack(tail[at:])
@@ -239,7 +239,7 @@ def local_header(raw: bytes, flags: int, crc: int, size: int) -> bytes:
 
 def entry_faults(name: str, head: tuple[Any, ...]) -> Iterator[str]:
     """What is not canonical in an entry of the directory."""
-    _, made, needs, flags, method, time, day, _, packed, size, _, extra, comment, disk, _, outside, _ = head
+    _, made, needs, flags, method, time, day, _, packed, size, _, extra, comment, disk, inside, outside, _ = head
     who = shown(name)
     kind = stat.S_IFMT(outside >> 16)
     if flags & 1 or flags & 0x40:
@@ -262,6 +262,8 @@ def entry_faults(name: str, head: tuple[Any, ...]) -> Iterator[str]:
         yield f"{who} has other permissions than the files of a pack"
     if extra or comment or disk:
         yield f"{who} has an extra field, a comment or another disk"
+    if inside:
+        yield f"{who} is marked as a text, which lets a program change its line ends"
     if (time, day) != (0, DAY) or made != 0x0314 or needs != 20:
         yield f"{who} is dated, or made, as no file of a pack is"
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib import resources
 
 MODULES = ("archive", "lists", "chain", "steps")
@@ -44,8 +45,9 @@ if __name__ == "__main__":
 """
 
 
+@cache
 def verifier() -> bytes:
-    """The bytes of verify.py."""
+    """The bytes of verify.py, read once: the list of digests and the file are never of two versions of the program."""
     home = resources.files("asfound.pack.alone")
     texts = [(home / f"{name}.py").read_text("utf-8").partition(MARK)[2].strip("\n") for name in MODULES]
     return (_HEAD + "\n\n\n".join(texts) + "\n" + _TAIL).encode()

@@ -5,6 +5,7 @@ from asfound.assess.approve import Approving, prepare_approval, sign_approval
 from asfound.assess.catalogue import catalogue
 from asfound.assess.holding import cases_holding
 from asfound.assess.issue import Prepared, editions_of, prepare_edition, write_edition
+from asfound.assess.naming import names_somebody
 from asfound.assess.recompute import Recomputed, recompute
 from asfound.assess.repository import Repository, find_cases, find_root, open_repository
 from asfound.assess.run import Assessment, assess, assess_case, assess_cases
@@ -30,6 +31,7 @@ __all__ = [
     "editions_of",
     "find_cases",
     "find_root",
+    "names_somebody",
     "open_repository",
     "prepare_approval",
     "prepare_edition",

@@ -15,6 +15,9 @@ from asfound.cli.check import choose, read_day
 from asfound.compare import Issued
 from asfound.pack import Contents, Packing, Unpackable
 
+_LONGEST = 1000
+"""Longer side of a picture in a redacted pack; elsewhere they are larger, so that no digest of one is another's."""
+
 
 def run_pack(
     case: str,
@@ -34,7 +37,7 @@ def run_pack(
     folder = choose(home, case)[0]
     try:
         with _packing(home, folder, edition, draft, drafts, read_day(on)) as packing:
-            contents = pack.contents_of(packing) if chosen is None else _redacted(packing, chosen)
+            contents = pack.contents_of(packing) if chosen is None else _redacted(home, packing, chosen)
             place = _place(out, contents.info.name, folder, home)
             digest = pack.write_pack(place, contents)
     except Unpackable as error:
@@ -60,20 +63,21 @@ def run_pack(
     return 0
 
 
-def _redacted(packing: Packing, chosen: tuple[str, ...]) -> Contents:
+def _redacted(root: Path, packing: Packing, chosen: tuple[str, ...]) -> Contents:
     """The redacted pack of what is to be packed. Raises Unpackable."""
     case = packing.dossier.core.case
     unknown = [ref for ref in chosen if ref not in case.evidence]
     if unknown:
         raise Unpackable(*(f"there is no evidence {ref}" for ref in unknown))
-    made = dict(pages.pictures_of(packing.dossier, partial(_read, packing.home))) if chosen else {}
+    made = dict(pages.pictures_of(packing.dossier, partial(_read, packing.home), _LONGEST)) if chosen else {}
     lacking = [ref for ref in chosen if ref not in made]
     if lacking:
         raise Unpackable(*(f"{ref} is no picture that can be shown" for ref in lacking))
     pictures = {ref: pack.Shown(made[ref].data, made[ref].media) for ref in chosen}
     number = packing.edition.number if packing.edition else 0
     made_with = f"asfound {packing.dossier.made_with.asfound}"
-    return pack.redacted_contents(packing.dossier.core, number, case.head.event.told_at.at.year, pictures, made_with)
+    named = assess.names_somebody(root)
+    return pack.redacted_contents(packing.dossier.core, number, int(packing.on[:4]), pictures, made_with, named)
 
 
 @contextmanager

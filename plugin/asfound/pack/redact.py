@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass, is_dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, is_dataclass, replace
 from enum import Enum
 from typing import Any
 
@@ -18,14 +18,16 @@ from pydantic import BaseModel, TypeAdapter
 
 from asfound.model.base import Moment, NotKnown
 from asfound.model.dossier import Core, SetHead
+from asfound.model.number import Value
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.model.walk import SpotKind, walk, walk_case
 from asfound.model.weighing import Weighing
-from asfound.pack.redact_fields import IDENTIFIES, NAMES, SHOWN
-from asfound.pack.redact_words import Labels, Scrub, elapsed, elapsed_days, names_something
+from asfound.pack.redact_fields import NAMES, SHOWN
+from asfound.pack.redact_words import Labels, Scrub, common_role, elapsed, elapsed_days, names_something
 
 REDACTED_FORMAT = 1
 STORE = "store"
+FILE = "file, digest or identity"
 
 
 @dataclass(frozen=True)
@@ -42,13 +44,17 @@ class Redacted:
     originals: tuple[tuple[str, str], ...]
 
 
-def redact(core: Core) -> Redacted:
+Named = Callable[[str], bool]
+"""Whether a text seems to name a person."""
+
+
+def redact(core: Core, named: Named) -> Redacted:
     """What may be shown of a case. A pure function."""
-    return _Redactor(core).done()
+    return _Redactor(core, named).done()
 
 
 class _Redactor:
-    def __init__(self, core: Core) -> None:
+    def __init__(self, core: Core, named: Named) -> None:
         self._core = core
         self._event = core.case.head.event.told_at
         self._labels = Labels()
@@ -56,30 +62,25 @@ class _Redactor:
         # One plain word for a case would be missed wherever the word is meant.
         self._gone = {one for one in (core.case.id, core.case.folder) if not one.isalpha()}
         self._gather()
-        self._scrub = Scrub(self._labels, self._gone)
-        self._taken = 0
+        self._scrub = Scrub(self._labels, self._gone, named)
 
     # What leads back
 
     def _gather(self) -> None:
         head = self._core.case.head
         for role, person in head.people.items():
-            self._label("person", role)
-            self._alias(role, person.title)
+            if not common_role(role):
+                self._label("person", role)
+                self._alias(role, person.title)
         records = [(ref, one) for ref, one in self._core.instruments.items()]
         spots = [*walk_case(self._core.case), *(spot for ref, one in records for spot in walk(one, ref))]
         spots += list(walk(self._core.organisation, "settings.yml"))
         for spot in spots:
-            how = SHOWN.get(spot.model, {}).get(spot.field, "")
             if spot.kind is SpotKind.ROLE:
-                if spot.value != STORE:
+                if spot.value != STORE and not common_role(spot.value):
                     self._label("person", spot.value)
             elif spot.kind in (SpotKind.TIME, SpotKind.DAY):
                 self._times += _dates(spot.value)
-            elif (spot.model, spot.field) in IDENTIFIES:
-                self._label(IDENTIFIES[spot.model, spot.field], spot.value)
-            elif how.startswith("name:"):
-                self._label(how.partition(":")[2], spot.value)
             elif (spot.model, spot.field) in NAMES:
                 self._label(NAMES[spot.model, spot.field], spot.value)
         for line in self._core.case.custody:
@@ -136,14 +137,20 @@ class _Redactor:
             "conclusion": self._record(case.conclusion) if case.conclusion else None,
             "exceptions": self._records(case.exceptions),
             "instruments": self._records(core.instruments),
-            "weighing": self._scrubbed(_typed(Weighing | None, core.weighing)),
-            "verdicts": self._scrubbed(_typed(tuple[Verdict, ...], core.verdicts)),
-            "results": self._scrubbed(_typed(tuple[Result, ...], core.results)),
-            "coverage": self._scrubbed(_typed(tuple[Coverage, ...], core.coverage)),
-            "sets": self._scrubbed(_typed(dict[str, SetHead], core.sets)),
+            "weighing": self._weighed(),
+            "verdicts": self._scrubbed(_computed(tuple[Verdict, ...], core.verdicts)),
+            "results": self._scrubbed(_computed(tuple[Result, ...], core.results)),
+            "coverage": self._scrubbed(_computed(tuple[Coverage, ...], core.coverage)),
+            "sets": self._scrubbed(_computed(dict[str, SetHead], core.sets)),
         }
         data = {name: value for name, value in data.items() if value not in (None, [], {})}
         return Redacted(data, tuple(self._removed()), self._originals())
+
+    def _weighed(self) -> Any:
+        """How each explanation stands and what the conclusion can bear; without what falls with each record."""
+        if self._core.weighing is None:
+            return None
+        return self._scrubbed(_computed(Weighing, replace(self._core.weighing, strikes=())))
 
     def _records(self, records: Mapping[str, Any]) -> dict[str, Any]:
         return {ref: self._record(one) for ref, one in records.items()}
@@ -161,12 +168,14 @@ class _Redactor:
     def _shown(self, value: Any, how: str) -> Any:
         if how == "plain":
             return _plain(value)
-        if how == "text":
+        if how == "value" and isinstance(value, Value) and value.number is not None:
+            return value.text
+        if how in ("text", "value"):
             return self._text(value)
         if how == "when":
             return elapsed(value, self._event) if isinstance(value, Moment) else elapsed_days(value, self._event)
         if how == "who":
-            return STORE if value == STORE else self._label("person", value)
+            return value if value == STORE or common_role(value) else self._label("person", value)
         if how == "inner":
             if isinstance(value, dict):
                 return {self._scrub.text(name): self._record(one) for name, one in value.items()}
@@ -196,7 +205,7 @@ class _Redactor:
         if isinstance(value, list):
             return [self._scrubbed(one) for one in value]
         if isinstance(value, dict):
-            return {name: self._scrubbed(one) for name, one in value.items()}
+            return {self._scrub.text(name): self._scrubbed(one) for name, one in value.items()}
         return value
 
     # What is said of it
@@ -204,9 +213,10 @@ class _Redactor:
     def _removed(self) -> list[str]:
         counted = self._labels.counted()
         words = {
-            "person": "Roles of people", "serial": "Serial numbers", "lot": "Lots", "code": "Codes that name a thing",
-            "seal": "Numbers of seals", "place": "Places", "organisation": "Organisations",
-            "maker": "Makers", "model": "Models", "software": "Versions of software", "owner": "Owners",
+            "person": "Roles that could say who somebody is", "serial": "Serial numbers", "lot": "Lots",
+            "code": "Codes that name a thing", "seal": "Numbers of seals", "place": "Places",
+            "organisation": "Organisations", "maker": "Makers", "model": "Models", "software": "Versions of software",
+            "owner": "Owners",
             "expiry": "Dates of expiry", "certificate": "Numbers of certificates",
         }  # fmt: skip
         said = [
@@ -225,7 +235,7 @@ class _Redactor:
 
     def _originals(self) -> tuple[tuple[str, str], ...]:
         found = [(kind, original) for kind, original in self._labels.of if names_something(kind, original)]
-        found += [("file, digest or case", one.casefold()) for one in self._gone]
+        found += [(FILE, one.casefold()) for one in self._gone]
         found += [("date", one) for one in self._times]
         return tuple(sorted(set(found)))
 
@@ -236,8 +246,8 @@ def _dates(value: Any) -> list[str]:
     return [value.isoformat()] if isinstance(value, dt.date) else []
 
 
-def _typed(kind: Any, value: Any) -> Any:
-    """What was computed, as JSON has it: rows by the names of their fields."""
+def _computed(kind: Any, value: Any) -> Any:
+    """What was computed, as JSON has it."""
     return TypeAdapter(kind).dump_python(value, mode="json")
 
 

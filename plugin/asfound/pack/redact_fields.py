@@ -1,6 +1,7 @@
 """Which field of which record a redacted edition shows, and how. What is not named here does not come out.
 
 plain   as it is: ids, words of a closed list, numbers with their units, lengths of time
+value   a reading as it was typed: a number stays what it is, words are gone through
 text    in its words, with everything that leads back put into labels or taken out
 when    a time, given as the time since the event
 who     a role, given as a label
@@ -91,13 +92,13 @@ SHOWN: Mapping[str, Mapping[str, str]] = {
     },
     "Sheet": {
         "test": "plain", "item": "plain", "accessories": "plain", "instrument": "plain", "function": "text",
-        "provider": "name:organisation",
         "by": "who", "from_": "when", "to": "when", "moment": "plain", "supply": "inner", "climate": "inner",
-        "constants": "text", "checks": "inner", "repeats_of": "plain", "as_found_settings": "plain",
+        "constants": "text", "checks": "inner", "provider": "name:organisation", "repeats_of": "plain",
+        "as_found_settings": "plain",
         "cycles": "plain", "evidence": "plain", "note": "text",
     },
     "Reading": {
-        "conditions": "text", "value": "text", "unit": "text", "at": "when", "note": "text", "void": "text",
+        "conditions": "text", "value": "value", "unit": "text", "at": "when", "note": "text", "void": "text",
         "repeat_of": "plain",
     },
     "Evidence": {
@@ -108,6 +109,7 @@ SHOWN: Mapping[str, Mapping[str, str]] = {
     "Statement": {
         "by": "who", "taken_at": "when", "taken_by": "who", "saw": "text", "did": "text", "was_told": "text",
         "items": "plain", "touched_controls": "plain", "clock": "plain", "opened_to_examiner_at": "when",
+        "opened_early": "text",
     },
     "Comparison": {
         "at": "when", "reference": "text", "offset": "plain", "doubt": "plain", "reference_doubt": "plain",
@@ -115,9 +117,8 @@ SHOWN: Mapping[str, Mapping[str, str]] = {
     },
     "ClockSet": {"at": "when", "by": "plain", "doubt": "plain", "why": "text"},
     "Clock": {
-        "what": "text", "item": "plain", "base": "plain", "drift_per_day": "plain", "drift_note": "text",
-        "was_set": "inner", "comparisons": "inner", "not_compared": "text", "daylight_saving": "text",
-        "resolution": "plain",
+        "what": "text", "item": "plain", "comparisons": "inner", "not_compared": "text", "daylight_saving": "text",
+        "resolution": "plain", "was_set": "inner", "drift_per_day": "plain", "drift_note": "text", "base": "plain",
     },
     "TimelineRow": {
         "clock": "plain", "at": "when", "doubt": "text", "event": "text", "source": "plain", "by": "who",
@@ -129,13 +130,12 @@ SHOWN: Mapping[str, Mapping[str, str]] = {
     },
     "Literature": {"source": "text", "says": "text", "conditions": "text"},
     "Explanation": {
-        "explanation": "text", "line": "plain", "explains": "plain", "items": "plain", "mechanism": "text",
-        "needs": "inner", "would_show": "text",
-        "reached_by": "plain", "supports": "plain", "contradicts": "plain", "answer": "text", "status": "plain",
-        "why": "text", "not_in_play": "text", "not_tested": "text", "arithmetic": "plain", "not_computable": "text",
-        "literature": "inner",
+        "explanation": "text", "line": "plain", "explains": "plain", "starters": "plain", "items": "plain",
+        "mechanism": "text", "needs": "inner", "would_show": "text", "reached_by": "plain", "supports": "plain",
+        "contradicts": "plain", "answer": "text", "status": "plain", "why": "text", "not_in_play": "text",
+        "arithmetic": "plain", "not_computable": "text", "literature": "inner", "not_tested": "text",
     },
-    "Opinion": {"text": "text", "explanations": "plain", "level": "plain", "rests_on": "plain"},
+    "Opinion": {"text": "text", "level": "plain", "rests_on": "plain", "explanations": "plain"},
     "Carried": {"text": "text", "rests_on": "plain"},
     "OpenPoint": {"text": "text", "rests_on": "plain"},
     "Undetermined": {"tried": "text", "missing": "text", "would_settle": "text"},
@@ -173,27 +173,36 @@ LEFT_OUT: Mapping[str, tuple[str, ...]] = {
     "Sheet": ("consents", "order"),
     "Reading": ("id", "sheet", "row", "line"),
     "Evidence": ("file", "kept_elsewhere", "sha256", "faces", "software"),
-    "Statement": ("opened_early", "time_quoted", "evidence"),
+    "Statement": ("time_quoted", "evidence"),
     "Clock": ("zone",),
     "TimelineRow": ("id", "line"),
-    "Explanation": ("starters", "topic"),
+    "Explanation": ("topic",),
     "Calibration": ("by", "evidence"),
     "Instrument": ("keeper", "note"),
 }
 """Record → fields that stay out although the record is shown. Ids of rows are the keys under which rows stand."""
 
-IDENTIFIES: Mapping[tuple[str, str], str] = {
+NAMES: Mapping[tuple[str, str], str] = {
+    ("Event", "where"): "place",
+    ("Item", "maker"): "maker",
+    ("Item", "model"): "model",
     ("Item", "serial"): "serial",
     ("Item", "lot"): "lot",
+    ("Item", "expiry"): "expiry",
     ("Item", "udi"): "code",
     ("Item", "gtin"): "code",
-    ("Instrument", "serial"): "serial",
+    ("Item", "software"): "software",
+    ("Item", "owner"): "owner",
+    ("Item", "seal_on_receipt"): "seal",
+    ("CustodyLine", "from_place"): "place",
+    ("CustodyLine", "to_place"): "place",
+    ("CustodyLine", "seal_before"): "seal",
+    ("CustodyLine", "seal_after"): "seal",
+    ("Sheet", "provider"): "organisation",
     ("Calibration", "certificate"): "certificate",
     ("LaterCheck", "certificate"): "certificate",
-}
-"""What identifies a thing, whatever the list above says of it: it is looked for in the finished bytes, too."""
-
-NAMES: Mapping[tuple[str, str], str] = {
+    ("Instrument", "serial"): "serial",
+    ("Instrument", "firmware"): "software",
     ("Storage", "place"): "place",
     ("KeptElsewhere", "place"): "place",
     ("ReportIdentity", "examined_at"): "place",
@@ -205,4 +214,6 @@ NAMES: Mapping[tuple[str, str], str] = {
     ("Settings", "organisation"): "organisation",
     ("Settings", "address"): "place",
 }
-"""Names that stand in records that are left out, and could stand in the words of others."""
+"""Fields that name something, with the kind of name: shown as a label, or left out; they could stand in other texts.
+
+Kept apart from what is shown, so that a field which is shown by mistake is found in the finished pack."""

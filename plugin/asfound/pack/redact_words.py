@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -25,14 +25,22 @@ _MONTH = (
 _ZONE = r"(?: ?(?:Z|UTC|[+\-\u2212]\d{2}:?\d{2}))?"
 _DATE = re.compile(
     rf"(?<!\d)(?:19|20|21)\d\d[-/.](?:0?[1-9]|1[0-2])(?:[-/.]\d{{1,2}})?(?!\d)(?:[T ]\d{{1,2}}:\d{{2}}(?::\d{{2}}"
-    rf"(?:\.\d+)?)?{_ZONE})?|(?<!\d)\d{{1,2}}[-/.]\d{{1,2}}[-/.](?:19|20|21)?\d\d(?!\d)|"
+    rf"(?:\.\d+)?)?{_ZONE})?|(?<![\w-])(?<!\d\.)\d{{1,2}}[-/.]\d{{1,2}}[-/.](?:19|20|21)?\d\d(?!\d)|"
     rf"\b\d{{1,2}}(?:st|nd|rd|th)?(?: of)?[ -]{_MONTH}\b(?:,?[ -]\d{{2,4}}\b)?|"
     rf"\b{_MONTH} \d{{1,2}}(?:st|nd|rd|th)?\b(?:,? \d{{4}}\b)?|\b{_MONTH} (?:19|20|21)\d\d\b|"
     r"(?<!\d)(?:19|20|21)\d\d(?:0[1-9]|1[0-2])(?:[0-2]\d|3[01])(?!\d)",
     re.IGNORECASE,
 )
-_TIME = re.compile(rf"(?<![\d:.])(?:[01]?\d|2[0-3]):[0-5]\d(?::[0-5]\d(?:\.\d+)?)?(?![\d:]){_ZONE}")
-_ARTICLE = re.compile(r"\b[Tt]he ((?:person|place|maker|owner|organisation) \d+)")
+_TIME = re.compile(
+    rf"(?:(?<!\w)[+\-\u2212]|(?<![\d:.]))(?:[01]?\d|2[0-3]):[0-5]\d(?::[0-5]\d(?:\.\d+)?)?(?![\d:]){_ZONE}"
+)
+_PLACE = re.compile(
+    r"\b(?:ward|room|theatre|bay|bed|floor|building|wing|suite|clinic)s? (?:no\.? ?|number )?"
+    r"(?:[a-z]{0,3}[-/ _]?\d[\w/-]*)(?!\s*[°%]|\.\d)",
+    re.IGNORECASE,
+)
+_ARTICLE = re.compile(r"\bthe ((?:person|place|maker|owner|organisation) \d+)", re.IGNORECASE)
+_WEEKDAY = re.compile(r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)days?\b", re.IGNORECASE)
 _DIGEST = re.compile(r"\b[0-9a-f]{32,128}\b", re.IGNORECASE)
 _ADDRESS = re.compile(r"\b(?:https?|ftp|file)://\S+|\bwww\.\S+", re.IGNORECASE)
 
@@ -59,14 +67,28 @@ class Labels:
         return found
 
 
-COMMON = frozenset(("examiner", "patient", "reviewer", "staff", "visitor"))
-"""Roles that say nothing about who somebody is: words of the trade, which stay in running text."""
+_OF_ROLES = frozenset(
+    (
+        "agent", "anaesthetist", "assistant", "attending", "biomedical", "circulating", "clinical", "clinician",
+        "coordinator", "counsel", "custodian", "doctor", "engineer", "equipment", "evidence", "examiner", "inspector",
+        "maintainer", "maker", "makers", "manager", "manufacturer", "manufacturers", "night", "nurse", "of", "officer",
+        "on", "operating", "operator", "owner", "owners", "pad", "patient", "patients", "physician", "porter", "pump",
+        "reader", "representative", "reviewer", "risk", "safety", "second", "service", "shift", "skin", "staff",
+        "surgeon", "technician", "the", "theatre", "user", "visitor", "ward", "witness",
+    )
+)  # fmt: skip
+"""Words of roles that say what somebody does and not who it is. A role made of them stays; any other gets a label."""
+
+
+def common_role(role: str) -> bool:
+    """Whether a role says nothing about who somebody is."""
+    return set(re.findall(r"[^\W_]+", role.casefold().replace("'s", ""))) <= _OF_ROLES
 
 
 def names_something(kind: str, original: str) -> bool:
     """Whether an original is looked for in running text. A general word, such as `the maker`, names nobody."""
     if kind == "person":
-        return original not in COMMON
+        return not common_role(original)
     if kind == "place":
         return any(char.isdigit() for char in original) or len(original.split()) > 2
     if kind in ("organisation", "owner", "maker"):
@@ -87,65 +109,72 @@ _GENERAL = frozenset(
 )  # fmt: skip
 
 
+_REMARK = re.compile(r"\s*\([^()]*\)\s*$")
+"""A remark behind an original, as in `HG-120 (alias)`: in running text it stands without."""
+
+
 class Scrub:
     """Takes out of texts whatever has a label, and dates, times, digests and addresses."""
 
-    def __init__(self, labels: Labels, gone: Iterable[str]) -> None:
-        replacements: dict[str, str] = {}
-        for (kind, original), label in labels.of.items():
-            if not names_something(kind, original):
-                continue
-            for form in _forms(original):
-                replacements.setdefault(form, label)
-        for original in gone:
-            for form in _forms(original.casefold()):
-                replacements.setdefault(form, LEFT_OUT)
-        self._replacements = replacements
-        ordered = sorted(replacements, key=lambda one: (-len(one), one))
-        self._names = re.compile("|".join(_pattern(one) for one in ordered), re.IGNORECASE) if ordered else None
-        self.dates = 0
+    def __init__(self, labels: Labels, gone: Iterable[str], named: Callable[[str], bool]) -> None:
+        self._named = named
+        self._replacements: dict[str, str] = {}
+        patterns: dict[str, str] = {}
+        known = [(original, label) for (kind, original), label in labels.of.items() if names_something(kind, original)]
+        for original, label in (*known, *((one, LEFT_OUT) for one in sorted(gone))):
+            for one in dict.fromkeys((original, _REMARK.sub("", original))):
+                key = bare(one)
+                if key:
+                    self._replacements.setdefault(key, label)
+                    patterns.setdefault(key, _pattern(one))
+        # The longest first: a name within another is not looked for before the whole.
+        ordered = [patterns[key] for key in sorted(patterns, key=lambda one: (-len(one), one))]
+        self._names = re.compile("|".join(ordered), re.IGNORECASE) if ordered else None
 
     def text(self, text: str) -> str:
         """A text without what leads back."""
-        if identifiers(text):
+        if identifiers(text) or self._named(text):
             return WITHHELD
         text = _ADDRESS.sub(LEFT_OUT, _DIGEST.sub(LEFT_OUT, text))
         if self._names is not None:
-            text = self._names.sub(self._label, text)
-        text = _ARTICLE.sub(r"\1", text)
-        text, dates = _DATE.subn("[a date]", text)
-        text, times = _TIME.subn("[a time]", text)
-        self.dates += dates + times
-        return text
+            text = _ARTICLE.sub(r"\1", self._names.sub(self._label, text))
+        text = _PLACE.sub("[a place]", text)
+        return _WEEKDAY.sub("[a day]", _TIME.sub("[a time]", _DATE.sub("[a date]", text)))
 
     def _label(self, hit: re.Match[str]) -> str:
-        found = self._replacements.get(" ".join(hit[0].split()).casefold())
-        return LEFT_OUT if found is None else found
+        key = bare(hit[0])
+        # A plural stands for what it is the plural of.
+        return next(
+            (self._replacements[one] for one in (key, key[:-1], key[:-2]) if one in self._replacements), LEFT_OUT
+        )
 
 
-def _forms(original: str) -> Iterator[str]:
-    """An original as it may be written: as it is, with spaces for hyphens, without either."""
-    plain = " ".join(original.split())
-    if plain:
-        yield plain
-        if "-" in plain or "_" in plain:
-            yield plain.replace("-", " ").replace("_", " ")
+def bare(original: str) -> str:
+    """Letters and digits alone: `25-K 118` and `25K118` are one."""
+    return "".join(char for char in original.casefold() if char.isalnum())
 
 
 def strong(original: str) -> bool:
     """Whether an original is looked for within words, too: it has digits, and is no short one."""
-    return any(char.isdigit() for char in original) and sum(char.isalnum() for char in original) >= SHORTEST
+    return any(char.isdigit() for char in original) and len(bare(original)) >= SHORTEST
+
+
+def certain(original: str) -> bool:
+    """Whether an original can be looked for among figures and all: nothing else is likely to be written like it."""
+    found = bare(original)
+    return len(found) >= 6 and any(char.isdigit() for char in found)
 
 
 def _pattern(original: str) -> str:
-    words = r"\s+".join(re.escape(word) for word in original.split())
-    return (
-        words
-        if strong(original)
-        else rf"(?<![\w-]){words}(?:e?s)?(?![\w])"
-        if original[-1:].isalpha()
-        else (rf"(?<![\w-]){words}(?![\w])")
-    )
+    """An original as it may be written, with other signs between its parts, or none."""
+    parts = [re.escape(one) for one in re.findall(r"[^\W_]+", original)]
+    if not strong(original):
+        words = r"[\s_-]+".join(parts)
+        return rf"(?<![\w-]){words}(?:e?s)?(?![\w])" if original[-1:].isalpha() else rf"(?<![\w-]){words}(?![\w])"
+    words = r"[\s_/.-]{0,2}".join(parts) if len(parts) > 1 else parts[0]
+    before = r"(?<!\d)(?<!\d\.)" if parts[0][0].isdigit() else ""
+    after = r"(?!\d|\.\d)" if parts[-1][-1].isdigit() else ""
+    return before + words + after
 
 
 def elapsed(at: Moment, event: Moment) -> str:

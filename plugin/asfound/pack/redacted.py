@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -9,8 +10,8 @@ from dataclasses import dataclass
 from asfound.model.dossier import Core
 from asfound.pack import alone
 from asfound.pack.crate import METADATA, crate_json
-from asfound.pack.redact import Redacted, redact
-from asfound.pack.redact_words import strong
+from asfound.pack.redact import FILE, Named, Redacted, redact
+from asfound.pack.redact_words import certain
 from asfound.pack.redacted_page import page
 from asfound.pack.write import Contents, Part, Unpackable
 
@@ -32,12 +33,15 @@ class Shown:
     media: str
 
 
-def redacted_contents(core: Core, edition: int, year: int, pictures: Mapping[str, Shown], made_with: str) -> Contents:
-    """Everything that goes into a redacted pack. Raises Unpackable where something in it would lead back."""
-    shown = redact(core)
-    reasons = list(_against(core, pictures))
-    if reasons:
-        raise Unpackable(*reasons)
+def redacted_contents(
+    core: Core, edition: int, year: int, pictures: Mapping[str, Shown], made_with: str, named: Named
+) -> Contents:
+    """Everything that goes into a redacted pack. Raises Unpackable where something in it would lead back.
+
+    `edition` is 0 for a draft; `year` is the only part of any date that comes out; `named` says whether a text seems to
+    name a person.
+    """
+    shown = redact(core, named)
     data = shown.data | {"edition": edition, "removed": list(shown.removed), "cannot_be_checked": list(UNCHECKED)}
     text = (json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n").encode()
     inline = {ref: (one.data, one.media) for ref, one in pictures.items()}
@@ -58,7 +62,7 @@ def redacted_contents(core: Core, edition: int, year: int, pictures: Mapping[str
     contents = Contents(
         alone.Info("redacted", edition, "redacted", ""), str(year), tuple(parts), _readme(shown), made_with
     )
-    leaks = list(_leaks(shown, contents))
+    leaks = [*_against(core, pictures), *_leaks(core, shown, contents)]
     if leaks:
         raise Unpackable(*leaks)
     return contents
@@ -73,19 +77,24 @@ def _against(core: Core, pictures: Mapping[str, Shown]) -> Iterator[str]:
             yield f"{ref} shows a face"
 
 
-def _leaks(shown: Redacted, contents: Contents) -> Iterator[str]:
+def _leaks(core: Core, shown: Redacted, contents: Contents) -> Iterator[str]:
     """What stands in the pack and must not. Looked for once more in the finished bytes, by nothing but comparing."""
     texts = {"README.txt": contents.readme.casefold()}
+    digests = {one.sha256 for one in core.case.files.values()}
     for part in contents.parts:
-        if isinstance(part.data, bytes) and not part.media.startswith("image/"):
-            texts[part.name] = part.data.decode().casefold()
+        assert isinstance(part.data, bytes)
+        if hashlib.sha256(part.data).hexdigest() in digests:
+            yield f"{part.name.removeprefix('data/')} is byte for byte a file of the case, whose digest would lead back"
+        texts[part.name] = part.name.casefold() + (
+            "" if part.media.startswith("image/") else part.data.decode().casefold()
+        )
     for kind, original in shown.originals:
-        if kind != "date" and not strong(original):
+        if kind not in ("date", FILE) and not certain(original):
             continue
         for name, text in texts.items():
             if original.casefold() in text:
                 where = name.removeprefix("data/")
-                yield f"{where} would still hold a {kind} of the case; reword the record it stands in"
+                yield f"{where} would still hold a {kind} of the case; see where it stands in the case, and reword that"
 
 
 def _readme(shown: Redacted) -> str:
@@ -95,7 +104,7 @@ def _readme(shown: Redacted) -> str:
         "WHAT IS HERE",
         "data/report.html    what the case shows, for any browser, without a network",
         "data/redacted.json  the same as data",
-        "data/pictures/      pictures that somebody looked at and chose, re-encoded, without metadata; often none",
+        "data/pictures/      pictures that somebody looked at and chose, re-encoded, without metadata, if any",
         "manifest-*.txt, tagmanifest-*.txt, bagit.txt, bag-info.txt   a bag (BagIt 1.0, RFC 8493)",
         "",
         "WHAT WAS TAKEN OUT",

@@ -42,9 +42,8 @@ def page(
     body = [
         Markup("<h1>{}</h1>").format(data["title"]),
         Markup("<p>This is a redacted edition. It shows what a case tells of a device and its use, without dates, "
-            "names, "
-               "serial numbers and places. A pass of a test says that this reading met this limit; it does not clear a "
-               "device.</p>"),
+               "names, serial numbers and places. A pass of a test says that this reading met this limit; it does not "
+               "clear a device.</p>"),
         Markup("<h2>What was taken out</h2>"), _list(removed),
         Markup("<h2>What cannot be checked from this edition</h2>"), _list(unchecked),
     ]  # fmt: skip

@@ -58,7 +58,7 @@ class Verified:
 
     def text(self) -> str:
         """The steps for people."""
-        return alone.told(self.steps)
+        return alone.told(self.steps, self.info)
 
     def json(self) -> str:
         """The steps for programs."""
@@ -70,7 +70,7 @@ class Verified:
                 {"number": one.number, "title": one.title, "outcome": one.outcome, "said": list(one.said)}
                 for one in self.steps
             ],
-            "closing": alone.closing(self.steps),
+            "closing": alone.closing(self.steps, self.info),
         }
         return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
@@ -152,7 +152,7 @@ def _rest(found: Examined, asked: Asked, copy: _Copy | None) -> tuple[Step, ...]
         return alone.not_done(6, 8, "a step before it failed")
     assert found.info is not None and found.bag is not None
     if found.info.kind == "redacted":
-        return alone.not_done(6, 8, "a redacted pack holds nothing this could be held against")
+        return alone.not_done(6, 8, alone.NOTHING_HELD)
     return (
         _again(found, found.bag, found.info, asked, copy),
         signatures(found.bag, found.info, asked.signers),

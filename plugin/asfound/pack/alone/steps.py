@@ -34,6 +34,9 @@ if TYPE_CHECKING:
 # From here on this is part of the verifier that every pack carries.
 
 
+NOTHING_HELD = "a redacted pack holds nothing this could be held against"
+
+
 class Step(NamedTuple):
     """What became of one step. `said` are sentences."""
 
@@ -122,17 +125,17 @@ def not_done(first: int, last: int, why: str) -> tuple[Step, ...]:
     return tuple(Step(number, NOT_DONE, (why,)) for number in range(first, last + 1))
 
 
-def told(steps: tuple[Step, ...]) -> str:
+def told(steps: tuple[Step, ...], info: Info | None) -> str:
     """The steps as text, a line each, then what all of it shows and does not."""
     lines = []
     for one in steps:
         for place, sentence in enumerate(one.said or ("",)):
             head = f"{one.number}  {one.title:<24} {one.outcome:<9}" if place == 0 else " " * 37
             lines.append((f"{head} {sentence}").rstrip())
-    return "\n".join([*lines, "", closing(steps)]) + "\n"
+    return "\n".join([*lines, "", closing(steps, info)]) + "\n"
 
 
-def closing(steps: tuple[Step, ...]) -> str:
+def closing(steps: tuple[Step, ...], info: Info | None) -> str:
     """One paragraph on what the steps show."""
     failed = [str(one.number) for one in steps if one.outcome == FAILED]
     if failed:
@@ -142,7 +145,14 @@ def closing(steps: tuple[Step, ...]) -> str:
     words = ["Nothing failed."]
     if skipped:
         words.append(f"Not done: step {', '.join(skipped)}.")
-    if not passed & {7, 8}:
+    if info is not None and info.kind == "redacted":
+        words.append(
+            "This shows that the pack is whole, as it was made. It does not show who made it, nor that it tells of any "
+            "case: it holds nothing by which that could be found out. Whether something in it still leads back to "
+            "somebody was not looked for here; a person has to read it. What its verdicts rest on can be checked in "
+            "the pack that was not redacted."
+        )
+    elif not passed & {7, 8}:
         words.append(
             "This shows that the pack is whole and agrees with itself. It does not show who made it: whoever can write "
             "a pack can write another that passes as much. Only signatures held against keys you have from elsewhere, "
@@ -172,6 +182,7 @@ def main(arguments: list[str], usage: str) -> int:
     except OSError as error:
         print(f"{shown(place)} cannot be opened: {error.strerror}", file=sys.stderr)
         return 2
-    rest = not_done(6, 8, "this needs the program asfound (asfound verify)")
-    print(told((*found.steps, *rest)), end="")
+    redacted = found.info is not None and found.info.kind == "redacted"
+    rest = not_done(6, 8, NOTHING_HELD if redacted else "this needs the program asfound (asfound verify)")
+    print(told((*found.steps, *rest), found.info), end="")
     return 1 if any(one.outcome == FAILED for one in found.steps) else 0

@@ -319,3 +319,55 @@ def test_a_redacted_edition_holds_nothing_of_the_repository(
         [sys.executable, "verify.py"], cwd=home / "redacted-edition-3", capture_output=True, text=True, timeout=60
     )
     assert alone_.returncode == 0, alone_.stdout
+
+
+def _stock(pack: Path, home: Path) -> Path:
+    """Info-ZIP, GNU coreutils, bagit of the Library of Congress and the bundled verifier take it; unpacked here."""
+    name = pack.stem
+    subprocess.run(["unzip", "-tq", str(pack)], check=True, timeout=60, capture_output=True)
+    subprocess.run(["unzip", "-q", str(pack), "-d", str(home)], check=True, timeout=60)
+    bag = home / name
+    done = subprocess.run(["sha256sum", "-c", "--strict", "SHA256SUMS"], cwd=bag, capture_output=True, text=True)
+    count = sum(1 for one in bag.rglob("*") if one.is_file())
+    assert done.returncode == 0 and done.stdout.count(": OK") == count - 1, done.stderr
+    script = "import bagit, sys; bagit.Bag(sys.argv[1]).validate(processes=1)"
+    subprocess.run([sys.executable, "-W", "ignore", "-c", script, str(bag)], check=True, timeout=60)
+    done = subprocess.run([sys.executable, "-I", "-S", "verify.py"], cwd=bag, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout
+    return bag
+
+
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_the_whole_and_the_redacted_pack_of_an_edition_stand_before_stock_programs(
+    number: int, story: Story, packs: Path, tmp_path: Path
+) -> None:
+    whole = _stock(packs / f"base-edition-{number}.zip", tmp_path)
+    done = apart(tmp_path, "pack", "base", "--edition", str(number), "--redacted", "--root", str(story.root))
+    assert done.code == 0, done.err
+    bag = _stock(tmp_path / f"redacted-edition-{number}.zip", tmp_path)
+    done, steps = verify(tmp_path, tmp_path / f"redacted-edition-{number}.zip")
+    assert done.code == 0 and [steps[one][0] for one in range(1, 9)] == ["passed"] * 4 + ["not done"] * 4
+    assert "nor that it tells of any case" in json.loads(done.out)["closing"]
+    # Both tell of the same readings; only one of them tells when.
+    shown = json.loads((bag / "data/redacted.json").read_text())
+    core = json.loads((whole / "data/dossier.json").read_text())["core"]
+    assert set(shown["items"]) == set(core["case"]["items"]) and len(shown.get("verdicts", [])) == len(core["verdicts"])
+    assert ("conclusion" in shown) is (number > 1)
+    assert "2026-03" in (whole / "data/report.html").read_text()
+    assert "2026-03" not in (bag / "data/report.html").read_text()
+
+
+def test_plain_ssh_keygen_verifies_the_approvals_in_a_pack_of_the_story(packs: Path, tmp_path: Path) -> None:
+    """OpenSSH alone, with keys that did not come with the pack."""
+    keys = tmp_path / "signers"
+    keys.write_text(line("examiner-1") + line("second"))
+    files = files_of(packs / "base-edition-3.zip")
+    signed = [name for name in files if name.startswith("data/approvals/") and name.endswith(".json")]
+    assert signed
+    for name in signed:
+        (tmp_path / "sig").write_bytes(files[f"{name}.sig"])
+        who = json.loads(files[name])["signer"]
+        arguments = ["-f", str(keys), "-I", who, "-n", "approval@asfound", "-s", str(tmp_path / "sig")]
+        command = ["ssh-keygen", "-Y", "verify", *arguments]
+        assert subprocess.run(command, input=files[name], capture_output=True, timeout=60).returncode == 0
+        assert subprocess.run(command, input=files[name] + b" ", capture_output=True, timeout=60).returncode != 0

@@ -190,13 +190,20 @@ class _Redactor:
         if isinstance(value, NotKnown):
             return self._scrub.text(value.words)
         if isinstance(value, str):
-            return self._scrub.text(value)
+            return self._told(value)
         if isinstance(value, dict):
             return {self._scrub.text(name): self._text(one) for name, one in value.items()}
         if isinstance(value, tuple | list):
             return [self._text(one) for one in value]
         typed = getattr(value, "text", None)
         return self._scrub.text(typed) if isinstance(typed, str) else self._scrubbed(_plain(value))
+
+    def _told(self, text: str) -> str:
+        """A text; one that is a time with its zone, such as a condition of a log's row, as the time since the event."""
+        try:
+            return elapsed(Moment.read(text), self._event) if text[:2].isdigit() else self._scrub.text(text)
+        except ValueError:
+            return self._scrub.text(text)
 
     def _scrubbed(self, value: Any) -> Any:
         """The same of data of any shape."""

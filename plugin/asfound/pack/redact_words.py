@@ -40,6 +40,9 @@ _PLACE = re.compile(
     re.IGNORECASE,
 )
 _ARTICLE = re.compile(r"\bthe ((?:person|place|maker|owner|organisation) \d+)", re.IGNORECASE)
+_DOUBLED = re.compile(r"\b(serial|lot|seal|model|software|certificate|place|person) (\1 \d+)", re.IGNORECASE)
+"""`serial serial 1`: the word stood before the original already."""
+_VERSION = re.compile(r"\b(software|firmware|version)s? v?\d+(?:\.\w+)+", re.IGNORECASE)
 _WEEKDAY = re.compile(r"\b(?:mon|tues|wednes|thurs|fri|satur|sun)days?\b", re.IGNORECASE)
 _DIGEST = re.compile(r"\b[0-9a-f]{32,128}\b", re.IGNORECASE)
 _ADDRESS = re.compile(r"\b(?:https?|ftp|file)://\S+|\bwww\.\S+", re.IGNORECASE)
@@ -138,7 +141,7 @@ class Scrub:
         text = _ADDRESS.sub(LEFT_OUT, _DIGEST.sub(LEFT_OUT, text))
         if self._names is not None:
             text = _ARTICLE.sub(r"\1", self._names.sub(self._label, text))
-        text = _PLACE.sub("[a place]", text)
+        text = _DOUBLED.sub(r"\2", _VERSION.sub(r"\1 [left out]", _PLACE.sub("[a place]", text)))
         return _WEEKDAY.sub("[a day]", _TIME.sub("[a time]", _DATE.sub("[a date]", text)))
 
     def _label(self, hit: re.Match[str]) -> str:

@@ -30,6 +30,7 @@ body { font: 16px/1.5 Georgia, serif; max-width: 60rem; margin: 2rem auto; paddi
   color: #111; background: #fff }
 table { border-collapse: collapse; width: 100%; font-size: .85rem; margin: .5rem 0 1.2rem }
 th, td { border: 1px solid #bbb; padding: .25rem .4rem; text-align: left; vertical-align: top; overflow-wrap: anywhere }
+tbody th { min-width: 7rem; overflow-wrap: normal }
 .wide { overflow-x: auto } figure { margin: 1rem 0 } img { max-width: 100%; height: auto }
 h1, h2, h3 { line-height: 1.2 } h2 { border-top: 2px solid #111; padding-top: .4rem; margin-top: 2rem }
 """
@@ -49,7 +50,9 @@ def page(
     ]  # fmt: skip
     for key in ("device_kind", "harmed", "severity", "outcome", "questions"):
         if key in data:
-            body.append(Markup("<p>{}: {}</p>").format(_name(key), _value(data[key])))
+            value = data[key]
+            told = _list(value) if isinstance(value, list) else _value(value)
+            body.append(Markup("<div><b>{}</b>: {}</div>").format(_name(key), told))
     for key, title in _SECTIONS.items():
         if key in data:
             body.append(Markup("<h2>{}</h2>").format(title))

@@ -305,3 +305,20 @@ def test_what_looks_for_leaks_finds_one_wherever_it_is(where: str, plain: bytes)
             archive.comment = b"hello"
     assert leading_back(plain, PLAIN.names(), (), ()) == []
     assert leading_back(whole.getvalue(), PLAIN.names(), (), ()) != []
+
+
+def test_a_time_in_a_row_of_a_log_is_told_as_the_time_since_the_event() -> None:
+    root = Path(__file__).resolve().parents[3]
+    core = core_of(root, "cases/return-pad-lesion")
+    data = redact_module.redact(core, lambda text: False).data
+    starts = [data["readings"][f"R-log-{row}"]["conditions"]["start"] for row in (1, 21, 31)]
+    # By hand, from the log's first, longest and last entry and the event at 15:14 -05:00.
+    assert starts == [
+        "1 h 48 min 56 s before the event",
+        "43 min 40 s before the event",
+        "20 min 58 s before the event",
+    ]
+    # The timeline tells of the same entries.
+    assert starts == [data["timeline"][one]["at"] for one in ("T-2", "T-3", "T-4")]
+    assert "rating label with model, serial 1 and software [left out]" in data["evidence"]["E-10"]["shows"]
+    assert "iec-60601-2-2-2017" in data["sets"], "a limit set's name is no date"

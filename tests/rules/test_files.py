@@ -150,11 +150,15 @@ def test_the_metadata_tells_on_a_time_that_was_typed() -> None:
 
 
 def test_the_error_of_the_clock_counts_and_its_doubt_is_in_favour() -> None:
-    """The camera was 12 s behind, known to 2 s: 12:59:50 by it is 13:00:02 at the latest... and 13:00:00 at least."""
-    early = ("evidence.yml", "taken_at: 2026-03-02 11:12 -06:00", "taken_at: 2026-03-05 12:59:50 -06:00")
+    """The camera was 12 s behind, and what its doubt allows speaks for the picture.
+
+    Known to 2 s, against a reference that may be 1 s off (a setting), two days and four hours before, at an allowance
+    of 5 s a day (a setting): the root of 2² + 1² + 10.8² is 11.0 s. So 12:59:59 by it is 12:59:59.97 at least.
+    """
+    early = ("evidence.yml", "taken_at: 2026-03-02 11:12 -06:00", "taken_at: 2026-03-05 12:59:59 -06:00")
     assert_silent("picture-after-test", [early])
-    late = ("evidence.yml", "taken_at: 2026-03-02 11:12 -06:00", "taken_at: 2026-03-05 12:59:51 -06:00")
-    assert_fires("picture-after-test", [late], at=("evidence.yml", "12:59:51 > as_found"))
+    late = ("evidence.yml", "taken_at: 2026-03-02 11:12 -06:00", "taken_at: 2026-03-05 13:00:00 -06:00")
+    assert_fires("picture-after-test", [late], at=("evidence.yml", "13:00:00 > as_found"))
 
 
 def test_a_picture_of_the_bench_that_is_not_offered_as_found_passes() -> None:

@@ -10,7 +10,17 @@ from asfound.model.approval import NAMESPACE, Approval, ApprovalStatement, read_
 from asfound.model.edition import EDITION_FILE, read_edition
 from asfound.pack import alone
 from asfound.pack.alone import FAILED, NOT_DONE, PASSED, Bag, Info, Step
-from asfound.seal import ApprovalFile, Claim, Malformed, Signers, SshFault, read_approval, read_signature, verify
+from asfound.seal import (
+    ApprovalFile,
+    Claim,
+    Malformed,
+    Signers,
+    SshFault,
+    read_approval,
+    read_signature,
+    read_signers,
+    verify,
+)
 from asfound.seal.ssh import PROGRAM
 
 _BOTH = ("examiner", "reviewer")
@@ -29,7 +39,20 @@ def signatures(bag: Bag, info: Info, signers: Signers | None) -> Step:
         return Step(7, NOT_DONE, ("nobody signed what is in this pack",))
     if shutil.which(PROGRAM) is None:
         return Step(7, NOT_DONE, (f"{PROGRAM} of OpenSSH is not on this machine", *_claims(files)))
-    return _bare(files) if signers is None else _held(files, info, signers)
+    if signers is None:
+        return _bare(files)
+    found = _held(files, info, signers)
+    return found._replace(said=(*found.said, *_same_list(bag, signers)))
+
+
+def _same_list(bag: Bag, signers: Signers) -> Iterator[str]:
+    """A word where the list might have come with the pack. Whoever got it another way has the very same bytes."""
+    name = "data/asfound/allowed_signers"
+    if name not in bag.sizes:
+        return
+    held = read_signers(bag.read(name, alone.MOST_TEXT), name)
+    if {(one.name, one.key.blob) for one in held.lines} == {(one.name, one.key.blob) for one in signers.lines}:
+        yield "your list of keys has those of the list in the pack; be sure that it came another way"
 
 
 def _files(bag: Bag, info: Info) -> Iterator[ApprovalFile]:

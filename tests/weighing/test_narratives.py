@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import html
 import re
 import shutil
 from functools import cache
@@ -12,6 +13,7 @@ import pytest
 
 from asfound.assess import Assessment, assess_case
 from asfound.model.weighing import Weighing
+from asfound.pages import standalone
 from asfound.problems import Level, Problem
 from tests.weighing.narratives import NARRATIVES, Narrative
 
@@ -82,6 +84,18 @@ def test_the_weakest_link_is_the_one_the_narrative_names(told: Narrative) -> Non
     others = [link.refs for link in ceiling.links if link.caps is ceiling.level]
     assert all(refs in others for refs in told.also)
     assert bool(ceiling.would_raise) == (weakest is not None)
+
+
+@each
+def test_a_reader_of_the_record_finds_the_level_and_what_holds_it(told: Narrative) -> None:
+    found = assessed(told)
+    assert found.dossier is not None
+    # Ids in a sentence are links on the page; those it does not name stand behind it in brackets.
+    page = re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", "", standalone(found.dossier, {}))))
+    ceiling = weighed(found).mechanism
+    assert f"is {told.mechanism}" in page
+    for link in ceiling.links[:1]:
+        assert re.sub(r"\s+", " ", link.text).rstrip(".") in page
 
 
 def _opinion(told: Narrative, part: str) -> str:

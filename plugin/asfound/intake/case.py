@@ -14,7 +14,7 @@ from typing import Any
 
 from asfound.intake.bench import BenchReading
 from asfound.intake.csv_rows import CsvTable, read_csv
-from asfound.intake.file_facts import canonical_fact, file_fact
+from asfound.intake.file_facts import LARGE, canonical_fact, facts_ahead
 from asfound.intake.files import CaseFiles, read_bytes, walk_case
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.records import places, read_partial, read_record, say, stands
@@ -92,6 +92,7 @@ class _Reader:
     files: dict[str, Mapping[Path, tuple[int, int]]] = field(default_factory=dict)
     refs: dict[str, tuple[str, Path]] = field(default_factory=dict)
     rows: RowPlaces = field(default_factory=RowPlaces)
+    _ahead: dict[str, FileFact | OSError] = field(default_factory=dict)
 
     def read(self) -> CaseReading:
         self.problems += self.walked.problems
@@ -101,10 +102,11 @@ class _Reader:
         singles: dict[str, Record | None] = {}
         keyed: dict[str, dict[str, Any]] = {}
         tables: dict[str, CsvTable] = {}
-        for file in self.walked.files:
+        own = [file for file in self.walked.files if part_of_case(file.path)]
+        large = [file.path for file in own if file.size >= LARGE and kept_raw(file.path)]
+        self._ahead = facts_ahead({path: self._place(self.walked.at(path)) for path in large})
+        for file in own:
             path = file.path
-            if not part_of_case(path):
-                continue
             data = self._take(path)
             if data is None:
                 continue
@@ -194,11 +196,12 @@ class _Reader:
         if not known and not path.startswith("evidence/"):
             self._unexpected(path)
         if kept_raw(path):
-            try:
-                self.facts[path] = file_fact(self.root.joinpath(*full.split("/")), path)
-            except OSError as error:
-                self.problems.append(_gone(full, error))
+            fact = self._ahead[path] if path in self._ahead else facts_ahead({path: self._place(full)})[path]
+            if isinstance(fact, OSError):
+                self.problems.append(_gone(full, fact))
                 self.broken.append(path)
+            else:
+                self.facts[path] = fact
             return None
         taken = read_bytes(self.root, full)
         self.problems += taken.problems
@@ -207,6 +210,9 @@ class _Reader:
             return None
         self.facts[path] = canonical_fact(path, taken.data)
         return taken.data if known else None
+
+    def _place(self, full: str) -> Folder:
+        return self.root.joinpath(*full.split("/"))
 
     def _unexpected(self, path: str) -> None:
         name = path.rpartition("/")[2]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from asfound.intake.camera import MEDIA, read_camera
@@ -11,6 +13,9 @@ from asfound.model.case import CameraFact, FileFact
 from asfound.model.layout import canonical
 
 _CHUNK = 1 << 20
+LARGE = 1 << 20
+"""Bytes from which on a file is worth a thread."""
+AT_A_TIME = 4
 
 
 def canonical_fact(path: str, data: bytes) -> FileFact:
@@ -49,6 +54,25 @@ def file_fact(place: Path, path: str) -> FileFact:
     sha = whole.hexdigest()
     others = {plain.hexdigest(), paired.hexdigest()} - {sha} if media.startswith("text/") else set()
     return FileFact(path, size, sha, media, tuple(sorted(others)), _camera(place, media))
+
+
+def facts_ahead(large: Mapping[str, Path]) -> dict[str, FileFact | OSError]:
+    """The facts of large files by path, several read at a time; or why one cannot be read.
+
+    Digests are taken outside the interpreter's lock, so a set of photographs takes as long as its slowest part. What
+    comes out does not depend on how many are read at a time.
+    """
+
+    def one(path: str) -> FileFact | OSError:
+        try:
+            return file_fact(large[path], path)
+        except OSError as error:
+            return error
+
+    if len(large) < 2:
+        return {path: one(path) for path in large}
+    with ThreadPoolExecutor(AT_A_TIME) as pool:
+        return dict(zip(large, pool.map(one, large), strict=True))
 
 
 def _camera(place: Path, media: str) -> CameraFact | None:

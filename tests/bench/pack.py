@@ -91,9 +91,9 @@ def floor(files: list[Path], out: Path) -> dict[str, tuple[str, str]]:
 
 def checked(pack: Path) -> dict[str, tuple[str, str]]:
     """Steps 1 to 4 of a pack; both digests of each photograph."""
-    steps = verify(pack).steps[:4]
-    if any(one.outcome != alone.PASSED for one in steps):
-        raise ValueError(alone.told(steps))
+    whole = verify(pack)
+    if any(one.outcome != alone.PASSED for one in whole.steps[:4]):
+        raise ValueError(whole.text())
     with pack.open("rb") as file:
         bag = alone.ZipBag(file)
         lists = [bag.read(name, alone.MOST_TEXT).decode().splitlines() for name in alone.MANIFESTS]

@@ -19,6 +19,7 @@ from asfound.measure.units import convert, unit
 from asfound.model.base import Amount
 from asfound.model.limits import Book, Cautions, Fixed, Limit, LimitKind, LimitSet, Percent, Protocol, Sense
 from asfound.model.reporting import CodeList, ReportingSet
+from asfound.model.starters import StarterList
 from asfound.model.words import WordList
 
 CONFIRMED, SECONDARY, MEMORY, PRACTICE = "confirmed", "secondary source", "from memory", "common practice, no source"
@@ -371,7 +372,7 @@ def test_packaged_files_are_read_by_the_strict_reader_as_well() -> None:
     """What comes with the program obeys the reader that people's own files obey: no anchors, no doubled keys."""
     have = packaged()
     models = {
-        "sets": LimitSet, "protocols": Protocol, "reporting": ReportingSet, "codes": CodeList, "words": WordList,
+        "sets": LimitSet, "protocols": Protocol, "reporting": ReportingSet, "codes": CodeList, "starters": StarterList, "words": WordList,
     }  # fmt: skip
     kinds = set()
     for path, data in have.files:

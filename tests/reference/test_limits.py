@@ -372,7 +372,8 @@ def test_packaged_files_are_read_by_the_strict_reader_as_well() -> None:
     """What comes with the program obeys the reader that people's own files obey: no anchors, no doubled keys."""
     have = packaged()
     models = {
-        "sets": LimitSet, "protocols": Protocol, "reporting": ReportingSet, "codes": CodeList, "starters": StarterList, "words": WordList,
+        "sets": LimitSet, "protocols": Protocol, "reporting": ReportingSet, "codes": CodeList, "starters": StarterList,
+        "words": WordList,
     }  # fmt: skip
     kinds = set()
     for path, data in have.files:

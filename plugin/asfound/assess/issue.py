@@ -147,7 +147,7 @@ def _against_amendment(record: EditionRecord, before: tuple[Issued, ...]) -> Ite
 
 def preserved(shared: Repository, folder: Path, on: dt.date) -> Dossier:
     """The dossier without anybody's opinion: no findings, no explanations, no conclusion, no summary."""
-    reading = intake.read_case(shared.root, folder, shared.bench)
+    reading = intake.read_case(shared.root, folder, shared.bench, shared.known)
     assert reading.case is not None
     opinions = {f"{reading.case.folder}/{name}.yml" for name in ("findings", "explanations", "conclusion")}
     read = [problem for problem in reading.problems if problem.span.path not in opinions]

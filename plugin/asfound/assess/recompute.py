@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from asfound.assess.issue import preserved
@@ -25,15 +25,18 @@ class Recomputed:
     said: tuple[str, ...]
 
 
-def recompute(root: Path, stored: Dossier, preservation: bool = False) -> Recomputed:
+def recompute(
+    root: Path, stored: Dossier, preservation: bool = False, known: Mapping[str, str] | None = None
+) -> Recomputed:
     """Compute a dossier again from a repository at `root` that holds its case, and compare.
 
     Reading, limits, verdicts, results and rules are done anew; nothing is taken from the dossier but its date and the
-    place of its case. A preservation edition is computed without opinions, as it was. Raises nothing.
+    place of its case. `known` are digests of files of the case that were taken of these very bytes. A preservation
+    edition is computed without opinions, as it was. Raises nothing.
     """
     core = stored.core
     place = root / core.case.folder
-    shared = open_repository(root)
+    shared = replace(open_repository(root), known=known or {})
     if preservation:
         if not (place / "case.yml").is_file():
             return Recomputed(False, ("the case cannot be read",))

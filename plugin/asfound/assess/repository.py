@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -38,6 +39,7 @@ class Repository:
 
     signers    who may sign; not kept where the repository does not say
     reporting  the duties to report that a case is asked about
+    known      digests of files of the one case at hand, by path, where somebody has just taken them
     """
 
     root: Path
@@ -46,6 +48,7 @@ class Repository:
     problems: tuple[Problem, ...]
     signers: Signers = field(default_factory=Signers)
     reporting: Reporting = field(default_factory=Reporting)
+    known: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
     def tags(self) -> TagBook:

@@ -56,7 +56,7 @@ def assess_case(
     """
     shared = repository or open_repository(root)
     place = folder.resolve()
-    reading = intake.read_case(shared.root, place, shared.bench)
+    reading = intake.read_case(shared.root, place, shared.bench, shared.known)
     name = place.relative_to(shared.root).as_posix()
     if reading.case is None:
         return Assessment(name, None, _sorted(reading.problems))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -29,8 +30,10 @@ def run_verify(name: str, signers: str | None, repo: str | None, as_json: bool) 
     return 1 if found.failed else 0
 
 
-def _again(root: Path, dossier: Dossier, preservation: bool) -> tuple[bool | None, tuple[str, ...]]:
-    done = assess.recompute(root, dossier, preservation)
+def _again(
+    root: Path, dossier: Dossier, preservation: bool, known: Mapping[str, str]
+) -> tuple[bool | None, tuple[str, ...]]:
+    done = assess.recompute(root, dossier, preservation, known)
     return done.same, done.said
 
 

@@ -49,10 +49,13 @@ class CaseReading:
     problems: tuple[Problem, ...]
 
 
-def read_case(root: Folder, folder: Folder, bench: BenchReading) -> CaseReading:
-    """Read one case folder of a repository. Raises for nothing that people wrote; reads nothing outside the folder."""
+def read_case(root: Folder, folder: Folder, bench: BenchReading, known: Mapping[str, str] | None = None) -> CaseReading:
+    """Read one case folder of a repository. Raises for nothing that people wrote; reads nothing outside the folder.
+
+    `known` are digests of files whose bytes count as they are, by path, where they were taken a moment ago.
+    """
     with without_collecting():
-        return _Reader(root, walk_case(root, folder), bench).read()
+        return _Reader(root, walk_case(root, folder), bench, known or {}).read()
 
 
 class RowPlaces(Mapping[str, Span]):
@@ -86,6 +89,7 @@ class _Reader:
     root: Folder
     walked: CaseFiles
     bench: BenchReading
+    known: Mapping[str, str]
     problems: list[Problem] = field(default_factory=list)
     broken: list[str] = field(default_factory=list)
     facts: dict[str, FileFact] = field(default_factory=dict)
@@ -104,7 +108,7 @@ class _Reader:
         tables: dict[str, CsvTable] = {}
         own = [file for file in self.walked.files if part_of_case(file.path)]
         large = [file.path for file in own if file.size >= LARGE and kept_raw(file.path)]
-        self._ahead = facts_ahead({path: self._place(self.walked.at(path)) for path in large})
+        self._ahead = facts_ahead({path: self._place(self.walked.at(path)) for path in large}, self.known)
         for file in own:
             path = file.path
             data = self._take(path)
@@ -196,7 +200,9 @@ class _Reader:
         if not known and not path.startswith("evidence/"):
             self._unexpected(path)
         if kept_raw(path):
-            fact = self._ahead[path] if path in self._ahead else facts_ahead({path: self._place(full)})[path]
+            fact = (
+                self._ahead[path] if path in self._ahead else facts_ahead({path: self._place(full)}, self.known)[path]
+            )
             if isinstance(fact, OSError):
                 self.problems.append(_gone(full, fact))
                 self.broken.append(path)

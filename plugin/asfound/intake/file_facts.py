@@ -15,7 +15,7 @@ from asfound.model.layout import canonical
 _CHUNK = 1 << 20
 LARGE = 1 << 20
 """Bytes from which on a file is worth a thread."""
-AT_A_TIME = 4
+AT_A_TIME = 2
 
 
 def canonical_fact(path: str, data: bytes) -> FileFact:
@@ -24,10 +24,12 @@ def canonical_fact(path: str, data: bytes) -> FileFact:
     return FileFact(path, len(plain), hashlib.sha256(plain).hexdigest(), sniff(plain))
 
 
-def file_fact(place: Path, path: str) -> FileFact:
+def file_fact(place: Path, path: str, known: str = "") -> FileFact:
     """Size, digest and kind of a file whose bytes count as they are. Raises OSError where it cannot be read.
 
     Read in pieces; for text the digests with other line ends are taken on the way, of pictures what the camera wrote.
+    `known` is the SHA-256 of these very bytes where somebody has just taken it: then only the beginning is read, unless
+    it is text.
     """
     whole, plain, paired = hashlib.sha256(), hashlib.sha256(), hashlib.sha256()
     size = 0
@@ -40,6 +42,8 @@ def file_fact(place: Path, path: str) -> FileFact:
             size += len(chunk)
             whole.update(chunk)
             if not media.startswith("text/"):
+                if known:
+                    return FileFact(path, place.stat().st_size, known, media, (), _camera(place, media))
                 continue
             # A CR at the end of a piece may belong to a CR LF that the next piece completes.
             held += chunk
@@ -56,7 +60,7 @@ def file_fact(place: Path, path: str) -> FileFact:
     return FileFact(path, size, sha, media, tuple(sorted(others)), _camera(place, media))
 
 
-def facts_ahead(large: Mapping[str, Path]) -> dict[str, FileFact | OSError]:
+def facts_ahead(large: Mapping[str, Path], known: Mapping[str, str]) -> dict[str, FileFact | OSError]:
     """The facts of large files by path, several read at a time; or why one cannot be read.
 
     Digests are taken outside the interpreter's lock, so a set of photographs takes as long as its slowest part. What
@@ -65,7 +69,7 @@ def facts_ahead(large: Mapping[str, Path]) -> dict[str, FileFact | OSError]:
 
     def one(path: str) -> FileFact | OSError:
         try:
-            return file_fact(large[path], path)
+            return file_fact(large[path], path, known.get(path, ""))
         except OSError as error:
             return error
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import os
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,8 +22,9 @@ from asfound.pack.alone import FAILED, NOT_DONE, PASSED, Bag, Examined, Info, Re
 from asfound.pack.signatures import signatures
 from asfound.seal import Signers
 
-Recompute = Callable[[Path, Dossier, bool], tuple[bool | None, tuple[str, ...]]]
-"""A repository that holds the case, its dossier, whether it is a preservation edition → whether all is the same (None:
+Recompute = Callable[[Path, Dossier, bool, Mapping[str, str]], tuple[bool | None, tuple[str, ...]]]
+"""A repository that holds the case, its dossier, whether it is a preservation edition, the digests of its files that
+step 4 took from the bytes that were copied → whether all is the same (None:
 that cannot be told), and what was found."""
 
 Tags = Callable[[str, int, dict[str, bytes]], tuple[EditionTag, ...] | None]
@@ -178,7 +179,7 @@ def _again(found: Examined, bag: Bag, info: Info, asked: Asked, copy: _Copy | No
         if not bag.sizes[name]:
             copy.take(name, b"")
     copy.close()
-    same, said = asked.recompute(copy.repository(folder), dossier, preservation)
+    same, said = asked.recompute(copy.repository(folder), dossier, preservation, found.digests.case)
     outcome = NOT_DONE if same is None else PASSED if same else FAILED
     return Step(6, outcome, said)
 

@@ -174,7 +174,7 @@ class Weighing:
 
     named     whether the author said which explanations the mechanism and the reason name
     strikes   what falls with each record by itself; only records that anything falls with, most first
-    rests_most_on  the record on which most rests; empty where nothing would fall
+    rests_most_on  the record, no thing examined and no person, on which most rests; empty where none lowers a level
     """
 
     standings: tuple[Standing, ...]

@@ -62,15 +62,18 @@ class Reader:
         self.page.on("pageerror", lambda e: self.said.append(f"error: {e}"))
 
     def alive(self) -> int:
-        """Scroll over every chart until all are alive; gives their number."""
-        figures = self.page.query_selector_all("figure[data-af-chart]")
-        for figure in figures:
-            figure.scroll_into_view_if_needed()
-            key = figure.get_attribute("data-af-chart")
+        """Scroll over every chart until all are alive; gives their number.
+
+        Charts are looked up anew by their keys each time: a theme that swaps pages may replace one under our hands.
+        """
+        found = "Array.from(document.querySelectorAll('figure[data-af-chart]'), one => one.dataset.afChart)"
+        keys: list[str] = self.page.evaluate(found)
+        for key in keys:
+            self.page.locator(f'figure[data-af-chart="{key}"]').scroll_into_view_if_needed(timeout=20000)
             self.page.wait_for_function(
-                f"document.querySelector('figure[data-af-chart=\"{key}\"]').dataset.afState === 'live'", timeout=20000
+                f"document.querySelector('figure[data-af-chart=\"{key}\"]')?.dataset.afState === 'live'", timeout=20000
             )
-        return len(figures)
+        return len(keys)
 
     def ground(self) -> str:
         """The colour behind the page."""

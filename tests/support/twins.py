@@ -101,6 +101,10 @@ TWINS = (WEAK, FOUR)
 _PICTURE = re.compile(r"  file: (evidence/photographs/(\S+)\.jpg)\n")
 
 
+_OURS = ("instruments.yml", "limits/generator-handbook.yml", "settings.yml")
+"""Files of the organisation that the return-pad case needs; of the instruments those before M-8."""
+
+
 def made(root: Path, twin: Twin) -> dict[str, bytes]:
     """The files of a twin, by path below its folder.
 
@@ -112,7 +116,9 @@ def made(root: Path, twin: Twin) -> dict[str, bytes]:
         return files
     name = twin.folder.rpartition("/")[2]
     found = {f"cases/{name}/{path}": data for path, data in files.items()}
-    found.update({f".asfound/{path}": data for path, data in _edited(root / ".asfound", twin.organisation).items()})
+    ours = _edited(root / ".asfound", twin.organisation)
+    ours["instruments.yml"] = ours["instruments.yml"].partition(b"M-8:")[0]
+    found.update({f".asfound/{path}": ours[path] for path in _OURS})
     return found
 
 

@@ -5,8 +5,7 @@ level its evidence earns for the mechanism and for the reason, and what holds it
 scale of levels is ours; its wording leans on Fed. R. Evid. 702 and NFPA 921-2014). Nothing here is taken from what the
 program says.
 
-The first is the demonstration case of the repository. The other eight stand below `tests/weighing/cases/`, and
-`tests/weighing` is a repository of its own, with the instruments, protocols and limits of an invented laboratory.
+They are the demonstration cases of the repository, below `cases/`.
 """
 
 from __future__ import annotations
@@ -15,7 +14,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-HERE = Path(__file__).parent
 
 W, R, S, U, N, C = "weakened", "ruled out", "supported", "undetermined", "not tested", "referred to clinician"
 
@@ -40,7 +38,7 @@ class Narrative:
     weakest: tuple[str, tuple[str, ...]]
     deciding: tuple[str, str]
     also: tuple[tuple[str, ...], ...] = ()
-    root: Path = HERE
+    root: Path = ROOT
 
     @property
     def folder(self) -> Path:
@@ -59,14 +57,13 @@ NARRATIVES = (
         "undetermined",
         ("custody-accounted", ("I-4", "C-1")),
         ("S-log", "possible"),
-        root=ROOT,
     ),
     # Keying contradicted by the log and by 46 against 33 mL; runaway weakened; bolus ruled out (0.4 mL); siphon
     # supported; sensor or loading undetermined. That the flange was free while the pump ran, and not only when it
     # was found, is told.
     Narrative(
         "d2",
-        "d2-syringe-emptied",
+        "syringe-emptied",
         {"X-1": W, "X-2": W, "X-3": R, "X-4": S, "X-5": U, "X-6": U, "X-7": W, "X-8": C},
         "probable",
         "undetermined",
@@ -78,7 +75,7 @@ NARRATIVES = (
     # excluded.
     Narrative(
         "d3",
-        "d3-no-shock",
+        "no-shock",
         {"X-1": W, "X-2": U, "X-3": W, "X-4": R, "X-5": S, "X-6": R, "X-7": N, "X-8": N, "X-9": N},
         "probable",
         "undetermined",
@@ -90,7 +87,7 @@ NARRATIVES = (
     # not impounded.
     Narrative(
         "d4",
-        "d4-warmer-calf",
+        "warmer-calf",
         {"X-1": R, "X-2": S, "X-3": W, "X-4": W, "X-5": W, "X-6": C, "X-7": N, "X-8": N, "X-9": N},
         "probable",
         "undetermined",
@@ -101,7 +98,7 @@ NARRATIVES = (
     # thermograph and no test; fever for the clinician.
     Narrative(
         "d5",
-        "d5-incubator",
+        "incubator-probe",
         {"X-1": R, "X-2": W, "X-3": S, "X-4": W, "X-5": C, "X-6": N, "X-7": N},
         "probable",
         "undetermined",
@@ -112,7 +109,7 @@ NARRATIVES = (
     # tape weakened by what was seen; probe weakened (6 mA).
     Narrative(
         "d6",
-        "d6-monitor-electrodes",
+        "monitor-electrodes",
         {"X-1": R, "X-2": R, "X-3": S, "X-4": W, "X-5": W, "X-6": U, "X-7": U, "X-8": U, "X-9": C},
         "probable",
         "undetermined",
@@ -123,7 +120,7 @@ NARRATIVES = (
     # noise possible.
     Narrative(
         "d7",
-        "d7-ventilator-disconnect",
+        "ventilator-disconnect",
         {"X-1": R, "X-2": R, "X-3": S, "X-4": R, "X-5": W, "X-6": U, "X-7": U},
         "established",
         "possible",
@@ -134,7 +131,7 @@ NARRATIVES = (
     # reproduced; static weakened; block for the clinician. That the earth was open at that moment is told.
     Narrative(
         "d8",
-        "d8-tingle-isolated-room",
+        "tingle-isolated-room",
         {"X-1": R, "X-2": R, "X-3": S, "X-4": C, "X-5": W, "X-6": N, "X-7": U},
         "probable",
         "undetermined",
@@ -145,7 +142,7 @@ NARRATIVES = (
     # side by side.
     Narrative(
         "d9",
-        "d9-bed-moved",
+        "bed-moved",
         {"X-1": U, "X-2": U, "X-3": W, "X-4": R, "X-5": U, "X-6": N},
         "undetermined",
         "undetermined",

@@ -115,7 +115,7 @@ def test_the_commands_on_the_page_about_patient_data_run(tmp_path: Path) -> None
     root = Path(__file__).parents[3]
     page = (root / "plugin/asfound/pages/templates/patient_data.html").read_text(encoding="utf-8")
     register, bundle = (html.unescape(text) for text in re.findall(r"<pre><code>(.*?)</code></pre>", page, re.S)[:2])
-    shutil.copytree(root / "cases", tmp_path / "cases")
+    shutil.copytree(root / "cases/return-pad-lesion", tmp_path / "cases/return-pad-lesion")
     shutil.copytree(root / ".asfound", tmp_path / ".asfound")
     (tmp_path / "IMG_0042.JPG").write_bytes(photograph(offset="-05:00"))
     words = shlex.split(register.replace("\\\n", " "))

@@ -9,10 +9,13 @@ from __future__ import annotations
 import importlib
 import math
 import pkgutil
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
+
+from asfound.model.plots import Plot
 
 NOT_A_DIAGNOSIS = "It says what is plausible under its assumptions; it is no diagnosis, and no proof that it happened."
 PASS = "A figure within its usual range does not show that the device took no part."
@@ -50,6 +53,7 @@ class Answer:
     low, high  the range over models or percentiles, where there are several
     doubt      expanded, from the doubts of the inputs; None where none were given
     said       a sentence where the number alone would be misread
+    key        short name by which a case cites it; the name itself, with hyphens, where it is empty
     """
 
     name: str
@@ -59,10 +63,17 @@ class Answer:
     high: float | None = None
     doubt: float | None = None
     said: str = ""
+    key: str = ""
+
+    @property
+    def slug(self) -> str:
+        """What stands behind `Y-<calculation>-` in a case."""
+        return self.key or re.sub(r"[^a-z0-9]+", "-", self.name.casefold()).strip("-")
 
 
 Rows = Mapping[str, Any]
 Run = Callable[[Mapping[str, Any], Rows], Sequence[Answer]]
+Draw = Callable[[Mapping[str, Any], Rows, Sequence[Answer]], Sequence[Plot]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +82,9 @@ class Calculation:
 
     columns  of the file it reads; empty where it needs none
     status   how well the source was read: confirmed, secondary, from memory, common practice, computed
+    reaches  topics of explanations it models, and can speak to no other; empty where it only turns readings into
+             another figure and so speaks to what they speak to
+    plots    what there is to see of it
     """
 
     name: str
@@ -83,6 +97,8 @@ class Calculation:
     run: Run
     columns: tuple[Column, ...] = ()
     cautions: tuple[str, ...] = (NOT_A_DIAGNOSIS,)
+    reaches: tuple[str, ...] = ()
+    plots: Draw | None = None
 
     def input(self, name: str) -> Input | None:
         """An input by name."""

@@ -74,6 +74,7 @@ class Answer:
 Rows = Mapping[str, Any]
 Run = Callable[[Mapping[str, Any], Rows], Sequence[Answer]]
 Draw = Callable[[Mapping[str, Any], Rows, Sequence[Answer]], Sequence[Plot]]
+Finish = Callable[[Mapping[str, Any], Sequence[Answer]], Sequence[Answer]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +86,7 @@ class Calculation:
     reaches  topics of explanations it models, and can speak to no other; empty where it only turns readings into
              another figure and so speaks to what they speak to
     plots    what there is to see of it
+    finish   sentences that hang on the doubts: it is given the answers once their doubts are known
     """
 
     name: str
@@ -99,6 +101,7 @@ class Calculation:
     cautions: tuple[str, ...] = (NOT_A_DIAGNOSIS,)
     reaches: tuple[str, ...] = ()
     plots: Draw | None = None
+    finish: Finish | None = None
 
     def input(self, name: str) -> Input | None:
         """An input by name."""
@@ -128,7 +131,8 @@ def evaluate(
 
     `doubts` are expanded (k = 2) and carried to first order through central differences over the whole doubt (JCGM
     100:2008, 5.1.3, note 2): each input is moved up and down by its doubt, and half the change is its part; the parts
-    are added as squares, as for inputs that do not depend on one another. Raises ValueError with what is wrong.
+    are added as squares, as for inputs that do not depend on one another, and so is the doubt an answer has of itself,
+    from the scatter of its rows. Raises ValueError with what is wrong.
     """
     given = {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
     missing = [one.name for one in of.inputs if one.name not in given]
@@ -136,10 +140,11 @@ def evaluate(
         raise ValueError(f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} not given")
     if of.columns and rows is None:
         raise ValueError("a file with values is needed")
+    finish = of.finish or (lambda _, answers: answers)
     answers = tuple(of.run(given, rows or {}))
     moved = {name: doubt for name, doubt in (doubts or {}).items() if doubt}
     if not moved:
-        return answers
+        return tuple(finish(given, answers))
     squares: dict[str, float] = {}
     for name, doubt in moved.items():
         above = of.run(given | {name: given[name] + doubt}, rows or {})
@@ -147,7 +152,10 @@ def evaluate(
         for up, down in zip(above, below, strict=True):
             if up.value is not None and down.value is not None:
                 squares[up.name] = squares.get(up.name, 0.0) + ((up.value - down.value) / 2.0) ** 2
-    return tuple(
-        replace(one, doubt=math.sqrt(squares[one.name])) if one.name in squares and one.value is not None else one
+    carried = [
+        replace(one, doubt=math.hypot(one.doubt or 0.0, math.sqrt(squares[one.name])))
+        if one.name in squares and one.value is not None
+        else one
         for one in answers
-    )
+    ]
+    return tuple(finish(given, carried))

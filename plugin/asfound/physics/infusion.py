@@ -13,6 +13,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from asfound.measure import fits
 from asfound.physics.energy import positive
 
 if TYPE_CHECKING:
@@ -95,15 +96,30 @@ class Siphon:
 
     per_cm   mL/h for each cm      start   cm at which flow begins; below 0 where something else drives it too
     worst    the largest departure from the line, mL/h
+    fit      the line with its doubts; None where there are too few readings to tell any
     """
 
     per_cm: float
     start: float
     worst: float
+    fit: fits.Line | None = None
 
     def at(self, height: float) -> float:
         """Flow in mL/h at a height in cm, not below 0."""
         return max(0.0, self.per_cm * (height - self.start))
+
+    def doubt(self, height: float, level: float = 0.95) -> float | None:
+        """Half-width in mL/h of the interval for the line at a height in cm, by Student's t with n - 2 degrees of
+        freedom (JCGM 100:2008, H.3 and G.3).
+
+        It is that of the line, from how its readings scatter; what the balance and the rule have in common at every
+        reading does not show in a scatter and comes on top. None where there are fewer than three readings.
+        """
+        if self.fit is None:
+            return None
+        from scipy import special
+
+        return float(special.stdtrit(self.fit.dof, 0.5 + level / 2.0)) * self.fit.at(height)[1]
 
 
 def siphon(heights: Sequence[float], flows: Sequence[float]) -> Siphon:
@@ -120,16 +136,20 @@ def siphon(heights: Sequence[float], flows: Sequence[float]) -> Siphon:
         raise ValueError("the flow does not grow with the height: gravity does not drive it")
     start = middle - mean / slope
     worst = max(abs(b - slope * (a - start)) for a, b in zip(heights, flows, strict=True))
-    return Siphon(slope, start, worst)
+    return Siphon(slope, start, worst, fits.line(heights, flows) if n > 2 else None)
 
 
 @dataclass(frozen=True, slots=True)
 class Supposed:
-    """What would have been given under one supposition: `volume` in mL, and its ratio to what was given."""
+    """What would have been given under one supposition: `volume` in mL, and its ratio to what was given.
+
+    key   short name of the supposition
+    """
 
     name: str
     volume: Decimal
     ratio: Decimal
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,26 +162,61 @@ class Balance:
     supposed: tuple[Supposed, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """Numbers of other fields that might have been keyed where the rate belongs, or the other way round.
+
+    dose     number of the dose in an hour that gives the set rate, in whatever unit the pump was set by
+    volume   number of the volume to be given, mL
+    gravity  flow in mL/h that was measured with nothing holding the fluid, at the height found
+    """
+
+    dose: Decimal | None = None
+    volume: Decimal | None = None
+    gravity: Decimal | None = None
+
+
 def balance(
-    filled: Decimal, left: Decimal, elsewhere: Decimal, hours: Decimal, rate: Decimal, logged: Decimal | None = None
+    filled: Decimal,
+    left: Decimal,
+    elsewhere: Decimal,
+    hours: Decimal,
+    rate: Decimal,
+    logged: Decimal | None = None,
+    fields: Fields | None = None,
 ) -> Balance:
     """What was given: filled less left less what stayed elsewhere (line, spill), all mL, over `hours` at a set rate
     mL/h.
 
-    Held against the set rate, ten and a hundred times it and a tenth, mL/min read for mL/h, and the volume that stands
-    in the log. A ratio near 1 says that the volume would fit, not that it happened.
+    Held against the set rate, ten and a hundred times it and a tenth, mL/min read for mL/h, numbers of `fields` that
+    changed places, and the volume that stands in the log. Keyed by dose, a pump gives rate x (number keyed / number of
+    the dose), so the rate keyed as the dose gives rate² / dose. A ratio near 1 says that the volume would fit, not that
+    it happened.
     """
     if not (hours > 0 and rate > 0):
         raise ValueError("hours and rate must be above 0")
     given = filled - left - elsewhere
     if given <= 0:
         raise ValueError("less was filled than is left and elsewhere: nothing was given")
-    factors = (
-        ("as set", Decimal(1)), ("ten times the rate", Decimal(10)), ("a hundred times the rate", Decimal(100)),
-        ("a tenth of the rate", Decimal("0.1")), ("the number taken as mL/min", Decimal(60)),
-    )  # fmt: skip
-    volumes = [(name, rate * factor * hours) for name, factor in factors]
+    flows: list[tuple[str, str, Decimal]] = [
+        (key, name, rate * factor)
+        for key, name, factor in (
+            ("as-set", "as set", Decimal(1)), ("ten-times", "ten times the rate", Decimal(10)),
+            ("hundred-times", "a hundred times the rate", Decimal(100)),
+            ("a-tenth", "a tenth of the rate", Decimal("0.1")),
+            ("per-minute", "the number taken as mL/min", Decimal(60)),
+        )
+    ]  # fmt: skip
+    other = fields or Fields()
+    if other.dose:
+        flows.append(("dose-as-rate", "the number of the dose keyed as the rate", other.dose))
+        flows.append(("rate-as-dose", "the number of the rate keyed as the dose", rate * rate / other.dose))
+    if other.volume:
+        flows.append(("volume-as-rate", "the number of the volume keyed as the rate", other.volume))
+    if other.gravity:
+        flows.append(("gravity", "it ran by gravity as measured", other.gravity))
+    volumes = [(key, name, flow * hours) for key, name, flow in flows]
     if logged is not None:
-        volumes.append(("as the log says", logged))
-    supposed = tuple(Supposed(name, volume, given / volume) for name, volume in volumes if volume > 0)
+        volumes.append(("log", "as the log says", logged))
+    supposed = tuple(Supposed(name, volume, given / volume, key) for key, name, volume in volumes if volume > 0)
     return Balance(given, given / hours, supposed)

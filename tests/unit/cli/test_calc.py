@@ -142,12 +142,19 @@ SAMPLE = {
     "pulse-energy": {},
     "trumpet": {"rate": 5.0},
     "siphon": {"height": 75.0},
+    "flow-run": {"rate": 5.0, "temperature": 22.0, "window": 40.0},
+    "evaporation-blank": {"rate": 5.0, "temperature": 22.0},
+    "occlusion": {"mass": 0.4, "temperature": 22.0, "rate": 5.0, "time": 600.0, "pressure": 300.0, "missing": 43.0},
+    "record-windows": {"rate": 5.0, "given": 46.0},
     "agreement": {},
 }
 ROWS = {
     "pulse-energy": {"time": [0.0, 1e-3, 2e-3], "voltage": [0.0, 1000.0, 0.0]},
     "trumpet": {"flow": [5.0] * 70},
     "siphon": {"height": [25.0, 50.0, 75.0], "flow": [22.0, 46.0, 70.0]},
+    "flow-run": {"time": [0.5 * n for n in range(260)], "mass": [0.0415 * n for n in range(260)]},
+    "evaporation-blank": {"time": [0.0, 20.0, 40.0, 60.0], "mass": [9.0, 8.9993, 8.9985, 8.998]},
+    "record-windows": {"time": [0.0, 10.0, 40.0], "volume": [0.0, 0.8, 3.3]},
     "agreement": {"error": [1.0, -2.0, 0.0]},
 }
 

@@ -1,12 +1,11 @@
-"""Energy of a pulse, flow of a pump, gas of a ventilator, a probe of an incubator, agreement of a monitor."""
+"""Energy of a pulse, gas of a ventilator, a probe of an incubator, agreement of a monitor."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from decimal import Decimal
 from typing import Any
 
-from asfound.physics import energy, gas, infusion, monitors, probe, water
+from asfound.physics import energy, gas, monitors, probe
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
 
 RATED_LOAD = "Stored energy: two people, a rated load, nobody in contact."
@@ -46,55 +45,6 @@ def _truncated(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     return (Answer("energy into the load", joules, "J"),)
 
 
-def _gravimetric(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
-    hours, rate = given["time"], given["rate"]
-    flow = water.flow_of(given["mass"], hours, given["temperature"], blank=given["blank"] / 1e3)
-    plain = water.flow_of(given["mass"], hours, given["temperature"], blank=given["blank"] / 1e3, buoyancy=False)
-    return (
-        Answer("mean flow", flow, "mL/h"),
-        Answer("mean flow, buoyancy of the air left out", plain, "mL/h"),
-        Answer("deviation from the set rate", 100.0 * (flow - rate) / rate, "%"),
-        Answer("density of water", water.density_tanaka(given["temperature"]), "kg/m3"),
-    )
-
-
-def _trumpet(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
-    found = infusion.trumpet(rows["flow"], given["rate"], given["sample"])
-    answers = [Answer("mean deviation", found.mean, "%")]
-    answers += [
-        Answer(f"deviations over {one.minutes} min", None, "%", one.lowest, one.highest, said=f"{one.count} windows.")
-        for one in found.windows
-    ]
-    return tuple(answers)
-
-
-def _siphon(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
-    found = infusion.siphon(list(rows["height"]), list(rows["flow"]))
-    return (
-        Answer("flow for each centimetre", found.per_cm, "mL/h"),
-        Answer("height at which flow begins", found.start, "cm"),
-        Answer("flow at the height asked for", found.at(given["height"]), "mL/h"),
-        Answer("largest departure from the line", found.worst, "mL/h"),
-        Answer("pressure of the column", infusion.head(given["height"]), "mmHg"),
-    )
-
-
-def _balance(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
-    exact = {name: Decimal(repr(value)) for name, value in given.items()}
-    found = infusion.balance(
-        exact["filled"], exact["left"], exact["elsewhere"], exact["time"], exact["rate"], exact["logged"]
-    )
-    answers = [
-        Answer("volume given", float(found.given), "mL"),
-        Answer("rate that implies", float(found.implied), "mL/h"),
-    ]
-    answers += [
-        Answer(f"volume if {one.name}", float(one.volume), "mL", said=f"{one.ratio:.3g} times as much was given.")
-        for one in found.supposed
-    ]
-    return tuple(answers)
-
-
 def _gas(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     ambient = gas.Ambient(given["temperature"], given["pressure"])
     by = gas.factor(gas.GasCondition(given["from"]), gas.GasCondition(given["to"]), ambient)
@@ -117,7 +67,6 @@ def _agreement(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
 
 
 _CONDITIONS = tuple(str(one) for one in gas.GasCondition)
-_VOLUME = "volume in the syringe or bag at the beginning"
 
 CALCULATIONS = (
     Calculation(
@@ -164,67 +113,6 @@ CALCULATIONS = (
         ("Ideal parts.",),
         _truncated,
         cautions=(RATED_LOAD, NO_LIMIT),
-    ),
-    Calculation(
-        "gravimetric-flow",
-        "Flow of a pump by weighing",
-        (
-            Input("mass", "g", "water collected"),
-            Input("time", "h", "for how long"),
-            Input("temperature", "degC", "of the water"),
-            Input("rate", "mL/h", "the set rate"),
-            Input("blank", "mg", "evaporated in an hour without flow", 0.0),
-        ),
-        "m / ρ × (1 − ρa/ρb) / (1 − ρa/ρ) / t",
-        "Tanaka et al., Metrologia 2001, 38, 301-309; buoyancy as in ISO 8655-6",
-        "secondary",
-        ("Water; air of 1.2 kg/m³, weights of 8000 kg/m³.",),
-        _gravimetric,
-        cautions=(NO_LIMIT, PASS),
-    ),
-    Calculation(
-        "trumpet",
-        "How far flow strays over windows of time",
-        (Input("rate", "mL/h", "the set rate"), Input("sample", "min", "length of a sample", 0.5)),
-        "E(P) = (S/P) Σ 100 (Q − r)/r, largest and smallest over all windows",
-        "IEC 60601-2-24:1998, 50.102; 2012, 201.12.1.102",
-        "from memory",
-        ("The flows are those of the analysis period; the first hour is left out before.",),
-        _trumpet,
-        columns=(Column("flow", "mL/h", "flow of each sample"),),
-        cautions=(NO_LIMIT, PASS),
-    ),
-    Calculation(
-        "siphon",
-        "Flow by gravity against height",
-        (Input("height", "cm", "height to answer for"),),
-        "Q = k (h − h₀), least squares",
-        "Laminar flow is in proportion to the head",
-        "computed",
-        ("The same line, needle and fluid at each height.",),
-        _siphon,
-        columns=(
-            Column("height", "cm", "height of the fluid above the outlet"),
-            Column("flow", "mL/h", "measured flow"),
-        ),
-    ),
-    Calculation(
-        "mass-balance",
-        "What was given, held against what was set and logged",
-        (
-            Input("filled", "mL", _VOLUME),
-            Input("left", "mL", "volume left"),
-            Input("elsewhere", "mL", "in the line, spilt", 0.0),
-            Input("time", "h", "over how long"),
-            Input("rate", "mL/h", "the set rate"),
-            Input("logged", "mL", "volume by the log", 0.0),
-        ),
-        "filled − left − elsewhere",
-        "Conservation of volume; the suppositions are common keying errors",
-        "common practice, no source",
-        ("Nothing was drawn off that is not named.",),
-        _balance,
-        cautions=("A ratio near 1 says that a volume would fit, not that it happened so.",),
     ),
     Calculation(
         "gas-volume",

@@ -147,6 +147,21 @@ SAMPLE = {
     "occlusion": {"mass": 0.4, "temperature": 22.0, "rate": 5.0, "time": 600.0, "pressure": 300.0, "missing": 43.0},
     "record-windows": {"rate": 5.0, "given": 46.0},
     "agreement": {},
+    "held-by-control": {
+        "resistance": 1412.0,
+        "temperature": 36.0,
+        "b": 3950.0,
+        "setting": 36.0,
+        "series": 83.0,
+        "least": 1.4,
+        "most": 1.8,
+    },
+    "probe-in-bath": {"resistance": 1412.0, "temperature": 36.0, "b": 3950.0},
+    "probe-excess": {},
+    "door-answer": {},
+    "air-recovery": {"setting": 36.0, "since": 0.0, "settle": 5.0},
+    "heater-duty": {"rated": 400.0},
+    "heat-against-height": {"height": 65.0, "intended": 80.0},
 }
 ROWS = {
     "pulse-energy": {"time": [0.0, 1e-3, 2e-3], "voltage": [0.0, 1000.0, 0.0]},
@@ -156,6 +171,21 @@ ROWS = {
     "evaporation-blank": {"time": [0.0, 20.0, 40.0, 60.0], "mass": [9.0, 8.9993, 8.9985, 8.998]},
     "record-windows": {"time": [0.0, 10.0, 40.0], "volume": [0.0, 0.8, 3.3]},
     "agreement": {"error": [1.0, -2.0, 0.0]},
+    "probe-in-bath": {"bath": [34.0, 36.0, 38.0], "shown": [32.8, 34.6, 36.5]},
+    "probe-excess": {
+        "bath": [34.0, 36.0, 38.0],
+        "subject": [1617.0, 1495.0, 1384.0],
+        "exemplar": [1534.0, 1412.0, 1301.0],
+    },
+    "door-answer": {
+        "time": list(range(200)),
+        "probe": [36.0, 36.1] * 100,
+        "air": [34.0] * 90 + [32.0] * 10 + [34.0] * 100,
+        "door": [0.0] * 90 + [1.0] * 5 + [0.0] * 105,
+    },
+    "air-recovery": {"time": list(range(20)), "air": [34.0 + 0.25 * min(k, 9) for k in range(20)]},
+    "heater-duty": {"time": list(range(0, 400, 10)), "heater": [20.0 + k for k in range(40)]},
+    "heat-against-height": {"height": [60.0, 80.0, 100.0], "rise": [18.0, 11.0, 7.0]},
 }
 
 

@@ -1,11 +1,11 @@
-"""Energy of a pulse, gas of a ventilator, a probe of an incubator, agreement of a monitor."""
+"""Energy of a pulse, gas of a ventilator, agreement of a monitor."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
-from asfound.physics import energy, gas, monitors, probe
+from asfound.physics import energy, gas, monitors
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
 
 RATED_LOAD = "Stored energy: two people, a rated load, nobody in contact."
@@ -49,12 +49,6 @@ def _gas(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     ambient = gas.Ambient(given["temperature"], given["pressure"])
     by = gas.factor(gas.GasCondition(given["from"]), gas.GasCondition(given["to"]), ambient)
     return (Answer(f"volume, {given['to']}", given["volume"] * by, "mL"), Answer("factor", by, "1"))
-
-
-def _thermistor(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
-    sound = probe.Thermistor(given["resistance"], given["temperature"], given["b"])
-    shift = probe.shift_by_series(sound, given["temperature"], given["series"])
-    return (Answer("error of the display", shift, "K"),)
 
 
 def _agreement(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
@@ -130,21 +124,6 @@ CALCULATIONS = (
         ("An ideal gas; body temperature 37 °C.",),
         _gas,
         cautions=(NO_LIMIT,),
-    ),
-    Calculation(
-        "thermistor-series",
-        "What a resistance in the lead makes of a thermistor's display",
-        (
-            Input("resistance", "ohm", "of the thermistor at the temperature"),
-            Input("temperature", "degC", "true temperature"),
-            Input("b", "", "B value in kelvin, from the maker or two points"),
-            Input("series", "ohm", "resistance in the way"),
-        ),
-        "R = R₀ exp(B (1/T − 1/T₀))",
-        "Usual two-point model of a thermistor",
-        "common practice, no source",
-        ("B holds over the few degrees concerned.",),
-        _thermistor,
     ),
     Calculation(
         "agreement",

@@ -29,10 +29,14 @@ class GasCondition(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Ambient:
-    """Where the gas is: degC, mmHg, and relative humidity from 0 to 1 where it is neither dry nor saturated."""
+    """Where the gas is: degC and mmHg; `humidity` is what stands in gas that is stated as dry, 0 to 1 of saturation.
+
+    A humidity below 0 is not refused, so that a doubt can be carried through from either side of it.
+    """
 
     temperature: float
     pressure: float = STANDARD
+    humidity: float = 0.0
 
 
 def vapour_pressure(temperature: float) -> float:
@@ -58,8 +62,8 @@ def _state(condition: GasCondition, ambient: Ambient) -> tuple[float, float]:
     if condition is GasCondition.STPD:
         return STANDARD, KELVIN
     temperature = BODY if condition is GasCondition.BTPS else ambient.temperature
-    wet = condition is not GasCondition.ATPD
-    dry = ambient.pressure - (vapour_pressure(temperature) if wet else 0.0)
+    wet = ambient.humidity if condition is GasCondition.ATPD else 1.0
+    dry = ambient.pressure - (vapour_pressure(temperature) * wet if wet else 0.0)
     if dry <= 0.0:
         raise ValueError("at this pressure there is nothing but water vapour")
     return dry, temperature + KELVIN

@@ -162,6 +162,14 @@ SAMPLE = {
     "air-recovery": {"setting": 36.0, "since": 0.0, "settle": 5.0},
     "heater-duty": {"rated": 400.0},
     "heat-against-height": {"height": 65.0, "intended": 80.0},
+    "tube-back-pressure": {"flow": 8.0, "limit": 5.0},
+    "alarm-margin": {"limit": 4.9, "open": 7.8},
+    "breath-traces": {"limit": 5.0, "delay": 14.0},
+    "pressure-decay": {"compliance": 2.0, "pressure": 30.0},
+    "circuit-compliance": {},
+    "alarm-audibility": {"alarm": 58.0, "noise": 66.0},
+    "cylinder-duration": {"size": 2.0, "pressure": 110.0, "flow": 5.0},
+    "log-completeness": {"event": 25.0},
 }
 ROWS = {
     "pulse-energy": {"time": [0.0, 1e-3, 2e-3], "voltage": [0.0, 1000.0, 0.0]},
@@ -186,6 +194,15 @@ ROWS = {
     "air-recovery": {"time": list(range(20)), "air": [34.0 + 0.25 * min(k, 9) for k in range(20)]},
     "heater-duty": {"time": list(range(0, 400, 10)), "heater": [20.0 + k for k in range(40)]},
     "heat-against-height": {"height": [60.0, 80.0, 100.0], "rise": [18.0, 11.0, 7.0]},
+    "tube-back-pressure": {"flow": [2.0, 4.0, 8.0, 12.0], "pressure": [0.75, 2.3, 7.75, 16.4]},
+    "breath-traces": {
+        "time": [0.1 * n for n in range(200)],
+        "pressure": [15.0 if n % 40 in range(5, 25) else 3.0 for n in range(200)],
+        "flow": [8.0 if n % 40 in range(5, 25) else 0.0 for n in range(200)],
+    },
+    "pressure-decay": {"time": [0.0, 2.0, 4.0, 6.0, 8.0], "pressure": [40.0, 36.1, 32.6, 29.5, 26.6]},
+    "circuit-compliance": {"volume": [0.0, 20.0, 40.0, 60.0], "pressure": [0.0, 10.1, 20.0, 30.1]},
+    "log-completeness": {"number": [1.0, 2.0, 4.0, 5.0], "time": [0.0, 10.0, 30.0, 40.0]},
 }
 
 

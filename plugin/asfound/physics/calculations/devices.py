@@ -1,11 +1,11 @@
-"""Energy of a pulse, gas of a ventilator, agreement of a monitor."""
+"""Energy of a pulse, agreement of a monitor."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
 
-from asfound.physics import energy, gas, monitors
+from asfound.physics import energy, monitors
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
 
 RATED_LOAD = "Stored energy: two people, a rated load, nobody in contact."
@@ -45,12 +45,6 @@ def _truncated(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     return (Answer("energy into the load", joules, "J"),)
 
 
-def _gas(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
-    ambient = gas.Ambient(given["temperature"], given["pressure"])
-    by = gas.factor(gas.GasCondition(given["from"]), gas.GasCondition(given["to"]), ambient)
-    return (Answer(f"volume, {given['to']}", given["volume"] * by, "mL"), Answer("factor", by, "1"))
-
-
 def _agreement(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     found = monitors.agreement(list(rows["error"]))
     return (
@@ -59,8 +53,6 @@ def _agreement(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         Answer("root mean square", found.rms, "1"),
     )
 
-
-_CONDITIONS = tuple(str(one) for one in gas.GasCondition)
 
 CALCULATIONS = (
     Calculation(
@@ -107,23 +99,6 @@ CALCULATIONS = (
         ("Ideal parts.",),
         _truncated,
         cautions=(RATED_LOAD, NO_LIMIT),
-    ),
-    Calculation(
-        "gas-volume",
-        "A gas volume under other conditions",
-        (
-            Input("volume", "mL", "the volume"),
-            Input("from", "", "under which it was stated", choices=_CONDITIONS),
-            Input("to", "", "under which it is wanted", choices=_CONDITIONS),
-            Input("temperature", "degC", "of the room", 22.0),
-            Input("pressure", "mmHg", "of the room", 760.0),
-        ),
-        "V₂ = V₁ P₁ T₂ / (P₂ T₁), water vapour taken off",
-        "ISO 4135 for the conditions; vapour pressure after Buck 1981",
-        "from memory",
-        ("An ideal gas; body temperature 37 °C.",),
-        _gas,
-        cautions=(NO_LIMIT,),
     ),
     Calculation(
         "agreement",

@@ -159,14 +159,26 @@ def test_bath_tells_what_it_cannot_part() -> None:
 
 
 def test_excess_by_the_exemplars_own_curve() -> None:
-    """1412 + 83 = 1495 ohm; the same excess at three temperatures, and about -1.4 K by either model (computed)."""
-    rows = {"bath": [34.0, 36.0, 38.0], "subject": [1619.0, 1495.0, 1384.0], "exemplar": [1536.0, 1412.0, 1301.0]}
-    found = by_key(evaluate(calculations()["probe-excess"], {}, rows))
-    assert (found["excess"].value, found["excess"].low, found["excess"].high) == (83.0, 83.0, 83.0)
-    assert found["error"].low == pytest.approx(-1.4, abs=0.05) and found["error"].high == pytest.approx(-1.4, abs=0.05)
+    """1412 + 83 = 1495 ohm; the same excess at three temperatures, about -1.4 K in the middle (computed)."""
+    three = {
+        "cold": 1536.0,
+        "cold-bath": 34.0,
+        "middle": 1412.0,
+        "middle-bath": 36.0,
+        "warm": 1301.0,
+        "warm-bath": 38.0,
+    }
+    made = by_key(evaluate(calculations()["thermistor-curve"], three))
     want = math.log(1536 / 1301) / (1 / 307.15 - 1 / 311.15)
-    assert found["b"].value == pytest.approx(want)
-    assert 3900 < want < 4100
+    assert made["b"].value == pytest.approx(want) and 3900 < want < 4100
+    assert abs(made["departure"].value or 0.0) < 0.02 and (made["models"].value or 1.0) < 0.02
+    rows = {"bath": [34.0, 36.0, 38.0], "ohms": [1619.0, 1495.0, 1384.0]}
+    found = by_key(evaluate(calculations()["probe-excess"], given(b=want), rows))
+    assert found["excess"].value == pytest.approx(83.0, abs=0.5)
+    assert found["error"].value == pytest.approx(-1.4, abs=0.05)
+    # A share of its own would be one share; ohms in series are a larger share the warmer it is.
+    assert found["share"].low == pytest.approx(100 * 83 / 1536, abs=0.1)
+    assert found["share"].high == pytest.approx(100 * 83 / 1301, abs=0.1)
 
 
 # --- doors

@@ -154,53 +154,67 @@ def _bath_plot(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) 
     )  # fmt: skip
 
 
-def _excess(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
-    bath = [float(v) for v in rows["bath"]]
-    subject, sound = ([float(v) for v in rows[name]] for name in ("subject", "exemplar"))
-    extra = [a - b for a, b in zip(subject, sound, strict=True)]
-    mean = math.fsum(extra) / len(extra)
-    low, high = min(range(len(bath)), key=bath.__getitem__), max(range(len(bath)), key=bath.__getitem__)
-    b = probe.b_value((bath[low], sound[low]), (bath[high], sound[high]))
-    share = [a / b - 1.0 for a, b in zip(subject, sound, strict=True)]
-    middle = min(range(len(bath)), key=lambda i: abs(bath[i] - math.fsum(bath) / len(bath)))
-    by_b = probe.Thermistor(sound[middle], bath[middle], b)
-    shifts = [by_b.degrees(subject[middle]) - bath[middle]]
-    if len(set(bath)) == len(bath) == 3:
-        three = curve.SteinhartHart.through(list(zip(bath, sound, strict=True)))
-        shifts.append(three.degrees(subject[middle]) - bath[middle])
+def _three(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    points = [(given[f"{place}-bath"], given[place]) for place in ("cold", "middle", "warm")]
+    made = curve.SteinhartHart.through(points)
+    (cold, middle, warm) = points
+    b = probe.b_value(cold, warm)
+    two = probe.Thermistor(cold[1], cold[0], b)
+    ohms = [cold[1] * (warm[1] / cold[1]) ** (i / 40) for i in range(41)]
     return (
-        Answer("ohms in excess", mean, "ohm", min(extra), max(extra), key="excess"),
-        Answer("excess as a share of the sound probe, smallest", 100.0 * min(share), "%", key="least-share"),
-        Answer("excess as a share of the sound probe, largest", 100.0 * max(share), "%", key="largest-share"),
-        Answer("B value of the exemplar", b, "1", key="b", said="In kelvin, from its coldest and its warmest point."),
+        Answer("B value", b, "1", key="b", said="In kelvin, from the coldest and the warmest point."),
         Answer(
-            f"error of a display at {bath[middle]:.2f} °C", None, "K", min(shifts), max(shifts), key="error",
-            said="By the exemplar's curve, with two points and with three." if len(shifts) > 1 else "By two points.",
+            "departure of the middle point from it", two.degrees(middle[1]) - middle[0], "K", key="departure",
+            said="By how much the two-point model would tell its temperature wrongly.",
+        ),
+        Answer(
+            "largest difference of two points and three, between the ends",
+            max(abs(two.degrees(r) - made.degrees(r)) for r in ohms), "K", key="models",
         ),
     )  # fmt: skip
 
 
-def _excess_plot(_: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
-    bath, subject, sound = ([float(v) for v in rows[name]] for name in ("bath", "subject", "exemplar"))
+def _excess(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
+    sound = _sound(given)
+    bath, ohms = [float(v) for v in rows["bath"]], [float(v) for v in rows["ohms"]]
+    extra = [r - sound.ohms(t) for t, r in zip(bath, ohms, strict=True)]
+    share = [100.0 * one / sound.ohms(t) for one, t in zip(extra, bath, strict=True)]
+    errors = [sound.degrees(r) - t for t, r in zip(bath, ohms, strict=True)]
+    return (
+        Answer(
+            "ohms in excess of the curve", math.fsum(extra) / len(extra), "ohm", min(extra), max(extra), key="excess"
+        ),
+        Answer("the same as a share of the curve", None, "%", min(share), max(share), key="share"),
+        Answer(
+            "error of a display that is right by the curve", math.fsum(errors) / len(errors), "K", min(errors),
+            max(errors), key="error", said="The mean of the readings, and the least and the most.",
+        ),
+    )  # fmt: skip
+
+
+def _excess_plot(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
+    sound = _sound(given)
+    bath, ohms = [float(v) for v in rows["bath"]], [float(v) for v in rows["ohms"]]
     mean = next(one.value for one in answers if one.key == "excess")
     assert mean is not None
-    raised = [(t, r + mean) for t, r in zip(bath, sound, strict=True)]
+    low, high = min(bath) - 0.5, max(bath) + 0.5
+    grid = [low + (high - low) * i / 40 for i in range(41)]
     return (
         Plot(
             "excess",
             PlotKind.AGREEMENT,
-            "Ohms of the probe of the event, against an exemplar",
-            f"The probe of the event has {mean:.0f} Ω more in the mean.",
+            "Ohms of the probe, against the curve of a sound one",
+            f"The probe has {mean:.0f} Ω {'more' if mean >= 0 else 'less'} than the curve in the mean.",
             PlotAxis("bath by the reference", "degC"),
             PlotAxis("resistance", "ohm"),
             (
-                Curve("exemplar", tuple(sorted(zip(bath, sound, strict=True))), CurveRole.NOMINAL),
-                Curve("exemplar and the mean excess", tuple(sorted(raised)), CurveRole.MODEL),
+                Curve("curve of a sound probe", tuple((t, sound.ohms(t)) for t in grid), CurveRole.NOMINAL),
+                Curve(f"the curve and {mean:.0f} Ω", tuple((t, sound.ohms(t) + mean) for t in grid), CurveRole.MODEL),
             ),
-            dots=tuple(Dot(t, r, f"{r:.1f} Ω at {t:.2f} °C") for t, r in zip(bath, subject, strict=True)),
-            note="Points: the probe of the event. Lines join points of the exemplar.",
+            dots=tuple(Dot(t, r, f"{r:.0f} Ω at {t:.2f} °C") for t, r in zip(bath, ohms, strict=True)),
+            note="Points: the probe that was measured, with its lead and connector.",
         ),
-    )  # fmt: skip
+    )
 
 
 CALCULATIONS = (
@@ -259,19 +273,33 @@ CALCULATIONS = (
         plots=_bath_plot,
     ),
     Calculation(
-        "probe-excess",
-        "Ohms of a probe in excess of an exemplar's, over a bath",
-        (),
-        "ΔR = R_subject − R_exemplar; B = ln(R₁/R₂) / (1/T₁ − 1/T₂); 1/T = a + b ln R + c (ln R)³",
+        "thermistor-curve",
+        "Curve of a thermistor from three points of a bath",
+        (
+            Input("cold", "ohm", "at the coldest point"),
+            Input("cold-bath", "degC", "coldest point"),
+            Input("middle", "ohm", "at a point between"),
+            Input("middle-bath", "degC", "point between"),
+            Input("warm", "ohm", "at the warmest point"),
+            Input("warm-bath", "degC", "warmest point"),
+        ),
+        "B = ln(R₁/R₂) / (1/T₁ − 1/T₂); 1/T = a + b ln R + c (ln R)³",
         "Two-point model of a thermistor; Steinhart and Hart, Deep-Sea Research 1968;15:497-503",
         "from memory",
-        ("Subject and exemplar are of one kind.", "Both are as warm as the bath."),
+        ("The bead is as warm as the bath.",),
+        _three,
+        cautions=("A curve of one exemplar is that of its kind only within the spread of the kind.",),
+    ),
+    Calculation(
+        "probe-excess",
+        "Ohms of a probe in excess of the curve of a sound one, over a bath",
+        PROBE,
+        "ΔR = R − R₀ exp(B (1/T − 1/T₀))",
+        "Usual two-point model of a thermistor",
+        "common practice, no source",
+        (B_HOLDS, "Both probes are of one kind, and as warm as the bath."),
         _excess,
-        columns=(
-            Column("bath", "degC", "by the reference"),
-            Column("subject", "ohm", "of the probe of the event, with its connector"),
-            Column("exemplar", "ohm", "of the exemplar, with its connector"),
-        ),
+        columns=(Column("bath", "degC", "by the reference"), Column("ohms", "ohm", "of the probe, with its connector")),
         cautions=(
             NOT_A_DIAGNOSIS,
             "Ohms in series are one number at all temperatures; a wrong bead is one share of its own.",

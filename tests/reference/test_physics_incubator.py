@@ -174,7 +174,8 @@ def test_excess_by_the_exemplars_own_curve() -> None:
     assert abs(made["departure"].value or 0.0) < 0.02 and (made["models"].value or 1.0) < 0.02
     rows = {"bath": [34.0, 36.0, 38.0], "ohms": [1619.0, 1495.0, 1384.0]}
     found = by_key(evaluate(calculations()["probe-excess"], given(b=want), rows))
-    assert found["excess"].value == pytest.approx(83.0, abs=0.5)
+    # The ends of a table in whole ohms tell B to some 20 K, and so the middle to about an ohm.
+    assert found["excess"].value == pytest.approx(83.0, abs=1.0)
     assert found["error"].value == pytest.approx(-1.4, abs=0.05)
     # A share of its own would be one share; ohms in series are a larger share the warmer it is.
     assert found["share"].low == pytest.approx(100 * 83 / 1536, abs=0.1)

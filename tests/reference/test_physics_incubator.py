@@ -238,13 +238,13 @@ def test_chance_is_not_below_what_the_log_can_show() -> None:
     found = by_key(evaluate(calculations()["door-answer"], {}, rows))
     assert found["openings"].value == 2.0
     assert found["chance"].value is not None and found["chance"].value >= 100.0 / 235
-    assert "falls with the air" in found["says"].said
+    assert "falls with the air" in found["probe-fall"].said
     still = by_key(evaluate(calculations()["door-answer"], {}, rows | {"probe": log_of(245, [], 0.0, 8)}))
-    assert "less than half" in still["says"].said and "2 openings" in still["says"].said
+    assert "less than half" in still["probe-fall"].said and "2 openings" in still["probe-fall"].said
     unmoved = by_key(evaluate(calculations()["door-answer"], {}, rows | {"air": log_of(245, [], 0.0, 9)}))
-    assert "cannot tell" in unmoved["says"].said
+    assert "cannot tell" in unmoved["probe-fall"].said
     half = by_key(evaluate(calculations()["door-answer"], {}, rows | {"probe": log_of(245, [90, 170], 1.0, 5, 0.3)}))
-    assert "does not tell" in half["says"].said
+    assert "does not tell" in half["probe-fall"].said
 
 
 def test_delay_against_a_correlation_of_scipy() -> None:

@@ -6,6 +6,7 @@ bytes are the same. Each function draws one picture, named as its file.
 
 from __future__ import annotations
 
+import importlib
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -61,7 +62,13 @@ def draw(picture: Callable[[Board], None]) -> bytes:
 
 def main(root: Path) -> None:
     """Write every picture below the repository's root."""
-    for folder, pictures in ((FOLDER, PICTURES), ("tests/cases/hour-one/evidence/photographs", HOUR_ONE)):
+    every = [(FOLDER, PICTURES), ("tests/cases/hour-one/evidence/photographs", HOUR_ONE)]
+    for path in sorted(Path(__file__).parent.glob("pictures_*.py")):
+        # A case draws its own in a module that says where they go.
+        module = importlib.import_module(f"tests.support.{path.stem}")
+        if hasattr(module, "FOLDER"):
+            every.append((module.FOLDER, module.PICTURES))
+    for folder, pictures in every:
         (root / folder).mkdir(parents=True, exist_ok=True)
         for name, picture in pictures.items():
             (root / folder / f"{name}.jpg").write_bytes(draw(picture))

@@ -22,7 +22,8 @@ def _doors(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     answers = [
         Answer("openings of the door used", float(usable), "1", key="openings"),
         Answer("fall of the air beyond its own course", of_air.beyond, "K", doubt=of_air.doubt, key="air-fall"),
-        Answer("fall of the probe beyond its own course", of_probe.beyond, "K", doubt=of_probe.doubt, key="probe-fall"),
+        Answer("fall of the probe beyond its own course", of_probe.beyond, "K", doubt=of_probe.doubt, key="probe-fall",
+               said=_says(of_probe, of_air, usable)),
         Answer(
             "windows without an opening that the doubt rests on", float(of_probe.windows), "1", key="windows",
         ),
@@ -47,7 +48,6 @@ def _doors(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     answers.append(
         Answer("correlation of probe with air", delay.correlation if delay else None, "1", key="correlation", said=said)
     )
-    answers.append(Answer("what the log says of it", None, "1", key="says", said=_says(of_probe, of_air, usable)))
     return tuple(answers)
 
 
@@ -68,7 +68,7 @@ def _says(skin: incubator.Fall, air: incubator.Fall, openings: int) -> str:
 
 
 def _doors_plot(_: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
-    says = next(one.said for one in answers if one.key == "says")
+    says = next(one.said for one in answers if one.key == "probe-fall")
     return (
         traces(
             "doors", "Probe and air, and the doors", says, rows,

@@ -140,6 +140,10 @@ SAMPLE = {
     "thermal-dose": {"temperature": 70.0, "time": 1.0},
     "heating-factor": {"current": 0.7, "time": 60.0},
     "pulse-energy": {},
+    "pulse-pair": {},
+    "charge-time": {},
+    "synchroniser-delay": {"look": 0.5},
+    "energy-over-loads": {"capacitance": 150.0, "voltage": 1800.0, "first": 6.0, "second": 4.0},
     "trumpet": {"rate": 5.0},
     "siphon": {"height": 75.0},
     "flow-run": {"rate": 5.0, "temperature": 22.0, "window": 40.0},
@@ -181,6 +185,17 @@ SAMPLE = {
 }
 ROWS = {
     "pulse-energy": {"time": [0.0, 1e-3, 2e-3], "voltage": [0.0, 1000.0, 0.0]},
+    "pulse-pair": {
+        "time": [0.0, 1e-3, 2e-3, 3e-3],
+        "voltage": [0.0, 990.0, 700.0, 0.0],
+        "other": [0.0, 1000.0, 710.0, 0.0],
+    },
+    "charge-time": {"time": [0.0, 1.0, 2.0, 7.0], "key": [0.0, 5.0, 0.0, 0.0], "ready": [0.0, 0.0, 0.0, 5.0]},
+    "synchroniser-delay": {
+        "time": [0.0, 0.1, 0.2, 0.3, 0.34],
+        "ecg": [0.0, 0.0, 1.2, 0.0, 0.0],
+        "voltage": [0.0, 0.0, 0.0, 0.0, 1500.0],
+    },
     "trumpet": {"flow": [5.0] * 70},
     "siphon": {"height": [25.0, 50.0, 75.0], "flow": [22.0, 46.0, 70.0]},
     "flow-run": {"time": [0.5 * n for n in range(260)], "mass": [0.0415 * n for n in range(260)]},

@@ -28,6 +28,18 @@ def agreement(errors: Sequence[float]) -> Agreement:
     return Agreement(found.n, found.mean, found.s, math.sqrt(math.fsum(one * one for one in errors) / found.n))
 
 
+TABLE_2 = ((0.0, 6.95), (1.0, 6.87), (2.0, 6.65), (3.0, 6.25), (4.0, 5.64), (5.0, 4.79))
+"""Mean error and largest standard deviation in mmHg, criterion 2 as printed (from memory). The last row lies 0.016
+below what its own definition gives: it was rounded otherwise."""
+
+
+def pressure_table_2(mean_error: float) -> float | None:
+    """What the printed table allows at a mean error in mmHg; between rows, the row above it in error, which is the
+    stricter. None beyond 5 mmHg."""
+    mean = abs(mean_error)
+    return next((deviation for at, deviation in TABLE_2 if mean <= at), None)
+
+
 def pressure_criterion_1(mean_error: float, deviation: float) -> bool:
     """Whether a mean error of at most 5 mmHg and a standard deviation of at most 8 mmHg are kept.
 

@@ -98,7 +98,7 @@ WEAK = (
                     "  supports: [F-1, F-5, F-6, F-11]\n  contradicts: [F-3]\n  answer: The rate is right.\n",
                 ),
             ),
-            "R51": (("readings/flow.csv", "2,5.0,5.08,", "2,5.0,50.8,"),),
+            "R51": (("readings/flow.csv", "2,5.0,5.081,", "2,5.0,50.81,"),),
             "R89": (_without("clocks.yml", _CLOCK_2),),
         },
     ),

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from asfound.measure.reduce import reduce_extremes
 from asfound.measure.show import show_number, two_digits
 from asfound.model.plots import Bar, Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind, Region
 from asfound.physics import infusion, infusion_run
@@ -13,6 +14,8 @@ from asfound.physics import infusion, infusion_run
 if TYPE_CHECKING:
     from asfound.physics.calc import Answer
 
+BUCKETS = 300
+"""Runs of neighbours a long curve is cut into, with the extremes of each kept."""
 STEPS = 40
 """Points along a fitted line and its band."""
 
@@ -66,8 +69,7 @@ def trace(run: infusion_run.Run, rate: float, smooth: float, share: float, settl
     """Flow over time as a mean over `smooth` min, with the set rate, the share and the time it had settled."""
     length = round(smooth / run.sample)
     means = (run.volumes[length:] - run.volumes[:-length]) * (60.0 / (length * run.sample))
-    points = [(float(at), float(flow)) for at, flow in zip(run.times[length:], means, strict=True)]
-    kept, note = _thinned(points)
+    drawn = reduce_extremes(run.times[length:], means, BUCKETS)
     if settled is None:
         said = f"The flow never settled within {short(share)} % of the {short(rate)} mL/h set."
     else:
@@ -86,23 +88,10 @@ def trace(run: infusion_run.Run, rate: float, smooth: float, share: float, settl
         said,
         PlotAxis("time since the start", "min", from_zero=True),
         PlotAxis("flow", "mL/h", from_zero=True),
-        curves=(Curve(f"flow, mean over {short(smooth)} min", kept),),
+        curves=(Curve(f"flow, mean over {short(smooth)} min", drawn.points),),
         levels=tuple(levels),
-        note=f"Samples of {short(run.sample)} min. {note}".strip(),
+        note=f"Means over {short(smooth)} min, slid by one sample of {short(run.sample)} min. {drawn.sentence}",
     )
-
-
-def _thinned(points: Sequence[tuple[float, float]], most: int = 1200) -> tuple[tuple[tuple[float, float], ...], str]:
-    """The points, or the lowest and highest of each of as many equal parts as fit, in their order."""
-    if len(points) <= most:
-        return tuple(points), ""
-    parts = most // 2
-    kept: list[tuple[float, float]] = []
-    for part in range(parts):
-        piece = points[part * len(points) // parts : (part + 1) * len(points) // parts]
-        ends = {min(piece, key=lambda one: one[1]), max(piece, key=lambda one: one[1])}
-        kept += sorted(ends)
-    return tuple(kept), f"Of {len(points)} values the lowest and highest of each of {parts} equal parts are drawn."
 
 
 def blank(times: Sequence[float], masses: Sequence[float]) -> Plot:
@@ -203,7 +192,7 @@ def suppositions(given: Answer, supposed: Sequence[tuple[Answer, Answer]]) -> Pl
 def record(windows: Sequence[infusion_run.LogWindow], rate: float, given: float) -> Plot:
     """The rate of each window of a record as steps, with the set rate and the rate the balance implies."""
     points = [point for one in windows for point in ((one.start, one.rate), (one.end, one.rate))]
-    kept, note = _thinned(points)
+    kept = reduce_extremes([at for at, _ in points], [flow for _, flow in points], BUCKETS)
     minutes = windows[-1].end - windows[0].start
     rates = [one.rate for one in windows]
     said = f"By the record the rate lay between {short(min(rates))} and {short(max(rates))} mL/h."
@@ -219,7 +208,7 @@ def record(windows: Sequence[infusion_run.LogWindow], rate: float, given: float)
         said,
         PlotAxis("time since the first entry", "min", from_zero=True),
         PlotAxis("rate", "mL/h", from_zero=True),
-        curves=(Curve("by the record", kept),),
+        curves=(Curve("by the record", kept.points),),
         levels=tuple(levels),
-        note=note,
+        note=kept.sentence if kept.buckets else "",
     )

@@ -320,6 +320,29 @@ def test_what_is_wrong_is_said(
         evaluate(calculations()[name], values, rows)
 
 
+@pytest.mark.parametrize(
+    ("name", "values", "rows"),
+    [
+        (
+            "flow-run",
+            {"rate": 5.0, "temperature": 22.0, "window": 40.0},
+            {"time": (0.0, 130.0, 261), "mass": (0.0, 10.8, 261)},
+        ),
+        ("siphon", {"height": 75.0}, {"height": (25.0, 75.0, 5), "flow": (22.0, 70.0, 5)}),
+        ("evaporation-blank", {"rate": 5.0, "temperature": 22.0}, {"time": (0.0, 60.0, 7), "mass": (9.0, 8.998, 7)}),
+        ("record-windows", {"rate": 5.0, "given": 46.0}, {"time": (0.0, 40.0, 9), "volume": (0.0, 3.3, 9)}),
+        ("trumpet", {"rate": 5.0}, {"flow": (4.9, 5.1, 120)}),
+    ],
+)
+def test_a_column_out_of_a_file_gives_plain_numbers(
+    name: str, values: dict[str, float], rows: dict[str, tuple[float, float, int]]
+) -> None:
+    """Files are read into numpy arrays, whose numbers do not print as plain ones do."""
+    found = evaluate(calculations()[name], values, {key: np.linspace(*one) for key, one in rows.items()})
+    numbers = [number for one in found for number in (one.value, one.low, one.high, one.doubt) if number is not None]
+    assert numbers and {type(one) for one in numbers} == {float}
+
+
 # --- what is drawn
 
 

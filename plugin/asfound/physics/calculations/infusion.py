@@ -52,6 +52,11 @@ def _draw_trumpet(given: Mapping[str, Any], rows: Rows, _: Sequence[Answer]) -> 
     return (plots.trumpet(infusion.trumpet(rows["flow"], given["rate"], given["sample"]), given["rate"]),)
 
 
+def _floats(column: Sequence[float]) -> list[float]:
+    """A column as plain numbers: those of a file are numpy's, which print otherwise."""
+    return [float(one) for one in column]
+
+
 def _scale(given: Mapping[str, Any]) -> float:
     """What the readings of a balance are multiplied by: 1, and its doubt with it."""
     return float(1.0 + given["scale"] / 100.0)
@@ -104,7 +109,7 @@ def _draw_run(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -
 
 
 def _blank(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
-    found = infusion_run.blank_of(list(rows["time"]), list(rows["mass"]))
+    found = infusion_run.blank_of(_floats(rows["time"]), _floats(rows["mass"]))
     share = 100.0 * water.volume_of(found.rate, given["temperature"]) / given["rate"]
     return (
         Answer("evaporated in an hour", found.rate * 1e3, "mg", doubt=found.doubt * 1e3, key="blank"),
@@ -113,7 +118,7 @@ def _blank(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
 
 
 def _draw_blank(_: Mapping[str, Any], rows: Rows, __: Sequence[Answer]) -> tuple[Plot, ...]:
-    return (plots.blank(list(rows["time"]), list(rows["mass"])),)
+    return (plots.blank(_floats(rows["time"]), _floats(rows["mass"])),)
 
 
 def _occlusion(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
@@ -134,8 +139,8 @@ def _occlusion(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
 
 
 def _siphon(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
-    found = infusion.siphon(list(rows["height"]), [flow * _scale(given) for flow in rows["flow"]])
-    heights = sorted(set(rows["height"]))
+    found = infusion.siphon(_floats(rows["height"]), [flow * _scale(given) for flow in _floats(rows["flow"])])
+    heights = sorted(set(_floats(rows["height"])))
     outside = ""
     if not heights[0] <= given["height"] <= heights[-1]:
         outside = "It lies outside the heights that were measured: the line is drawn further than its readings."
@@ -152,7 +157,7 @@ def _siphon(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
 
 
 def _draw_siphon(given: Mapping[str, Any], rows: Rows, _: Sequence[Answer]) -> tuple[Plot, ...]:
-    return (plots.siphon(list(rows["height"]), list(rows["flow"]), given["height"]),)
+    return (plots.siphon(_floats(rows["height"]), _floats(rows["flow"]), given["height"]),)
 
 
 def _balance(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
@@ -204,7 +209,7 @@ def _draw_balance(_: Mapping[str, Any], __: Rows, answers: Sequence[Answer]) -> 
 
 
 def _log(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
-    found = infusion_run.log_windows(list(rows["time"]), list(rows["volume"]))
+    found = infusion_run.log_windows(_floats(rows["time"]), _floats(rows["volume"]))
     rates = [one.rate for one in found]
     total = sum(one.volume for one in found)
     minutes = found[-1].end - found[0].start
@@ -231,7 +236,7 @@ def _count(found: Sequence[infusion_run.LogWindow]) -> str:
 
 
 def _draw_log(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
-    found = infusion_run.log_windows(list(rows["time"]), list(rows["volume"]))
+    found = infusion_run.log_windows(_floats(rows["time"]), _floats(rows["volume"]))
     return (plots.record(found, given["rate"], given["given"]),)
 
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from asfound.physics.energy import positive
@@ -95,11 +96,13 @@ def bioheat(
     nodes: Sequence[float] | None = None,
     of: Material = SKIN,
     blood: Blood | None = None,
+    course: Sequence[tuple[float, float]] = (),
 ) -> Run:
     """Temperature below the surface over some seconds. The far end is kept at its starting temperature.
 
     start   degC throughout at the beginning      source   W/m3, the same at every depth
     steps   equal steps of time that are given back, besides the beginning      blood   None leaves blood flow out
+    course  (s, degC) that `surface.temperature` takes over time instead of standing still, straight between
     Raises ValueError for what is not above 0 and for a surface that is not one of the three kinds.
     """
     import numpy as np
@@ -110,6 +113,11 @@ def bioheat(
     kind = (surface.temperature is not None, surface.flux is not None, surface.film is not None)
     if kind not in {(True, False, False), (False, True, False), (True, False, True)}:
         raise ValueError("a surface is held at a temperature, or heated by a flux, or by a film from a temperature")
+    moments, given = [when for when, _ in course], [warm for _, warm in course]
+    if course:
+        if surface.temperature is None or any(not b > a for a, b in pairwise(moments)):
+            raise ValueError("a course is one of the surface's temperature, with times that ascend")
+        surface = replace(surface, temperature=given[0])
     n, gaps = x.size, np.diff(x)
     volume = np.empty(n)
     volume[0], volume[-1], volume[1:-1] = gaps[0] / 2.0, gaps[-1] / 2.0, (gaps[1:] + gaps[:-1]) / 2.0
@@ -145,7 +153,7 @@ def bioheat(
         made = dgttrf(lower, main, upper)
         return made[0], made[1], made[2], made[3], made[4]
 
-    def advance(now: Column, step: float, share: float, made: tuple[Column, ...]) -> Column:
+    def advance(now: Column, at: float, step: float, share: float, made: tuple[Column, ...]) -> Column:
         known = capacity / step * now + gain
         if share < 1.0:
             flow = between * np.diff(now)
@@ -156,17 +164,23 @@ def bioheat(
                 spread[0] -= surface.film * now[0]
             known += (1.0 - share) * spread
         known[fixed] = now[fixed]
+        if course:
+            begin, end = (float(np.interp(when, moments, given)) for when in (at, at + step))
+            if surface.film is not None:
+                known[0] += surface.film * (share * end + (1.0 - share) * begin - given[0])
+            else:
+                known[0] = end
         return np.asarray(dgttrs(made[0], made[1], made[2], made[3], made[4], known)[0])
 
     step = seconds / steps
     kept = [state]
     short = factors(step / 4.0, 1.0)
-    for _ in range(4):
-        state = advance(state, step / 4.0, 1.0, short)
+    for n in range(4):
+        state = advance(state, n * step / 4.0, step / 4.0, 1.0, short)
     kept.append(state)
     long = factors(step, 0.5)
-    for _ in range(steps - 1):
-        state = advance(state, step, 0.5, long)
+    for number in range(1, steps):
+        state = advance(state, number * step, step, 0.5, long)
         kept.append(state)
     times = tuple(step * number for number in range(steps + 1))
     return Run(tuple(x.tolist()), times, tuple(tuple(row.tolist()) for row in kept))

@@ -66,7 +66,7 @@ def test_json_says_the_same(
     code, out, _ = _run(capsys, monkeypatch, tmp_path, *args)
     data = json.loads(out)
     assert code == 0 and data["calculation"] == "thermal-dose"
-    assert data["given"] == {"temperature": "48.9 degC", "time": "130 min"}
+    assert data["given"] == {"temperature": "48.9 degC", "time": "130 min", "other": "0 degC"}
     assert all(math.isfinite(one["low"]) and one["low"] <= one["high"] for one in data["answers"] if one["low"])
     assert out == _run(capsys, monkeypatch, tmp_path, *args)[1]
 
@@ -138,6 +138,10 @@ SAMPLE = {
     "gas-volume": {"volume": 402.0, "from": "ATPD", "to": "BTPS"},
     "thermistor-series": {"resistance": 1412.0, "temperature": 36.0, "b": 3960.0, "series": 83.0},
     "thermal-dose": {"temperature": 70.0, "time": 1.0},
+    "dose-of-trace": {},
+    "skin-under-air": {"air": 48.9, "film": 60.0, "time": 600.0},
+    "contact-threshold": {"time": 60.0},
+    "uneven-wires": {},
     "heating-factor": {"current": 0.7, "time": 60.0},
     "pulse-energy": {},
     "pulse-pair": {},
@@ -184,6 +188,8 @@ SAMPLE = {
     "log-completeness": {"event": 25.0},
 }
 ROWS = {
+    "dose-of-trace": {"time": [0.0, 60.0, 120.0, 600.0], "temperature": [33.0, 44.0, 48.0, 48.9]},
+    "uneven-wires": {"resistance": [100.0, 80.0, 101.0]},
     "pulse-energy": {"time": [0.0, 1e-3, 2e-3], "voltage": [0.0, 1000.0, 0.0]},
     "pulse-pair": {
         "time": [0.0, 1e-3, 2e-3, 3e-3],

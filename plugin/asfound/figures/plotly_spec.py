@@ -14,6 +14,7 @@ import math
 from typing import Any
 
 from .bands_live import bands_data, key_shapes
+from .curves_live import shown_data
 from .palette import COLOURS, LIGHT, Palette
 from .parts import LINE_LOOK, SIZE, tone
 from .plane import MANY
@@ -70,7 +71,9 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
     data = [_band(band, palette) for band in chart.bands]
     data += [_line(sheet, line) for line in chart.lines if line.points]
     data += [_series(sheet, number, series) for number, series in enumerate(chart.series) if series.points]
-    if chart.sights:
+    if chart.shown:
+        data += shown_data(sheet)
+    elif chart.sights:
         data += sights_data(sheet)
     elif chart.stretches:
         data += bands_data(sheet)
@@ -138,7 +141,7 @@ def _x_axis(sheet: Sheet) -> dict[str, Any]:
         "gridcolor": palette.rule,
         "linecolor": palette.ink,
         "range": ends,
-        "showgrid": sheet.chart.rows,
+        "showgrid": sheet.chart.rows or (log and sheet.chart.shown is not None),
         "showline": True,
         "tickcolor": palette.ink,
         "tickmode": "array",

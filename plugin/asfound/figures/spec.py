@@ -14,6 +14,8 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
+from .curve_spec import Shown
+
 _ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]*\Z")
 
 
@@ -26,6 +28,13 @@ class ChartKind(StrEnum):
     CONTACT_MONITOR_WINDOW = "contact-monitor-window"
     CUSTODY_BANDS = "custody-bands"
     TIMELINE = "timeline"
+    TRUMPET = "trumpet"
+    WAVEFORM = "waveform"
+    DOSE = "dose"
+    TRACES = "traces"
+    BUILD_UP = "build-up"
+    AGREEMENT = "agreement"
+    FIT = "fit"
 
 
 class Scale(StrEnum):
@@ -316,6 +325,7 @@ class Chart:
     stretches: tuple[Stretch, ...] = ()
     events: tuple[Event, ...] = ()
     sights: tuple[Sight, ...] = ()
+    shown: Shown | None = None
 
     def __post_init__(self) -> None:
         if not _ID.match(self.id):
@@ -343,11 +353,11 @@ class Chart:
         if self.rows:
             asked = [w.row for w in self.words] + [p.y for s in self.series for p in s.points]
             asked += [one.row for one in self.stretches] + [one.row for one in self.events]
-            asked += [one.row for one in self.sights]
+            asked += [one.row for one in self.sights] + [bar.row for bar in (self.shown.bars if self.shown else ())]
             bad = [row for row in asked if not 0 <= row < len(self.y.categories) or row != int(row)]
             if bad:
                 raise ValueError(f"chart {self.id}: row {bad[0]!r} is not one of {len(self.y.categories)} categories")
-        elif self.words or self.stretches or self.events or self.sights:
+        elif self.words or self.stretches or self.events or self.sights or (self.shown and self.shown.bars):
             raise ValueError(f"chart {self.id}: words for a row need a category axis")
         for axis, numbers in ((self.x, self.x_numbers()), (self.y, self.y_numbers())):
             if axis.scale is Scale.LOG and min(numbers, default=1.0) <= 0:
@@ -369,8 +379,10 @@ class Chart:
         """Every number the x axis must be able to show, without doubt bars."""
         times = [v for one in self.stretches for v in (one.start, one.end)] + [one.x for one in self.events]
         times += [v for one in self.sights for v in (one.low, one.high)]
+        times += self.shown.numbers("x", log=self.x.scale is Scale.LOG) if self.shown else ()
         return [p.x for s in self.series for p in s.points] + [x for x, _ in self.line_places()] + times
 
     def y_numbers(self) -> list[float]:
         """The same for the y axis."""
-        return [p.y for s in self.series for p in s.points] + [y for _, y in self.line_places()]
+        more = self.shown.numbers("y", log=self.y.scale is Scale.LOG) if self.shown and not self.rows else ()
+        return [p.y for s in self.series for p in s.points] + [y for _, y in self.line_places()] + [*more]

@@ -7,6 +7,8 @@ words beside the reading. No text is turned on its side.
 from __future__ import annotations
 
 from .bands import draw_bands
+from .build_up import draw_build_up
+from .curves import draw_curves
 from .palette import Palette
 from .parts import SIZE, esc
 from .plane import draw_plane
@@ -34,6 +36,8 @@ def draw(chart: Chart, palette: Palette, width: float = 760) -> str:
 def laid_out(chart: Chart, palette: Palette, width: float) -> tuple[Sheet, float]:
     """The drawing as parts with places, and its height; the live copy is set from the same places."""
     sheet = Sheet(chart, palette, width)
+    if chart.shown:
+        return sheet, draw_build_up(sheet) if chart.rows else draw_curves(sheet)
     if chart.sights:
         return sheet, draw_lanes(sheet)
     if chart.stretches:

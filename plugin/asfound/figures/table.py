@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from asfound.measure.show import show_number
 
+from . import curve_table
 from .spec import Chart, Point, Series
 
 
@@ -30,6 +31,8 @@ class Table:
 def rows(chart: Chart) -> Table:
     """The data of a chart as text. A column that would be empty throughout is left out, but never value or
     record."""
+    if chart.shown:
+        return _trimmed(curve_table.header(chart), curve_table.body(chart))
     if chart.sights:
         return _lanes(chart)
     if chart.stretches:
@@ -49,6 +52,14 @@ def rows(chart: Chart) -> Table:
     else:
         body = [(_cells(s, p, p.x_text or _plain(p.x)), p.ref) for s in chart.series for p in s.points]
     kept = [i for i in range(len(header)) if i in (1, 2, 5) or any(cells[i] for cells, _ in body)]
+    return Table(
+        tuple(header[i] for i in kept),
+        tuple(TableRow(tuple(cells[i] for i in kept), ref) for cells, ref in body),
+    )
+
+
+def _trimmed(header: list[str], body: list[tuple[list[str], str]]) -> Table:
+    kept = [i for i in range(len(header)) if i in (0, 1, 2) or any(cells[i] for cells, _ in body)]
     return Table(
         tuple(header[i] for i in kept),
         tuple(TableRow(tuple(cells[i] for i in kept), ref) for cells, ref in body),

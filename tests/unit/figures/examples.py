@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from asfound.figures.kinds import (
     Floor,
     Row,
@@ -31,6 +33,9 @@ from asfound.figures.spec import (
     Stretch,
     Tick,
 )
+from asfound.model.plots import Plot
+
+from .plots import PLOTS, chart
 
 
 def reading(x: float, y: float, doubt: float, ref: str, outcome: str = "pass", excluded: str = "") -> Point:
@@ -245,4 +250,13 @@ def lanes() -> Chart:
     )
 
 
-ALL = (output, deviations, leakage, monitor, long_line, bands, lanes)
+def _calculated(make: Callable[[], Plot]) -> Callable[[], Chart]:
+    def made() -> Chart:
+        return chart(make)
+
+    made.__name__ = make.__name__
+    return made
+
+
+CALCULATED = tuple(_calculated(make) for make in PLOTS)
+ALL = (output, deviations, leakage, monitor, long_line, bands, lanes, *CALCULATED)

@@ -17,7 +17,10 @@ def test_every_record_of_the_chart_is_in_the_table(make) -> None:
     table = rows(chart)
     refs = [p.ref for s in chart.series for p in s.points] + [w.ref for w in chart.words]
     refs += [one.ref for one in chart.stretches] + [one.ref for one in (*chart.events, *chart.sights)]
-    assert sorted(r.ref for r in table.rows) == sorted(refs)
+    if chart.shown:
+        refs += [one.ref for one in (*chart.shown.dots, *chart.shown.bars)]
+        refs += [curve.ref for curve in chart.shown.curves for _ in curve.told]
+    assert sorted(r.ref for r in table.rows if r.ref) == sorted(ref for ref in refs if ref)
     assert all(len(r.cells) == len(table.header) for r in table.rows)
 
 

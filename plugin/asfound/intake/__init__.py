@@ -11,7 +11,7 @@ from asfound.intake.record_entries import ENTRIES as RECORD_ENTRIES
 from asfound.intake.records import Partial, read_partial, read_record
 from asfound.intake.rows import read_custody, read_inspection, read_timeline
 from asfound.intake.series import ENTRIES as SERIES_ENTRIES
-from asfound.intake.series import Series, read_series
+from asfound.intake.series import Series, Window, read_series
 from asfound.intake.versions import SETTINGS, Stand, holds_records, of_bench, read_version
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES
 from asfound.intake.words import refuse, shown, suggest
@@ -34,6 +34,7 @@ __all__ = [
     "Series",
     "SheetRows",
     "Stand",
+    "Window",
     "Written",
     "YamlDocument",
     "bound",

@@ -1,12 +1,14 @@
-"""Long series of numbers in a CSV file: sampled voltages, flows, logged temperatures.
+"""Long series of numbers in a CSV or Parquet file: sampled voltages, flows, logged temperatures.
 
-A first row of names with units in square brackets, as in readings, and numbers below. Read into arrays of doubles of
-exactly the length needed, in pieces, so that ten million samples do not need more than themselves. Where a piece does
-not read as numbers it is read again, cell by cell, to say where.
+In CSV a first row of names with units in square brackets, as in readings, and numbers below. Read into arrays of
+doubles of exactly the length needed, in pieces, so that ten million samples do not need more than themselves. Where a
+piece does not read as numbers it is read again, cell by cell, to say where. Of a window only what lies in it is kept,
+so that a stretch of a file of any length can be had. Which of the two a file is is told by its first bytes.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -50,9 +52,15 @@ ENTRIES: tuple[Entry, ...] = (
     ),
     _entry(
         "series-empty",
-        "A series holds at least one row of numbers.",
+        "A series holds at least one row of numbers, in its window too.",
         "Nothing can be computed from nothing.",
-        "Check that the file is the one that was meant.",
+        "Check that the file and the window are those that were meant.",
+    ),
+    _entry(
+        "series-unreadable",
+        "A file of a series can be taken apart by the reader of its kind.",
+        "What is not read is not computed from, and must not look as if it were.",
+        'Install its reader where it is missing (pip install "asfound[table]"), or take the file anew from its source.',
     ),
 )
 _BY_NAME = {entry.name: entry for entry in ENTRIES}
@@ -66,24 +74,56 @@ class Series:
     problems: list[Problem] = field(default_factory=list)
 
 
-def read_series(path: Path, name: str, wanted: Mapping[str, str]) -> Series:
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Rows to keep: those whose `column`, one of those wanted, lies from `low` to `high` in the unit it is wanted in.
+
+    Both ends belong to it; None is no end. The column need not ascend.
+    """
+
+    column: str
+    low: float | None = None
+    high: float | None = None
+
+    def keeps(self, values: Values) -> NDArray[np.bool_]:
+        """Which rows lie in it."""
+        import numpy as np
+
+        inside = np.ones(values.shape, dtype=bool)
+        if self.low is not None:
+            inside &= values >= self.low
+        if self.high is not None:
+            inside &= values <= self.high
+        return inside
+
+
+def read_series(path: Path, name: str, wanted: Mapping[str, str], window: Window | None = None) -> Series:
     """Read a file. `name` is how the file is called in messages; `wanted` maps columns to the units they are wanted
     in.
 
-    Other columns may stand beside them. An empty unit asks for a pure number. Raises OSError where it cannot be
-    opened.
+    Other columns may stand beside them. An empty unit asks for a pure number. Every cell of the columns wanted is
+    looked at, also of rows that a window leaves out. Raises OSError where the file cannot be opened, and ValueError
+    where the window is about a column that is not wanted: a fault of ours.
     """
+    if window is not None and window.column not in wanted:
+        raise ValueError(f"{window.column} is not among the columns wanted")
     out = Series()
     with path.open("rb") as file:
+        if file.read(4) == b"PAR1":
+            from asfound.intake.series_parquet import read_parquet
+
+            read_parquet(file, name, wanted, window, out)
+            return out
+        file.seek(0)
         head = file.readline()
         try:
             cells = _cells(head.decode("utf-8-sig"))
         except UnicodeDecodeError:
             out.problems.append(
-                _problem("series-column-missing", name, 1, 0, "the first row is no text in UTF-8", wanted)
+                problem("series-column-missing", name, 1, 0, "the first row is no text in UTF-8", wanted)
             )
             return out
-        chosen = _choose(cells, name, wanted, out.problems)
+        chosen = choose([named(cell) for cell in cells], name, wanted, out.problems)
         if out.problems:
             return out
         start, lines = file.tell(), 0
@@ -92,7 +132,9 @@ def read_series(path: Path, name: str, wanted: Mapping[str, str]) -> Series:
             lines += block.count(b"\n")
             last = block[-1:]
         file.seek(start)
-        _fill(file, name, lines + (last != b"\n"), chosen, len(cells), out)
+        into = Filling(list(chosen), lines + (last != b"\n"), window)
+        _fill(file, name, chosen, len(cells), into, out.problems)
+        into.finish(name, out)
     return out
 
 
@@ -100,7 +142,14 @@ def _cells(line: str) -> list[str]:
     return [cell.strip().strip('"').strip() for cell in line.rstrip("\r\n").split(",")]
 
 
-def _problem(rule: str, path: str, line: int, column: int, found: str, wanted: Mapping[str, str] | str) -> Problem:
+def named(cell: str) -> tuple[str, str]:
+    """`voltage [V]` → its name and its unit, which is empty where there is none."""
+    match = _NAMED.fullmatch(cell)
+    return (match[1].strip(), match[2].strip()) if match else (cell, "")
+
+
+def problem(rule: str, path: str, line: int, column: int, found: str, wanted: Mapping[str, str] | str) -> Problem:
+    """A problem of a series; line 0 is the file as a whole."""
     entry = _BY_NAME[rule]
     if isinstance(wanted, str):
         needed = wanted
@@ -110,25 +159,23 @@ def _problem(rule: str, path: str, line: int, column: int, found: str, wanted: M
     return Problem(rule, entry.level, Span(path, line, column), found, needed, entry.mend)
 
 
-def _choose(
-    cells: Sequence[str], path: str, wanted: Mapping[str, str], problems: list[Problem]
+def choose(
+    cells: Sequence[tuple[str, str]], path: str, wanted: Mapping[str, str], problems: list[Problem]
 ) -> dict[str, tuple[int, float]]:
-    """Column → its place and the factor that turns it into the unit wanted."""
+    """Column → its place and the factor that turns it into the unit wanted; `cells` are names and units in order."""
     found: dict[str, tuple[int, float]] = {}
-    for place, cell in enumerate(cells):
-        match = _NAMED.fullmatch(cell)
-        name, symbol = (match[1].strip(), match[2].strip()) if match else (cell, "")
+    for place, (name, symbol) in enumerate(cells):
         if name not in wanted:
             continue
         if name in found:
-            problems.append(_problem("series-column-missing", path, 1, 0, f"there are two columns “{name}”", wanted))
+            problems.append(problem("series-column-missing", path, 1, 0, f"there are two columns “{name}”", wanted))
             continue
         given, needed = unit(symbol), unit(wanted[name])
         found[name] = (place, 1.0)
         if symbol and given is None:
             near = nearest(symbol)
             hint = f"; perhaps {near} is meant" if near else ""
-            problems.append(_problem("series-column-missing", path, 1, 0, f"no unit “{symbol}” is known{hint}", wanted))
+            problems.append(problem("series-column-missing", path, 1, 0, f"no unit “{symbol}” is known{hint}", wanted))
         elif wanted[name] in ("", "1"):
             # A pure number, or one whose unit has no say: it may bear any.
             continue
@@ -136,24 +183,78 @@ def _choose(
             said = (
                 f"“{name}” bears no unit" if not symbol else f"{symbol} is a unit of {given.quantity}" if given else ""
             )
-            problems.append(_problem("series-column-missing", path, 1, 0, said, wanted))
+            problems.append(problem("series-column-missing", path, 1, 0, said, wanted))
         else:
             found[name] = (place, float(given.factor / needed.factor))
     missing = [name for name in wanted if name not in found]
     if missing:
         said = f"there is no column “{'” and no column “'.join(missing)}”"
-        problems.append(_problem("series-column-missing", path, 1, 0, said, wanted))
+        problems.append(problem("series-column-missing", path, 1, 0, said, wanted))
     return found
 
 
+class Filling:
+    """Columns while they are read, piece by piece: arrays as long as the file, or what a window kept of each piece."""
+
+    def __init__(self, names: Sequence[str], rows: int, window: Window | None) -> None:
+        import numpy as np
+
+        self._window, self._filled, self._names = window, 0, names
+        self._seen = [math.inf, -math.inf]
+        self._whole = {} if window else {name: np.empty(rows) for name in names}
+        self._kept: dict[str, list[Values]] = {name: [] for name in names}
+
+    def take(self, piece: Mapping[str, Values]) -> None:
+        """The next rows, in the units wanted."""
+        if self._window is None:
+            size = 0
+            for name, values in piece.items():
+                size = values.size
+                self._whole[name][self._filled : self._filled + size] = values
+            self._filled += size
+            return
+        along = piece[self._window.column]
+        if along.size:
+            self._seen = [min(self._seen[0], float(along.min())), max(self._seen[1], float(along.max()))]
+        inside = self._window.keeps(along)
+        if inside.any():
+            for name, values in piece.items():
+                self._kept[name].append(values[inside])
+            self._filled += int(inside.sum())
+
+    def finish(self, path: str, out: Series) -> None:
+        """Put the columns into `out`, or what is wrong with them."""
+        import numpy as np
+
+        if out.problems:
+            del out.problems[LISTED:]
+        elif self._filled and self._window is None:
+            out.columns = {name: values[: self._filled] for name, values in self._whole.items()}
+        elif self._filled:
+            # A column at a time, so that the pieces of one are gone before the next is put together.
+            out.columns = {name: np.concatenate(self._kept.pop(name)) for name in self._names}
+        elif self._window is not None and self._seen[0] <= self._seen[1]:
+            low, high = self._window.low, self._window.high
+            bounds = [f"{word} {end:g}" for word, end in (("from", low), ("to", high)) if end is not None]
+            found = f"no row lies {' '.join(bounds)} of “{self._window.column}”"
+            needed = f"a window within {self._seen[0]:g} to {self._seen[1]:g} is needed"
+            out.problems.append(problem("series-empty", path, 1, 0, found, needed))
+        else:
+            found = "there is no row below the names"
+            out.problems.append(problem("series-empty", path, 1, 0, found, "at least one is needed"))
+
+
 def _fill(
-    file: BinaryIO, path: str, lines: int, chosen: Mapping[str, tuple[int, float]], width: int, out: Series
+    file: BinaryIO,
+    path: str,
+    chosen: Mapping[str, tuple[int, float]],
+    width: int,
+    into: Filling,
+    problems: list[Problem],
 ) -> None:
     import numpy as np
 
-    names = list(chosen)
-    columns = {name: np.empty(lines) for name in names}
-    filled, line = 0, 2
+    names, line = list(chosen), 2
     while True:
         rows = [text for text in (file.readline() for _ in range(PIECE)) if text]
         if not rows:
@@ -172,25 +273,14 @@ def _fill(
         except (ValueError, IndexError):
             sound = False
         if not sound:
-            before = len(out.problems)
-            _locate(rows, path, line, chosen, width, out.problems)
-            if len(out.problems) == before:
+            before = len(problems)
+            _locate(rows, path, line, chosen, width, problems)
+            if len(problems) == before:
                 found = f"a row from here to line {line + len(rows) - 1} does not read as numbers"
-                out.problems.append(_problem("series-not-a-number", path, line, 0, found, "numbers are needed"))
-        if not out.problems:
-            for at, name in enumerate(names):
-                columns[name][filled : filled + len(piece)] = piece[:, at] * chosen[name][1]
-            filled += len(piece)
+                problems.append(problem("series-not-a-number", path, line, 0, found, "numbers are needed"))
+        if not problems:
+            into.take({name: piece[:, at] * chosen[name][1] for at, name in enumerate(names)})
         line += len(rows)
-    if out.problems:
-        del out.problems[LISTED:]
-        return
-    if not filled:
-        out.problems.append(
-            _problem("series-empty", path, 1, 0, "there is no row below the names", "at least one is needed")
-        )
-        return
-    out.columns = {name: values[:filled] for name, values in columns.items()}
 
 
 def _locate(
@@ -210,14 +300,14 @@ def _locate(
         cells = text.split(",")
         if len(cells) != width:
             found = f"{len(cells)} cells in a row of {width}"
-            problems.append(_problem("series-not-a-number", path, number, 0, found, "one cell for each name is needed"))
+            problems.append(problem("series-not-a-number", path, number, 0, found, "one cell for each name is needed"))
             continue
         for name, (place, _) in chosen.items():
             read = read_decimal(cells[place].strip().strip('"').strip())
             if isinstance(read, Fault):
                 column = sum(len(cell) + 1 for cell in cells[:place]) + 1
                 problems.append(
-                    _problem(
+                    problem(
                         "series-not-a-number", path, number, column, f"“{name}”: {read.found}", "a number is needed"
                     )
                 )

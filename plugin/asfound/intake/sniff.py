@@ -2,7 +2,8 @@
 
 The marks are those of the formats' own specifications (PNG: W3C PNG section 5.2; JPEG: ITU-T T.81 annex B; TIFF 6.0
 section 2; PDF: ISO 32000-1 section 7.5.2; ZIP: APPNOTE section 4.3; RIFF and WebP: RFC 9649; ISO base media file:
-ISO/IEC 14496-12; DICOM: PS3.10 section 7.1), as the WHATWG MIME Sniffing standard also lists the common ones.
+ISO/IEC 14496-12; DICOM: PS3.10 section 7.1; Parquet: its format's description, "File format"), as the WHATWG MIME
+Sniffing standard also lists the common ones.
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ _STARTS: tuple[tuple[bytes, str], ...] = (
     (b"\x7fELF", "application/x-elf"),
     (b"MZ", "application/x-msdownload"),
     (b"SQLite format 3\x00", "application/vnd.sqlite3"),
+    (b"PAR1", "application/vnd.apache.parquet"),
 )
 _RIFF = {b"WEBP": "image/webp", b"WAVE": "audio/wav", b"AVI ": "video/x-msvideo"}
 _BRANDS = {
@@ -66,6 +68,7 @@ _WORDS = {
     "application/x-7z-compressed": "a 7z archive",
     "application/dicom": "a DICOM file",
     "application/vnd.sqlite3": "a database file",
+    "application/vnd.apache.parquet": "a Parquet table",
     "application/x-elf": "a program",
     "application/x-msdownload": "a program",
     "application/x-empty": "empty",

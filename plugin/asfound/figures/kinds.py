@@ -6,6 +6,7 @@ are handed in.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -34,6 +35,9 @@ from .spec import (
     Tick,
     Words,
 )
+
+SCALES_WITHOUT_NOTHING = frozenset({"°C", "°F"})
+"""Units whose zero is a mark on a scale and not an absence, so that lengths from it mean nothing."""
 
 _SHAPES = (Shape.CIRCLE, Shape.SQUARE, Shape.DIAMOND, Shape.TRIANGLE)
 
@@ -216,11 +220,16 @@ def leakage_by_condition(
     """One row for each condition, the reading along x, each limit standing in the rows it applies to.
 
     The axis is linear from zero unless readings and limits lie more than a factor of 30 apart and none is
-    zero; then it is logarithmic and says so.
+    zero; then it is logarithmic and says so. A temperature in °C or °F has no zero that means nothing: its axis
+    reaches one whole degree beyond the lowest and the highest number, so that a tenth never fills it.
     """
     numbers = [p.x for r in rows for p in r.points] + [r.limit for r in rows if r.limit is not None]
-    chosen = scale or scale_for(numbers)
-    axis = Axis(label, unit, chosen, from_zero=chosen is Scale.LINEAR)
+    if unit in SCALES_WITHOUT_NOTHING and numbers:
+        low, high = math.floor(min(numbers)) - 1.0, math.ceil(max(numbers)) + 1.0
+        axis = Axis(label, unit, Scale.LINEAR, low=low, high=high)
+    else:
+        chosen = scale or scale_for(numbers)
+        axis = Axis(label, unit, chosen, from_zero=chosen is Scale.LINEAR)
     return _in_rows(id, ChartKind.LEAKAGE_BY_CONDITION, title, result, note, axis, rows, condition_label)
 
 

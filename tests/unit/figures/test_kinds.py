@@ -50,6 +50,14 @@ def test_an_exact_zero_keeps_the_axis_linear() -> None:
     assert chart.x.scale is Scale.LINEAR and chart.x.from_zero
 
 
+def test_a_temperature_is_not_drawn_from_an_arbitrary_zero() -> None:
+    rows = (Row("subject", (Point(34.6, 0, "34.6 °C"),)), Row("exemplar", (Point(35.9, 1, "35.9 °C"),), limit=36.3))
+    chart = leakage_by_condition("c", "t", "r.", rows, label="measured", unit="°C")
+    assert not chart.x.from_zero and (chart.x.low, chart.x.high) == (33.0, 38.0)
+    narrow = leakage_by_condition("c", "t", "r.", rows[:1], label="measured", unit="°C")
+    assert (narrow.x.low, narrow.x.high) == (33.0, 36.0), "a tenth of a degree never fills the axis"
+
+
 def test_the_window_is_said_to_be_common_practice() -> None:
     assert monitor().spans[0].words == "window by common practice, no source"
 

@@ -200,7 +200,7 @@ WEAK = (
         "d6",
         "The monitor passes its leakage test, so the lesions are pressure.",
         {
-            "R51": (("readings/rf.csv", "2,good,92,", "2,good,0.092,"),),
+            "R51": (("readings/rf.csv", "2,arm,good,92,", "2,arm,good,0.092,"),),
             "R74": (
                 ("explanations.yml", "  line: patient or procedure effect\n", "  line: accessory or consumable\n"),
                 ("explanations.yml", "  line: not a device-made injury\n", "  line: accessory or consumable\n"),

@@ -133,9 +133,7 @@ def _disc(b: Board, x: float, y: float, per_cm: float, seed: int) -> None:
         )  # fmt: skip
     b.shape([(x + px * per_cm, y + py * per_cm) for px, py in wet_outline(seed)], GEL_WET, "#8c8660", 2)
     b.disc(x, y, 0.16 * per_cm, fill=STEEL, ink=STEEL_DARK)
-    b.curve(
-        [(x + dx * per_cm, y + dy * per_cm) for dx, dy in ((0.30, -0.36), (0.44, -0.1), (0.40, 0.22))], MARK, 3
-    )
+    b.curve([(x + dx * per_cm, y + dy * per_cm) for dx, dy in ((0.30, -0.36), (0.44, -0.1), (0.40, 0.22))], MARK, 3)
 
 
 def electrode_discs(b: Board) -> None:

@@ -6,6 +6,7 @@ from asfound.intake.case import CaseReading, read_case
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.file_facts import file_fact
 from asfound.intake.files import CaseFile, CaseFiles, FileBytes, bound, media_words, read_bytes, sniff, walk_case
+from asfound.intake.logs import ENTRIES as LOG_ENTRIES
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.record_entries import ENTRIES as RECORD_ENTRIES
 from asfound.intake.records import Partial, read_partial, read_record
@@ -18,7 +19,7 @@ from asfound.intake.words import refuse, shown, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
 from asfound.intake.zones import zone_of
 
-ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES, *SERIES_ENTRIES)
+ENTRIES = (*TEXT_ENTRIES, *RECORD_ENTRIES, *SERIES_ENTRIES, *LOG_ENTRIES)
 """Every rule that reading can answer with."""
 
 __all__ = [

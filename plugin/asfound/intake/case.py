@@ -7,7 +7,7 @@ read (a link, a pointer to a file that is not there), its path does.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path as Folder
 from typing import Any
@@ -16,8 +16,10 @@ from asfound.intake.bench import BenchReading
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.file_facts import LARGE, canonical_fact, facts_ahead
 from asfound.intake.files import CaseFiles, read_bytes, walk_case
+from asfound.intake.logs import read_logs
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.records import places, read_partial, read_record, say, stands
+from asfound.intake.row_places import RowPlaces
 from asfound.intake.rows import Rows, is_id, is_slug, read_custody, read_inspection, read_timeline
 from asfound.intake.words import crop, refuse, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
@@ -56,30 +58,6 @@ def read_case(root: Folder, folder: Folder, bench: BenchReading, known: Mapping[
     """
     with without_collecting():
         return _Reader(root, walk_case(root, folder), bench, known or {}).read()
-
-
-class RowPlaces(Mapping[str, Span]):
-    """Places of the rows of tables; a span is made when it is asked for, since there may be a hundred thousand."""
-
-    def __init__(self) -> None:
-        self._tables: list[tuple[str, Mapping[str, int]]] = []
-
-    def add(self, path: str, lines: Mapping[str, int]) -> None:
-        """The rows of one more table."""
-        self._tables.append((path, lines))
-
-    def __getitem__(self, ref: str) -> Span:
-        for path, lines in self._tables:
-            line = lines.get(ref)
-            if line is not None:
-                return Span(path, line)
-        raise KeyError(ref)
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(dict.fromkeys(ref for _, lines in self._tables for ref in lines))
-
-    def __len__(self) -> int:
-        return sum(1 for _ in self)
 
 
 @dataclass
@@ -141,6 +119,9 @@ class _Reader:
         if not isinstance(head, CaseHead):
             self._no_head("case.yml" in self.facts)
             return None
+        home, evidence = self._place(self.walked.folder), keyed.get("evidence.yml", {})
+        logs, problems = read_logs(home, self.walked.folder, evidence, timeline.rows, self.facts)
+        self.problems += problems
         return Case(
             folder=self.walked.folder,
             head=head,
@@ -155,7 +136,7 @@ class _Reader:
             plan=singles.get("plan.yml"),
             sheets=keyed.get("sheets.yml", {}),
             readings={rows.sheet.sheet: rows.sheet for rows in readings.values() if rows.sheet is not None},
-            evidence=keyed.get("evidence.yml", {}),
+            evidence=evidence,
             statements=keyed.get("statements.yml", {}),
             clocks=keyed.get("clocks.yml", {}),
             timeline=tuple(timeline.rows),
@@ -167,6 +148,7 @@ class _Reader:
             notices=keyed.get("notices.yml", {}),
             files=self.facts,
             broken=tuple(sorted(set(self.broken))),
+            logs=logs,
         )
 
     def _no_head(self, stands_there: bool) -> None:

@@ -17,6 +17,7 @@ from asfound.intake.csv_rows import CsvTable
 from asfound.intake.records import id_words, one_of, say, say_fault, stands
 from asfound.intake.words import crop, suggest
 from asfound.model.base import ID_PATTERN, ROLE_PATTERN, Duration, Moment
+from asfound.model.logs import cited_row
 from asfound.model.testimony import TimelineRow
 from asfound.model.things import CustodyKind, CustodyLine, InspectionRow, Seen
 from asfound.problems import Problem, Span
@@ -62,7 +63,16 @@ INSPECTION = {
     "at": False,
     "by": False,
 }
-TIMELINE = {"row": True, "clock": True, "at": True, "doubt": False, "event": True, "source": False, "by": False}
+TIMELINE = {
+    "row": True,
+    "clock": True,
+    "at": True,
+    "doubt": False,
+    "event": True,
+    "source": False,
+    "by": False,
+    "log_row": False,
+}
 
 
 @dataclass(slots=True)
@@ -167,7 +177,16 @@ def _timeline(row: Row) -> TimelineRow:
         event=row.text("event", needed=True),
         source=row.ids("source"),
         by=row.role("by"),
+        log_row=_log_row(row),
     )
+
+
+def _log_row(row: Row) -> str:
+    text = row.text("log_row")
+    if text and cited_row(text) is None:
+        needed = "the log's id, a # and the number of the entry are needed, as in E-5#14"
+        row.fault("id-malformed", "log_row", stands(text), needed, "Write the id of the log, a #, and the number.")
+    return text
 
 
 # Stands in a row that is broken and thrown away, never in one that is kept.

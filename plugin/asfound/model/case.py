@@ -10,6 +10,7 @@ from typing import Any
 
 from asfound.model.base import ID_PATTERN
 from asfound.model.event import CaseHead, Injury, Stage
+from asfound.model.logs import LogRead
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
 from asfound.model.testimony import Clock, Evidence, Statement, TimelineRow
 from asfound.model.things import CustodyLine, InspectionRow, Item, RoomPoint, Scene, ServiceEvent
@@ -87,6 +88,8 @@ class Case:
     notices: dict[str, Notice] = field(default_factory=dict)
     files: dict[str, FileFact] = field(default_factory=dict)
     broken: tuple[str, ...] = ()
+    logs: dict[str, LogRead] = field(default_factory=dict)
+    """What was read of the logs that say under `log` how they are read, by evidence."""
 
     @property
     def id(self) -> str:

@@ -42,6 +42,8 @@ TIMELINE: dict[str, str] = {
     "event": "What happened",
     "source": "Ids the event is known from, parted by spaces",
     "by": "Role, where somebody did it",
+    "log_row": "Row of a device's log it was taken from, as in E-5#14: the log, and the number of the entry; the log "
+    "then says under log how it is read",
 }
 READINGS: dict[str, str] = {
     "row": "Number of the row; with the file's name it makes the id: row 12 of readings/output.csv is R-output-12",

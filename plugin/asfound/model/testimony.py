@@ -19,6 +19,7 @@ from asfound.model.base import (
     YesNo,
     YesNoUnknown,
 )
+from asfound.model.logs import LogMap
 
 
 class EvidenceKind(StrEnum):
@@ -83,6 +84,8 @@ class Evidence(Record):
     exported_how: Text | None = None
     """For logs: by which way, which key presses, which software."""
     software: Told | None = None
+    log: LogMap | None = None
+    """For logs in a table: which columns hold what, and which entries are events of the timeline."""
     note: Prose | None = None
 
 
@@ -165,3 +168,5 @@ class TimelineRow:
     event: str
     source: tuple[str, ...]
     by: str
+    log_row: str = ""
+    """The row of a log it was taken from, as E-5#14; empty where it comes from no log."""

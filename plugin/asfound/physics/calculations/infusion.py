@@ -110,10 +110,10 @@ def _draw_run(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -
 
 def _blank(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     found = infusion_run.blank_of(_floats(rows["time"]), _floats(rows["mass"]))
-    share = 100.0 * water.volume_of(found.rate, given["temperature"]) / given["rate"]
+    per_gram = 100.0 * water.volume_of(1.0, given["temperature"]) / given["rate"]
     return (
         Answer("evaporated in an hour", found.rate * 1e3, "mg", doubt=found.doubt * 1e3, key="blank"),
-        Answer("share of the set rate", share, "%", key="share"),
+        Answer("share of the set rate", found.rate * per_gram, "%", doubt=found.doubt * per_gram, key="share"),
     )
 
 
@@ -222,7 +222,7 @@ def _log(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         past = given["given"] - total
         answers += [
             Answer("given and not counted", past, "mL", key="uncounted"),
-            Answer("rate that makes, over the time of the record", past * 60.0 / minutes, "mL/h", key="uncounted-rate"),
+            Answer("rate of what was not counted", past * 60.0 / minutes, "mL/h", key="uncounted-rate"),
         ]
     return tuple(answers)
 

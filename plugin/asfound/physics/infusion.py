@@ -209,10 +209,10 @@ def balance(
     ]  # fmt: skip
     other = fields or Fields()
     if other.dose:
-        flows.append(("dose-as-rate", "the number of the dose keyed as the rate", other.dose))
-        flows.append(("rate-as-dose", "the number of the rate keyed as the dose", rate * rate / other.dose))
+        flows.append(("dose-as-rate", "the dose keyed as the rate", other.dose))
+        flows.append(("rate-as-dose", "the rate keyed as the dose", rate * rate / other.dose))
     if other.volume:
-        flows.append(("volume-as-rate", "the number of the volume keyed as the rate", other.volume))
+        flows.append(("volume-as-rate", "the volume keyed as the rate", other.volume))
     if other.gravity:
         flows.append(("gravity", "it ran by gravity as measured", other.gravity))
     volumes = [(key, name, flow * hours) for key, name, flow in flows]

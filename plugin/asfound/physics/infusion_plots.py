@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 BUCKETS = 300
 """Runs of neighbours a long curve is cut into, with the extremes of each kept."""
+FAR = 4.0
+"""How many times the volume given a supposition may come to and still be drawn beside it."""
 STEPS = 40
 """Points along a fitted line and its band."""
 
@@ -149,8 +151,7 @@ def siphon(heights: Sequence[float], flows: Sequence[float], height: float) -> P
         curves=(Curve("line through the readings", line, CurveRole.MODEL),),
         regions=regions,
         dots=tuple(
-            Dot(at, flow, f"{short(flow)} mL/h at {short(at)} cm", as_used=at == height)
-            for at, flow in zip(heights, flows, strict=True)
+            Dot(at, flow, f"{short(flow)} mL/h", as_used=at == height) for at, flow in zip(heights, flows, strict=True)
         ),
         levels=(Level("x", height, "height asked for", CurveRole.NOMINAL),),
         note="The band is that of the line from the scatter of its readings.",
@@ -162,13 +163,16 @@ def suppositions(given: Answer, supposed: Sequence[tuple[Answer, Answer]]) -> Pl
 
     supposed  for each the volume it would give, and what was given beyond it, with its doubt
     """
-    bars, fits_ = [], []
+    bars, fits_, far = [], [], []
+    value = given.value or 0.0
     for volume, beyond in supposed:
         name = volume.name.removeprefix("volume if ")
+        if (volume.value or 0.0) > FAR * value:
+            far.append(f"{name}, {short(volume.value or 0.0)} mL")
+            continue
         if beyond.value is not None and beyond.doubt and abs(beyond.value) <= beyond.doubt:
             fits_.append(name)
         bars.append(Bar(name, 0.0, volume.value or 0.0, f"{short(volume.value or 0.0)} mL"))
-    value = given.value or 0.0
     shown = doubtful(value, given.doubt)
     if fits_:
         said = f"{shown} mL were given. What fits within the doubt: {'; '.join(fits_)}."
@@ -185,7 +189,8 @@ def suppositions(given: Answer, supposed: Sequence[tuple[Answer, Answer]]) -> Pl
         PlotAxis("supposed"),
         levels=(Level("x", value, f"given: {shown} mL", CurveRole.MEASURED),),
         bars=tuple(bars),
-        note="A volume that fits would do; that it happened so is for the evidence to say.",
+        note="A volume that fits would do; that it happened so is for the evidence to say."
+        + (f" Not drawn, since more than {short(FAR)} times as much: {'; '.join(far)}." if far else ""),
     )
 
 

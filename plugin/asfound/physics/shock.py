@@ -27,6 +27,21 @@ BODY_IMPEDANCE: tuple[tuple[float, float, float, float], ...] = (
 case."""
 
 
+BODY_IMPEDANCE_1994: tuple[tuple[float, float, float, float], ...] = (
+    (100, 1200, 1875, 3200), (220, 1000, 1350, 2125), (1000, 700, 1050, 1500),
+)  # fmt: skip
+"""The same in the edition of 1994, the three rows at hand (from memory)."""
+
+LEVELS: tuple[tuple[str, float, float, str], ...] = (
+    ("felt", 0.5, 1.0, "IEC 60479-1, line a: 0.5 mA (from memory); a safety agency: tingle at 1 mA (confirmed)"),
+    ("muscles act, one may still let go", 5.0, 10.0, "IEC 60479-1, line b: 10 mA, 5 mA in later texts (from memory)"),
+    ("99.5 % can let go", 6.0, 9.0, "A let-go study: women 6 mA, men 9 mA (confirmed in its abstract)"),
+    ("half can let go", 10.5, 16.0, "A let-go study: women 10.5 mA, men 16 mA (secondary)"),
+    ("breathing stops, current across the chest", 20.0, 40.0, "The abstract of that study (confirmed)"),
+)  # fmt: skip
+"""What people feel or suffer at mains frequency, r.m.s. through the body: name, from mA, to mA, source."""
+
+
 @dataclass(frozen=True, slots=True)
 class Percentiles:
     """A figure for 5, 50 and 95 % of people, in the order of the impedance they belong to."""
@@ -36,18 +51,49 @@ class Percentiles:
     p95: float
 
 
-def body_impedance(voltage: float) -> Percentiles:
+def body_impedance(voltage: float, rows: tuple[tuple[float, float, float, float], ...] = BODY_IMPEDANCE) -> Percentiles:
     """Body impedance in ohm at a touch voltage in V, 25 to 1000, straight lines between the printed rows.
 
+    rows  of another edition, where it is asked for
     Raises ValueError outside: below 25 V the skin decides, and the table has nothing to say.
     """
-    rows = BODY_IMPEDANCE
     if not rows[0][0] <= voltage <= rows[-1][0]:
         raise ValueError(f"the table goes from {rows[0][0]:g} V to {rows[-1][0]:g} V")
     at = min(max(1, bisect.bisect_left([row[0] for row in rows], voltage)), len(rows) - 1)
     low, high = rows[at - 1], rows[at]
     part = (voltage - low[0]) / (high[0] - low[0])
     return Percentiles(*(low[n] + part * (high[n] - low[n]) for n in (1, 2, 3)))
+
+
+def body_by_table(
+    open_circuit: float, source: float, rows: tuple[tuple[float, float, float, float], ...] = BODY_IMPEDANCE
+) -> Percentiles:
+    """Current in A through 5, 50 and 95 % of bodies, each at the voltage that stands across it behind `source` ohm.
+
+    The impedance of a body falls with the voltage across it, and that voltage is what the source leaves: both are found
+    together. Raises ValueError where the voltage across a body lies outside the table.
+    """
+    if source < 0.0:
+        raise ValueError("a source impedance is not below 0")
+    low, high = float(rows[0][0]), float(rows[-1][0])
+
+    def through(place: int) -> float:
+        def ohms(volts: float) -> float:
+            found = body_impedance(volts, rows)
+            return (found.p5, found.p50, found.p95)[place]
+
+        def left(volts: float) -> float:
+            return open_circuit * ohms(volts) / (source + ohms(volts))
+
+        below, above = low, high
+        if left(below) < below or left(above) > above:
+            raise ValueError(f"the voltage across the body lies outside {low:g} V to {high:g} V")
+        for _ in range(80):
+            middle = (below + above) / 2.0
+            below, above = (middle, above) if left(middle) >= middle else (below, middle)
+        return below / ohms(below)
+
+    return Percentiles(through(0), through(1), through(2))
 
 
 def touch_current(open_circuit: float, source: float, body: float = BODY_MODEL) -> float:

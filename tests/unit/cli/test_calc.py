@@ -186,6 +186,14 @@ SAMPLE = {
     "alarm-audibility": {"alarm": 58.0, "noise": 66.0},
     "cylinder-duration": {"size": 2.0, "pressure": 110.0, "flow": 5.0},
     "log-completeness": {"event": 25.0},
+    "hazard-build-up": {"voltage": 120.0, "before": 0.4, "monitor": 0.05, "shown": 8.1},
+    "monitor-check": {"voltage": 120.0, "resistor": 24.0, "shown": 5.1, "before": 0.1},
+    "fault-pairs": {"voltage": 120.0, "hazard": 2.1},
+    "body-current-range": {"voltage": 230.0},
+    "current-levels": {"current": 1.2},
+    "trend": {},
+    "sister-units": {"value": 2.1},
+    "missed-intermittent": {"trials": 59.0},
 }
 ROWS = {
     "dose-of-trace": {"time": [0.0, 60.0, 120.0, 600.0], "temperature": [33.0, 44.0, 48.0, 48.9]},
@@ -228,6 +236,10 @@ ROWS = {
     "pressure-decay": {"time": [0.0, 2.0, 4.0, 6.0, 8.0], "pressure": [40.0, 36.1, 32.6, 29.5, 26.6]},
     "circuit-compliance": {"volume": [0.0, 20.0, 40.0, 60.0], "pressure": [0.0, 10.1, 20.0, 30.1]},
     "log-completeness": {"number": [1.0, 2.0, 4.0, 5.0], "time": [0.0, 10.0, 30.0, 40.0]},
+    "hazard-build-up": {"socket": [1.0, 2.0, 6.0], "hazard": [0.9, 0.8, 6.0]},
+    "fault-pairs": {"insulation": [2e4, 20.0, 20.0], "cord": [0.1, 0.1, 1e9], "socket": [0.06, 0.06, 1e9]},
+    "trend": {"time": [0.0, 180.0, 365.0, 540.0, 730.0], "value": [0.08, 0.09, 0.09, 0.1, 0.19]},
+    "sister-units": {"sister": [20.0, 22.0, 21.0, 25.0, 19.0]},
 }
 
 

@@ -13,6 +13,8 @@ from asfound.limits.protocol_checks import closure
 from asfound.measure.units import unit
 from asfound.model.limits import Book, Fixed, LimitKind, Percent, Sense
 from asfound.model.limits import Test as ProtocolTest
+from asfound.model.verdict import Outcome
+from tests.reference.test_limits_at_work import computed, single
 
 MEMORY, PRACTICE = "from memory", "common practice, no source"
 STANDARD, CUSTOM = "iec-60601-2-24-2012", "common-practice-infusion"
@@ -137,6 +139,56 @@ def test_three_heights(book: Book) -> None:
     """Flow by gravity is covered over height (common practice, no source: two points make any line, three test it)."""
     gravity = book.protocols["infusion"].tests["gravity-flow"]
     assert gravity.coverage == ("height",) and gravity.reaches == ("free-flow",) and not gravity.energised
+
+
+# --- from the typed value to the verdict; computed by hand from the figures above
+
+
+@pytest.mark.parametrize(
+    ("value", "seat", "outcome"),
+    [
+        ("5.24", "seated", Outcome.PASS),
+        ("5.25", "seated", Outcome.PASS),
+        ("5.26", "seated", Outcome.FAIL),
+        ("4.74", "seated", Outcome.FAIL),
+        ("70.0", "as found", Outcome.NO_REQUIREMENT),
+    ],
+)
+def test_five_per_cent_of_the_setting(book: Book, value: str, seat: str, outcome: Outcome) -> None:
+    """±5 % of 5.0 mL/h is 4.75 to 5.25 mL/h, the ends inside (common practice, no source); a syringe that is not seated
+    is not judged by it."""
+    made = computed(book, [CUSTOM], "flow-rate", "mL/h", [(value, {"setting": "5.0", "seat": seat})],
+                    units={"setting": "mL/h"})  # fmt: skip
+    assert single(made).outcome is outcome
+
+
+@pytest.mark.parametrize(
+    ("value", "from_", "outcome"),
+    [
+        ("30", "low battery", Outcome.PASS),
+        ("29", "low battery", Outcome.FAIL),
+        ("3", "last alarm", Outcome.PASS),
+        ("2.9", "last alarm", Outcome.FAIL),
+    ],
+)
+def test_half_an_hour_of_warning(book: Book, value: str, from_: str, outcome: Outcome) -> None:
+    """IEC 60601-2-24:2012 (from memory): 30 min of warning and 3 min of alarm at least, 30 and 3 among them."""
+    made = computed(book, [STANDARD], "battery-warning", "min", [(value, {"from": from_, "setting": "5.0"})])
+    assert single(made).outcome is outcome
+
+
+@pytest.mark.parametrize(
+    ("value", "step", "outcome"),
+    [
+        ("no", "set taken out", Outcome.PASS),
+        ("yes", "door opened", Outcome.FAIL),
+        ("yes", "flow stop opened by hand", Outcome.NO_REQUIREMENT),
+    ],
+)
+def test_no_free_flow(book: Book, value: str, step: str, outcome: Outcome) -> None:
+    """IEC 60601-2-24:2012 (from memory): no flow when the set leaves the pump; a stop opened by hand is not asked."""
+    made = computed(book, [STANDARD], "set-removed-flow", "1", [(value, {"step": step})])
+    assert single(made).outcome is outcome
 
 
 def _tests(book: Book, name: str) -> dict[str, ProtocolTest]:

@@ -267,6 +267,12 @@ WEAK = (
                     "1,open,not measured: no time,2026-05-01 11:10 -05:00\n2,open,not measured: no time,"
                     "2026-05-01 11:20 -05:00\n3,open,not measured: no time,",
                 ),
+                # Devices and sockets were changed over with the second warmer alone.
+                (
+                    "sheets.yml",
+                    "S-swap:\n  test: swap\n  item: I-1\n",
+                    "S-swap:\n  test: swap\n  item: I-6\n",
+                ),
                 (
                     "readings/body.csv",
                     "4,made,<0.001,2026-05-01 11:40 -05:00\n5,made,<0.001,2026-05-01 11:45 -05:00\n6,made,<0.001,",

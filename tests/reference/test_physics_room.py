@@ -8,12 +8,14 @@ from __future__ import annotations
 import math
 import random
 import statistics
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from scipy import stats
 
-from asfound.model.plots import PlotKind
+from asfound.limits import packaged
+from asfound.model.plots import Plot, PlotKind
 from asfound.physics import chance, shock, supply, trend
 from asfound.physics.calc import Answer, calculations, evaluate
 from tests.reference.test_metrology import NORRIS_X, NORRIS_Y
@@ -343,3 +345,92 @@ def test_trials_needed_is_the_least_that_does() -> None:
 def test_trials_that_cannot_be_are_refused(given: dict[str, float]) -> None:
     with pytest.raises(ValueError, match=r"whole|lie between|above 0"):
         evaluate(calculations()["missed-intermittent"], given)
+
+
+# --- what there is to see, and what it may speak to
+
+MINE = (
+    "hazard-build-up",
+    "monitor-check",
+    "fault-pairs",
+    "body-current-range",
+    "current-levels",
+    "trend",
+    "sister-units",
+    "missed-intermittent",
+)
+
+
+def test_what_they_model_are_topics_of_the_packaged_protocols() -> None:
+    """Evidence speaks to topics by name, so a name that no protocol knows would speak to nothing."""
+    topics = {topic for one in packaged().protocols.values() for topic in one.topics}
+    for name in MINE:
+        assert set(calculations()[name].reaches) <= topics, name
+
+
+def drawn(name: str, values: dict[str, float], rows: dict[str, list[float]] | None = None) -> Plot:
+    of = calculations()[name]
+    assert of.plots is not None
+    given = {one.name: one.default for one in of.inputs if one.default is not None} | values
+    (plot,) = of.plots(given, rows or {}, evaluate(of, values, rows))
+    return plot
+
+
+def test_pairs_are_drawn_largest_first_and_say_whether_the_monitor_was_quiet() -> None:
+    rows = {"insulation": [20e3, 20.0, 20.0], "cord": [0.11, 0.11, 1e9], "socket": [0.06, 0.06, 1e9]}
+    plot = drawn("fault-pairs", {"voltage": 120.0, "hazard": 2.1}, rows)
+    lengths = [one.end for one in plot.bars]
+    assert plot.kind is PlotKind.BUILD_UP and len(lengths) == 6
+    assert all(a >= b * (1.0 - supply.ALIKE) for a, b in pairwise(lengths))
+    assert plot.result == ("Most flows with device as in row 3, socket sound: 1.21 mA, while the monitor is quiet.")
+    assert {one.value for one in plot.levels} == {0.5, 1.0}
+    assert sum("in alarm" in one.text for one in plot.bars) == 1
+
+
+def test_the_last_value_of_a_history_is_marked_and_said_to_lie_outside() -> None:
+    days, values = HISTORY
+    plot = drawn("trend", {}, {"time": days, "value": values})
+    assert plot.kind is PlotKind.FIT and [one.as_used for one in plot.dots] == [False] * 5 + [True]
+    assert plot.result.endswith("The last value, 110, lies outside what those before it lead to.")
+    (band,) = plot.regions
+    fit = stats.linregress(days, values)
+    # The band of the line at its mean is t s / sqrt(n) to either side (computed).
+    at = min(range(len(band.lower)), key=lambda n: abs(band.lower[n][0] - float(np.mean(days))))
+    left = np.array(values) - (fit.intercept + fit.slope * np.array(days))
+    half = stats.t.ppf(0.975, 4) * math.sqrt(float(left @ left) / 4.0) / math.sqrt(6.0)
+    assert (band.upper[at][1] - band.lower[at][1]) / 2.0 == pytest.approx(half, rel=1e-2)
+
+
+def test_sisters_and_trials_are_drawn_as_they_are_reckoned() -> None:
+    plot = drawn("sister-units", {"value": 3.1}, {"sister": [3.0, 3.3, 2.9, 3.4, 3.2, 3.1, 3.6]})
+    assert plot.kind is PlotKind.AGREEMENT and plot.dots[-1].as_used and plot.dots[-1].y == 3.1
+    assert [one.value for one in plot.levels] == [3.2]
+    missed = drawn("missed-intermittent", {"trials": 59.0})
+    (curve,) = missed.curves
+    for share, chance_of in curve.points:
+        assert chance_of == pytest.approx(100.0 * stats.binom.pmf(0, 59, share / 100.0), rel=1e-9, abs=1e-300)
+
+
+def test_levels_are_drawn_as_spans_with_the_current_across_them() -> None:
+    plot = drawn("current-levels", {"current": 1.2})
+    assert [(one.start, one.end) for one in plot.bars] == [(low, high) for _, low, high, _ in shock.LEVELS]
+    assert plot.result == "1.2 mA lies at or above the lower end of: felt."
+
+
+@pytest.mark.parametrize(
+    ("insulation", "cord", "said"),
+    [
+        ([0.0], [0.1], "insulation lies above 0"),
+        ([20.0], [-0.1], "an earth not below it"),
+        ([], [], "at least one state"),
+    ],
+)
+def test_states_that_cannot_be_are_refused(insulation: list[float], cord: list[float], said: str) -> None:
+    rows = {"insulation": insulation, "cord": cord, "socket": [0.06] * len(insulation)}
+    with pytest.raises(ValueError, match=said):
+        evaluate(calculations()["fault-pairs"], {"voltage": 120.0, "hazard": 2.1}, rows)
+
+
+def test_a_current_below_nought_has_no_level() -> None:
+    with pytest.raises(ValueError, match="not below 0"):
+        evaluate(calculations()["current-levels"], {"current": -1.0})

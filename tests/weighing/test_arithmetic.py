@@ -13,6 +13,7 @@ import pytest
 
 from asfound.model.case import Case
 from asfound.model.verdict import Result
+from asfound.physics.curve import held_by_control
 from asfound.physics.dose import fitted_time
 from asfound.physics.gas import Ambient, GasCondition, factor
 from asfound.physics.infusion import balance, head, siphon
@@ -100,6 +101,13 @@ def test_d5_ohms_in_series_and_what_they_are_read_as() -> None:
     shift = shift_by_series(Thermistor(1412.0, 36.0, 3950.0), 36.0, float(read("d5", "R-pin-1")))
     assert shift == pytest.approx(-1.4, abs=0.05)
     assert read("d5", "R-bath-1") - 36 == Decimal("-1.4")
+    # Under control the error is that at the higher temperature, a little more than in the bath; within what was told.
+    held = held_by_control(Thermistor(1412.0, 36.0, 3950.0), 36.0, float(read("d5", "R-pin-1"))) - 36.0
+    assert 1.4 < held < 1.8
+    assert held == pytest.approx(float(read("d5", "R-skin-1")), abs=0.05)
+    # The same ohms more at each temperature, as a resistance in series makes, and not the same share.
+    extra = [read("d5", f"R-probe-{a}") - read("d5", f"R-sound-{b}") for a, b in ((1, 4), (4, 7), (7, 1))]
+    assert max(extra) - min(extra) <= 2
 
 
 def test_d6_density_at_the_electrode() -> None:

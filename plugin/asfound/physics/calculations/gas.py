@@ -91,15 +91,15 @@ def _margin(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     )  # fmt: skip
 
 
-def _mean(name: str, values: Any, unit: str, key: str, by: float = 1.0) -> Answer:
+def _mean(name: str, values: Any, unit: str, key: str) -> Answer:
     """Mean of one value a breath, with its doubt from how the breaths differ."""
     import numpy as np
 
     n = int(values.size)
-    doubt = None
-    if n > 1:
-        doubt = coverage_factor(n - 1) * float(np.std(values, ddof=1)) / math.sqrt(n) * by or None
-    return Answer(name, float(values.mean()) * by, unit, doubt=doubt, key=key)
+    mean = float(values.mean())
+    doubt = coverage_factor(n - 1) * float(np.std(values, ddof=1)) / math.sqrt(n) if n > 1 else 0.0
+    # What is left of equal breaths is the rounding of sums, and no doubt.
+    return Answer(name, mean, unit, doubt=doubt if doubt > 1e-9 * abs(mean) else None, key=key)
 
 
 def _breaths(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:

@@ -82,7 +82,7 @@ CALCULATIONS = (
         (
             Input("event", "s", "the event, on the log's own count of seconds"),
             Input("interval", "s", "longest interval that is usual; 0 takes three times the middle one", 0.0),
-            Input("capacity", "1", "entries the store holds; 0 where it is not known", 0.0),
+            Input("capacity", "", "entries the store holds; 0 where it is not known", 0.0),
         ),
         "Differences of numbers and of times, in order of number",
         "common practice, no source",

@@ -376,7 +376,7 @@ CALCULATIONS = (
         "common practice, no source",
         ("Nothing was drawn off that is not named.",),
         _balance,
-        cautions=(FITS, "A ratio near 1 says that a volume would fit, not that it happened so."),
+        cautions=(FITS,),
         reaches=("rate-setting", "flow", "free-flow"),
         plots=_draw_balance,
         finish=_fits,

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from asfound import emit
+from asfound.cli.calc_charts import target_of, write_charts
 from asfound.measure.units import OtherQuantityError, convert, convert_difference, nearest, unit
 from asfound.model.number import Fault, read_decimal
 from asfound.physics.calc import Calculation, Input, calculations, evaluate
@@ -23,10 +24,16 @@ _TYPED = re.compile(
 )
 
 
-def run_calc(name: str | None, typed: Sequence[str], file: str | None, form: str) -> int:
+def run_calc(
+    name: str | None, typed: Sequence[str], file: str | None, form: str, chart: str | None = None, replace: bool = False
+) -> int:
     """List, explain or compute; the exit code. Every wrong input is told at once."""
     known = calculations()
+    if chart is None and replace:
+        raise click.UsageError("--replace is for a file that --chart names.")
     if name is None:
+        if chart is not None:
+            raise click.UsageError("--chart needs a calculation; `asfound calc` lists them.")
         click.echo(emit.calc_list(known), nl=False)
         return 0
     if name not in known:
@@ -34,7 +41,8 @@ def run_calc(name: str | None, typed: Sequence[str], file: str | None, form: str
         hint = f' Did you mean "{near[0]}"?' if near else " `asfound calc` lists all."
         raise click.UsageError(f'there is no calculation "{name}".{hint}')
     of = known[name]
-    if not typed and file is None:
+    target = None if chart is None else target_of(of, chart)
+    if not typed and file is None and target is None:
         click.echo(emit.calc_needs(of), nl=False)
         return 0
     values, doubts, shown = _given(of, typed)
@@ -55,8 +63,11 @@ def run_calc(name: str | None, typed: Sequence[str], file: str | None, form: str
     except ValueError as error:
         raise click.UsageError(f"{of.name}: {error}.") from None
     shown_file = Path(file).name if file else ""
+    drawn = () if target is None else write_charts(of, shown, values, rows, answers, target, shown_file, replace)
     make = emit.calc_json if form == "json" else emit.calc_text
     click.echo(make(of, shown, answers, shown_file), nl=False)
+    for place in drawn:
+        click.echo(f"{place} is written.", err=True)
     return 0
 
 

@@ -1,6 +1,6 @@
 """Floor 6: problems as text for people, as JSON for programs, as annotations for a code host; schemas for editors."""
 
-from asfound.emit.as_calc import calc_json, calc_list, calc_needs, calc_text
+from asfound.emit.as_calc import calc_ground, calc_json, calc_list, calc_needs, calc_text
 from asfound.emit.as_github import github, quiet
 from asfound.emit.as_json import as_json
 from asfound.emit.as_starter import starter_yaml
@@ -13,6 +13,7 @@ from asfound.model.plain import plain
 
 __all__ = [
     "as_json",
+    "calc_ground",
     "calc_json",
     "calc_list",
     "calc_needs",

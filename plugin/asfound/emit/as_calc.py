@@ -60,6 +60,19 @@ def _ground(of: Calculation) -> Iterator[str]:
         yield _part("Caution", one)
 
 
+def calc_ground(of: Calculation, given: Mapping[str, str], file: str = "") -> list[str]:
+    """What went in, and the ground of the result, one line each, for a place that breaks lines itself."""
+    fed = [
+        f"{one.name} {typed}"
+        if (typed := given.get(one.name)) is not None
+        else f"{one.name} {_typed_default(one)} (taken)"
+        for one in of.inputs
+    ]
+    lines = [f"Inputs: {', '.join([*fed, *([f'file {file}'] if file else [])])}."] if fed or file else []
+    lines += [f"Formula: {of.formula}", f"Source: {of.source} ({of.status})"]
+    return lines + [f"Assumes: {one}" for one in of.assumes] + [f"Caution: {one}" for one in of.cautions]
+
+
 def _part(head: str, text: str) -> str:
     return textwrap.fill(text, WIDTH, initial_indent=f"{head:<9}", subsequent_indent=" " * 9)
 

@@ -13,11 +13,13 @@ from .parts import Room, segment
 from .placing import Block, Try, block, box, find, say
 from .sheet import Area, Map, Sheet
 
-_MANY = (6, 14)
+_MANY = (3, 14)
 """Up to so many dots bear their words, on a narrow and on a wide drawing; of more, the tip and the table tell."""
 _STEPS = 24
 
 Spot = tuple[float, float]
+Inside = tuple[Block, Try, Spot, float]
+"""Words of a region, where they stand, the pixel place they belong to, and its place on the x axis."""
 Wish = tuple[float, float, str, float]
 """Pixels of an anchor; which end of the block it is; and which share of the block's height stands above it."""
 
@@ -33,12 +35,15 @@ class Scene:
     keyed: list[tuple[int, Block]] = field(default_factory=list)
 
 
-def words(sheet: Sheet, scene: Scene, shown: Shown, done: Collection[int], inside: Collection[int]) -> None:
-    """The point as used first, then levels, curves that end inside, regions, and dots that have room.
+def words(sheet: Sheet, scene: Scene, shown: Shown, done: Collection[int]) -> None:
+    """Regions and the point as used first, then levels, curves that end inside, and dots that have room.
 
-    `done` are the ids of curves named in the margin, `inside` the numbers of regions that have room for their words.
+    `done` are the ids of curves named in the margin. Regions come first, so that those that had room when the key above
+    the plot was set have it still.
     """
     most = (scene.area.right - scene.area.left) * 0.62
+    for of, at, spot, value in regions_inside(scene, shown.regions).values():
+        sheet.group(sheet.halo("soft"), say(sheet, of, at, "soft", spot, value))
     for dot in shown.dots:
         if dot.as_used:
             spot = scene.x(dot.x), scene.y(dot.y)
@@ -56,12 +61,6 @@ def words(sheet: Sheet, scene: Scene, shown: Shown, done: Collection[int], insid
             spot = scene.x(curve.points[-1][0]), scene.y(curve.points[-1][1])
             tone = LEVEL_LOOK[curve.role][0]
             _put(sheet, scene, curve.name, _about(spot, 7), tone, spot, curve.points[-1][0], most, led=True)
-    for index in sorted(inside):
-        found = inside_words(scene, shown.regions[index])
-        if found is not None:
-            of, at, spot, value = found
-            scene.room.boxes.append(box(of, at))
-            sheet.group(sheet.halo("soft"), say(sheet, of, at, "soft", spot, value))
     if len(shown.dots) <= _MANY[not sheet.narrow]:
         for dot in shown.dots:
             if not dot.as_used:
@@ -136,7 +135,19 @@ def _once(levels: Sequence[Level]) -> list[tuple[str, Level]]:
     return [(said[key], found[0]) for key, found in groups.items() if key[1]]
 
 
-def inside_words(scene: Scene, region: Region) -> tuple[Block, Try, Spot, float] | None:
+def regions_inside(scene: Scene, regions: Sequence[Region]) -> dict[int, Inside]:
+    """The regions that have room for their words, by number; the room is then taken."""
+    keyed = {index for index, _ in scene.keyed}
+    found: dict[int, Inside] = {}
+    for index, region in enumerate(regions):
+        one = None if index in keyed else _inside(scene, region)
+        if one is not None:
+            scene.room.boxes.append(box(one[0], one[1]))
+            found[index] = one
+    return found
+
+
+def _inside(scene: Scene, region: Region) -> Inside | None:
     """Where in a region its words have room, with what they belong to; None where they have none.
 
     A block of one line is tried before one that is broken. Of the places where it stands wholly within both edges and

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from .curve_looks import LEVEL_LOOK, PATTERNS, curve_looks, stroke
 from .curve_spec import Curve, Dot, Level, Shown
-from .curve_words import Scene, inside_words, words
+from .curve_words import Scene, regions_inside, words
 from .lettering import text_width, wrap
 from .palette import Palette
 from .parts import DASH, SIZE, Room, esc, polyline, shape, text
@@ -17,7 +17,7 @@ from .spec import Scale, Shape
 
 _INSIDE = 0.78
 """A curve that ends before this share of the axis bears its name there, not in the margin."""
-_KEY = 22.0
+KEY = 22.0
 """Width of the swatch of a region that has no room for its words."""
 
 
@@ -31,17 +31,17 @@ def draw_curves(sheet: Sheet) -> float:
         if curve.name and curve.points and _share(sheet.x_ruler, curve.points[-1][0]) >= _INSIDE
     ]
     scene = _scene(sheet, shown, named, frozenset())
-    inside = frozenset(i for i, one in enumerate(shown.regions) if inside_words(scene, one) is not None)
+    inside = regions_inside(scene, shown.regions)
     if len(inside) < len(shown.regions):
         # The key above the plot moves it down as a whole, so that what had room inside has it still.
-        scene = _scene(sheet, shown, named, frozenset(range(len(shown.regions))) - inside)
+        scene = _scene(sheet, shown, named, frozenset(range(len(shown.regions))) - inside.keys())
     sheet.area = scene.area
     _ground(sheet, scene, shown)
     _strokes(sheet, scene, shown)
     sheet.x_axis(scene.area, scene.x)
     _dots(sheet, scene, shown.dots)
     _margin(sheet, scene, named)
-    words(sheet, scene, shown, {id(curve) for curve, _ in named}, inside)
+    words(sheet, scene, shown, {id(curve) for curve, _ in named})
     return scene.area.bottom + sheet.x_axis_height()
 
 
@@ -53,8 +53,8 @@ def _scene(sheet: Sheet, shown: Shown, named: list[tuple[Curve, Block]], keyed: 
     margin = max((of.wide for _, of in named), default=0.0)
     left = max(text_width(tick.text, SIZE) for tick in sheet.y_ruler.ticks) + 12
     right = sheet.width - (margin + 18 if margin else 14)
-    keys = [(i, block(shown.regions[i].words, sheet.width - _KEY - 12)) for i in sorted(keyed)]
-    top = 20.0 + 17 * (len(_title(sheet)) - 1) + sum(of.high + 8 for _, of in keys) + 8
+    keys = [(i, block(shown.regions[i].words, sheet.width - KEY - 12)) for i in sorted(keyed)]
+    top = 20.0 + 17 * (len(_title(sheet)) - 1) + sum(of.high + 8 for _, of in keys) + (13 if keys else 8)
     high = max(215.0, sheet.width * 0.44, sum(of.high + 3 for _, of in named) + 8)
     area = Area(left, top, right, top + high)
     x, y = place(sheet.x_ruler, area.left, area.right), place(sheet.y_ruler, area.bottom, area.top)
@@ -114,8 +114,9 @@ def _ground(sheet: Sheet, scene: Scene, shown: Shown) -> None:
         )
     top = 20.0 + 17 * len(_title(sheet)) - 9
     for index, of in scene.keyed:
-        sheet.out.append(_shade(f"M1,{top:.1f}h{_KEY:.0f}v13h-{_KEY:.0f}Z", index, palette))
-        lines = [Label(line, "soft", _KEY + 8, top + 11 + LEAD * i, "start") for i, line in enumerate(of.lines)]
+        sheet.swatches.append((index, 1.0, top))
+        sheet.out.append(_shade(f"M1,{top:.1f}h{KEY:.0f}v13h-{KEY:.0f}Z", index, palette))
+        lines = [Label(line, "soft", KEY + 8, top + 11 + LEAD * i, "start") for i, line in enumerate(of.lines)]
         sheet.group(f'fill="{palette.soft}"', [sheet.say(label) for label in lines])
         top += of.high + 8
     sheet.out.append(f'<path d="{"".join(grid)}" fill="none" stroke="{palette.rule}"/>')

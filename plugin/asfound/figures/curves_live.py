@@ -9,6 +9,7 @@ from typing import Any
 from .build_up import HIGH, steps
 from .curve_looks import LEVEL_LOOK, PATTERNS, Look, curve_looks
 from .curve_spec import Bar, Dot, Level, Places, Region
+from .curves import KEY
 from .sheet import Sheet
 from .spec import Pattern, Scale
 
@@ -21,7 +22,7 @@ def shown_data(sheet: Sheet) -> list[dict[str, Any]]:
     assert shown is not None
     data = [_region(sheet, region, number) for number, region in enumerate(shown.regions)]
     if shown.bars:
-        data += [*_joins(sheet, shown.bars), _bars(sheet, shown.bars)]
+        data += [*_joins(sheet, shown.bars), *_bars(sheet, shown.bars)]
     data += [_level(sheet, level) for level in shown.levels]
     for curve, look in zip(shown.curves, curve_looks(shown.curves), strict=True):
         if curve.points:
@@ -81,6 +82,33 @@ def _region(sheet: Sheet, region: Region, number: int) -> dict[str, Any]:
     }
 
 
+def region_key(sheet: Sheet) -> list[dict[str, Any]]:
+    """The swatches of regions whose words stand above the plot, at the places of the drawing."""
+    found = []
+    for number, left, top in sheet.swatches:
+        x, y = left - sheet.area.left, sheet.area.top - top
+        colour = sheet.palette.mark if number % 2 == 0 else sheet.palette.warn
+        found.append(
+            {
+                "fillcolor": colour,
+                "line": {"color": colour, "dash": _DASH[PATTERNS[number % 4]], "width": 0.7},
+                "opacity": 0.2,
+                "type": "rect",
+                "x0": round(x, 1),
+                "x1": round(x + KEY, 1),
+                "xanchor": 0,
+                "xref": "paper",
+                "xsizemode": "pixel",
+                "y0": round(y, 1),
+                "y1": round(y - 13, 1),
+                "yanchor": 1,
+                "yref": "paper",
+                "ysizemode": "pixel",
+            }
+        )
+    return found
+
+
 def _dots(sheet: Sheet, dots: Sequence[Dot]) -> dict[str, Any]:
     palette = sheet.palette
     trace: dict[str, Any] = {
@@ -117,16 +145,17 @@ def _dots(sheet: Sheet, dots: Sequence[Dot]) -> dict[str, Any]:
     return trace
 
 
-def _bars(sheet: Sheet, bars: Sequence[Bar]) -> dict[str, Any]:
+def _bars(sheet: Sheet, bars: Sequence[Bar]) -> list[dict[str, Any]]:
+    """The bars, and over them their outlines, which a wash of colour alone would leave hard to see."""
     names = sheet.chart.y.categories
-    return {
+    trace: dict[str, Any] = {
         "base": [bar.start for bar in bars],
         "customdata": [
             ["<br>".join(_plain(part) for part in (names[bar.row], bar.named, bar.ref) if part), bar.ref]
             for bar in bars
         ],
         "hovertemplate": "%{customdata[0]}<extra></extra>",
-        "marker": {"color": sheet.palette.mark, "line": {"color": sheet.palette.mark, "width": 1.2}, "opacity": 0.3},
+        "marker": {"color": sheet.palette.mark, "line": {"width": 0}, "opacity": 0.25},
         "name": "parts",
         "orientation": "h",
         "type": "bar",
@@ -134,6 +163,10 @@ def _bars(sheet: Sheet, bars: Sequence[Bar]) -> dict[str, Any]:
         "x": [bar.end - bar.start for bar in bars],
         "y": [round(sheet.row_place(bar.row, 0), 1) for bar in bars],
     }
+    line = {"color": sheet.palette.mark, "width": 1.2}
+    edge = {key: value for key, value in trace.items() if key not in {"customdata", "hovertemplate"}}
+    edge |= {"hoverinfo": "skip", "marker": {"color": "rgba(0,0,0,0)", "line": line}, "name": "outlines of parts"}
+    return [trace, edge]
 
 
 def _joins(sheet: Sheet, bars: tuple[Bar, ...]) -> list[dict[str, Any]]:

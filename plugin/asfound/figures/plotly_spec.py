@@ -14,7 +14,7 @@ import math
 from typing import Any
 
 from .bands_live import bands_data, key_shapes
-from .curves_live import shown_data
+from .curves_live import region_key, shown_data
 from .palette import COLOURS, LIGHT, Palette
 from .parts import LINE_LOOK, SIZE, tone
 from .plane import MANY
@@ -77,7 +77,7 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
         data += sights_data(sheet)
     elif chart.stretches:
         data += bands_data(sheet)
-    figure = {
+    figure: dict[str, Any] = {
         "config": CONFIG,
         "data": data,
         "layout": {
@@ -103,12 +103,14 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
             "paper_bgcolor": _CLEAR,
             "plot_bgcolor": _CLEAR,
             "shapes": [shape for span in chart.spans for shape in _span(sheet, span)]
-            + (key_shapes(sheet) if chart.stretches else []),
+            + (key_shapes(sheet) if chart.stretches else region_key(sheet)),
             "showlegend": False,
             "xaxis": _x_axis(sheet),
             "yaxis": _y_axis(sheet),
         },
     }
+    if chart.shown and chart.shown.bars:
+        figure["layout"]["barmode"] = "overlay"
     check_traces(figure)
     return figure
 

@@ -48,6 +48,7 @@ class Label:
 class Sheet:
     """One drawing in the making: ``out`` collects its elements in order, ``labels`` its words.
 
+    ``swatches`` are the key of regions whose words stand above the plot: number of the region, left and top of each.
     ``area`` is the plotting area and ``row_place`` the pixel height of a reading in a row, given its series' number;
     both are known once the chart is drawn.
     """
@@ -57,6 +58,7 @@ class Sheet:
         self.narrow = width < 520
         self.out: list[str] = []
         self.labels: list[Label] = []
+        self.swatches: list[tuple[int, float, float]] = []
         self.area = Area(0.0, 0.0, width, 0.0)
         self.row_place: Callable[[float, int], float] = lambda at, series: at
         self.x_ruler, self.y_ruler = rulers(chart)

@@ -109,7 +109,7 @@ class _Text:
         """A value with its doubt, both ending at one place; without a doubt as it is."""
         if not half or not math.isfinite(half):
             return self.of(axis, value, DOT_DIGITS)
-        rounded = show_number(round_to_doubt(Decimal(repr(value)), half))
+        rounded = show_number(round_to_doubt(Decimal(f"{value:.12g}"), half))
         symbol = self.x if axis == "x" else self.y
         return f"{_with(rounded, symbol)}{NBSP}{PLUS_MINUS}{NBSP}{_with(show_number(two_digits(half)), symbol)}"
 
@@ -149,8 +149,10 @@ def _told(points: Places, text: _Text) -> tuple[Entry, ...]:
     if len(points) <= WHOLE:
         return tuple(_entry("", x, text, text.of("y", y, CURVE_DIGITS)) for x, y in points)
     low, high = min(points, key=lambda one: one[1]), max(points, key=lambda one: one[1])
-    kept = (("first", points[0]), ("smallest", low), ("largest", high), ("last", points[-1]))
-    return tuple(_entry(which, x, text, text.of("y", y, CURVE_DIGITS)) for which, (x, y) in kept)
+    kept: dict[tuple[float, float], list[str]] = {}
+    for which, place in (("first", points[0]), ("smallest", low), ("largest", high), ("last", points[-1])):
+        kept.setdefault(place, []).append(which)
+    return tuple(_entry(" and ".join(which), x, text, text.of("y", y, CURVE_DIGITS)) for (x, y), which in kept.items())
 
 
 def _entry(which: str, x: float, text: _Text, y_text: str) -> Entry:

@@ -162,7 +162,7 @@ def bath_bench(b: Board) -> None:
     b.text(220, 215, "reference", 20, MID, "mm")
     b.box(600, 270, 62, 44, BOOT, INK, 12, 2)
     b.text(632, 250, "mated", 20, MID, "mm")
-    b.tag(130, 640, ["S-bath", "probe of the event", "bath 36.00 °C"], 300, 22)
+    b.text(330, 660, "bath", 22, MID, "mm")
 
 
 PICTURES: dict[str, Callable[[Board], None]] = {

@@ -21,6 +21,8 @@ from asfound.verdicts.context import Unknown
 from asfound.verdicts.measured import Measured, SheetWork, six
 from asfound.verdicts.trials import of_trials
 
+_BOUNDS = frozenset({ValueKind.BELOW, ValueKind.ABOVE})
+
 
 @dataclass(frozen=True, slots=True)
 class Point:
@@ -164,7 +166,8 @@ def _repeatability(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[
             groups.setdefault(tuple(one.reading.conditions.items()), []).append(one)
     symbol = unit(work.test.unit)
     for key, group in groups.items():
-        if len(group) < 2:
+        # "Below 0.001" is a bound and no number: a mean of bounds, or of what is left beside them, says too much.
+        if len(group) < 2 or any(one.reading.value.kind in _BOUNDS for one in group):
             continue
         found = repeatability([float(one.y or 0) for one in group])
         s = Decimal(f"{found.s:.3g}")

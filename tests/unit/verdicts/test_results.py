@@ -71,6 +71,13 @@ def test_repeats_have_a_mean_and_a_spread() -> None:
     assert judged(["198", ("200", {"point": "b"})], test=wanted("repeatability")).results == ()
 
 
+@pytest.mark.parametrize("third", ["<200", ">200"])
+def test_a_bound_among_repeats_is_no_number(third: str) -> None:
+    """Three readings below 0.001 have no mean of 0.001 and no spread of 0: a bound is not a value (common practice)."""
+    assert judged(["198", "200", third], test=wanted("repeatability")).results == ()
+    assert judged([third, third, third], test=wanted("repeatability")).results == ()
+
+
 @pytest.mark.parametrize(("second", "outcome"), [("203", "pass"), ("230", "fail")])
 def test_a_second_instrument_agrees_within_the_doubts_or_not(second: str, outcome: str) -> None:
     """En = (a - b) / √(Ua² + Ub²) (ISO 13528:2015, 9.7, from memory); both doubts are near 9.3 mΩ at 200 mΩ."""

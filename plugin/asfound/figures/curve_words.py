@@ -76,8 +76,10 @@ def _put(
     of = block(said, most, bold=bold)
     half = of.wide / 2 + 3
     low, high = scene.area.left + half, max(scene.area.left + half, scene.area.right - half)
+    top, foot = scene.area.top + 2, scene.area.bottom - of.high - 3
     tries: list[Try] = [
-        (min(max(ax, low), high) if end == "middle" else ax, ay - of.high * share, end) for ax, ay, end, share in wishes
+        (min(max(ax, low), high) if end == "middle" else ax, min(max(ay - of.high * share, top), foot), end)
+        for ax, ay, end, share in wishes
     ]
     at = find(scene.room, of, tries, cost)
     if at is None:
@@ -100,7 +102,7 @@ def _about(spot: Spot, away: float) -> list[Wish]:
     """Places round a spot, the nearest first."""
     x, y = spot
     out: list[Wish] = []
-    for far in (away, away + 9, away + 20, away + 34):
+    for far in (away, away + 9, away + 20, away + 34, away + 54):
         out += [(x + far, y, "start", 0.5), (x - far, y, "end", 0.5), (x, y - far, "middle", 1.0)]
         out += [(x, y + far, "middle", 0.0), (x + far * 0.8, y - far * 0.7, "start", 1.0)]
         out += [(x + far * 0.8, y + far * 0.7, "start", 0.0), (x - far * 0.8, y - far * 0.7, "end", 1.0)]

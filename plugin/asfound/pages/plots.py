@@ -19,7 +19,7 @@ from asfound.model.plots import Dot as PlotDot
 from asfound.model.plots import Plot, PlotAxis, PlotKind
 from asfound.model.plots import Region as PlotRegion
 
-_PAIR = re.compile(r"(?<=[0-9]) (?=[^0-9\s]{1,7}(?:[\s,;.)]|$))")
+_PAIR = re.compile(r"(?<=[0-9]) (?=[^0-9\s]\S{0,6}(?:[\s,;.)]|$))")
 """The space between a number and something as short as a unit."""
 BUCKETS = 300
 """A curve of more than four places for each of these is reduced to that, its extremes kept."""

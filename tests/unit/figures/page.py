@@ -13,6 +13,7 @@ from asfound.figures import figure
 from asfound.figures.photo import Derivative, thumbnail
 
 from .examples import deviations, leakage, monitor, output
+from .plots import chart, dose, hazard
 
 ASSETS = Path(asfound.__file__).parent / "pages" / "assets"
 
@@ -57,6 +58,7 @@ pad. Leakage through 1 kΩ was <span class="af-out">512 µA, fail</span>.</p><as
 {charts["output"]}{charts["deviations"]}
 <h2>Leakage</h2>{charts["leakage"]}
 <h2>Contact monitor</h2>{charts["monitor"]}
+<h2>Worked out</h2>{"".join(figure(chart(make), lambda ref: f"#{ref}") for make in (dose, hazard))}
 <h2>What stays open</h2>
 <div class="af-row"><div class="af-warns">The used pad lay in the room’s bin for 40 minutes before it was
 bagged. The account

@@ -78,11 +78,11 @@ def visit(browser: Any) -> Iterator[Any]:
 
 def test_charts_come_alive_from_disk_and_nothing_leaves(visit: Any, tmp_path: Path) -> None:
     seen = visit(write(tmp_path).as_uri())
-    assert seen.read_through("live") == ["live"] * 4
+    assert seen.read_through("live") == ["live"] * 6
     assert seen.said == []
     assert all(u.startswith((tmp_path.as_uri(), "data:")) for u in seen.asked), seen.asked
     assert sum("plotly-basic" in u for u in seen.asked) == 1
-    assert seen.page.evaluate("document.querySelectorAll('.af-live').length") == 4
+    assert seen.page.evaluate("document.querySelectorAll('.af-live').length") == 6
     buttons = seen.page.evaluate("[...document.querySelectorAll('.modebar-btn')].map(b => b.dataset.title)")
     assert set(buttons) == {"Zoom", "Pan", "Reset axes"}
 
@@ -96,7 +96,7 @@ def test_the_library_is_not_loaded_until_a_chart_is_near(visit: Any, tmp_path: P
     seen = visit(page.as_uri())
     seen.page.wait_for_timeout(300)
     assert not any("plotly-basic" in u for u in seen.asked)
-    assert seen.page.evaluate(STATES) == [""] * 4
+    assert seen.page.evaluate(STATES) == [""] * 6
 
 
 def test_a_reading_speaks_when_pointed_at_and_leads_to_its_record(visit: Any, tmp_path: Path) -> None:
@@ -149,7 +149,7 @@ def test_without_a_theme_the_system_decides(visit: Any, tmp_path: Path) -> None:
 
 def test_without_the_library_the_drawing_stays(visit: Any, tmp_path: Path) -> None:
     seen = visit(write(tmp_path, library=False).as_uri())
-    assert seen.read_through("still") == ["still"] * 4
+    assert seen.read_through("still") == ["still"] * 6
     assert seen.page.query_selector(".af-live") is None
     box = seen.page.query_selector("#output-S-1 .af-only-wide svg").bounding_box()
     assert box["width"] > 700 and box["height"] > 300
@@ -171,7 +171,7 @@ def test_mounting_twice_changes_nothing_and_a_swapped_page_mounts(visit: Any, tm
     seen.read_through("live")
     seen.page.evaluate("swap(); swap()")
     seen.page.wait_for_timeout(200)
-    assert seen.page.evaluate("document.querySelectorAll('.af-live').length") == 4
+    assert seen.page.evaluate("document.querySelectorAll('.af-live').length") == 6
     # An instant navigation replaces the content by markup, never having run.
     seen.page.evaluate(
         "const a = document.querySelector('.af'); const t = document.createElement('div');"
@@ -179,7 +179,7 @@ def test_mounting_twice_changes_nothing_and_a_swapped_page_mounts(visit: Any, tm
         "document.querySelectorAll('figure').forEach(f => delete f.dataset.afState);"
         "t.innerHTML = a.outerHTML; a.replaceWith(t.firstChild); swap()"
     )
-    assert seen.read_through("live") == ["live"] * 4
+    assert seen.read_through("live") == ["live"] * 6
     assert seen.said == []
 
 

@@ -64,4 +64,5 @@ def test_computed_numbers_have_few_digits_and_powers_where_they_need_them(value:
 def test_a_number_keeps_its_unit_on_its_line() -> None:
     assert bound("48.9 °C for 130 min") == "48.9\u00a0°C for 130\u00a0min"
     assert bound("15 % below the 3 heights") == "15\u00a0% below the 3\u00a0heights"
+    assert bound("alarm, 5 cmH2O.") == "alarm, 5\u00a0cmH2O."
     assert bound("measured 3 afterwards") == "measured 3 afterwards"

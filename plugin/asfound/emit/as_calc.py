@@ -34,6 +34,8 @@ def calc_needs(of: Calculation) -> str:
         titles = ",".join(f"{one.name} [{one.unit}]" if one.unit not in ("", "1") else one.name for one in of.columns)
         lines += [f"--file FILE: a table whose first row holds {titles}"]
         lines += [f"  {one.name}: {one.what}" for one in of.columns]
+    if of.plots is not None:
+        lines += ["--chart FILE.svg: draws what there is to see of it"]
     lines += ["", *_ground(of)]
     example = " ".join(f"{one.name}=…" for one in of.inputs if one.default is None)
     lines += ["", f"asfound calc {of.name} {example}{' --file FILE' if of.columns else ''}".rstrip()]

@@ -96,3 +96,11 @@ def test_what_is_refused(
     done = run(capsys, monkeypatch, tmp_path, *given)
     assert done.code == 2 and said in " ".join(done.err.split()) and "Traceback" not in done.err
     assert not list(tmp_path.rglob("x.*"))
+
+
+def test_what_can_be_drawn_is_said_beside_what_is_needed(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    line = "--chart FILE.svg: draws what there is to see of it\n"
+    assert line in run(capsys, monkeypatch, tmp_path, "calc", "thermal-dose").out
+    assert line not in run(capsys, monkeypatch, tmp_path, "calc", "gas-volume").out

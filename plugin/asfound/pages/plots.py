@@ -181,7 +181,10 @@ def _dot(of: PlotDot, text: _Text) -> Dot:
 
 def _bars(plot: Plot, text: _Text) -> Iterable[Bar]:
     rows = list(dict.fromkeys(bar.row for bar in plot.bars))
-    adds_up = any(bar.start != 0 for bar in plot.bars)
+    # Spans of several things side by side start anywhere; parts of a sum start where the one before ended.
+    adds_up = any(bar.start != 0 for bar in plot.bars) and all(
+        math.isclose(bar.start, before.end, rel_tol=1e-9, abs_tol=1e-12) for before, bar in pairwise(plot.bars)
+    )
     shown = _evenly([value for bar in plot.bars for value in (bar.start, bar.end)])
     for number, bar in enumerate(plot.bars):
         start, end = (_with(one, text.x) for one in shown[2 * number : 2 * number + 2])

@@ -21,7 +21,7 @@ def build_up(found: supply.BuildUp, before: float, sockets: Sequence[float], ala
     names = [f"socket {short(one)}" for one in sockets]
     bars = [Bar("before the devices", 0.0, before, current(before))]
     bars += [
-        Bar(name, start, end, f"{'+' if end >= start else '−'}{current(abs(end - start))}, {current(end)} in all")
+        Bar(name, start, end, f"{'+' if end >= start else '−'}{current(abs(end - start))}")
         for name, (start, end) in zip(names, found.steps, strict=True)
     ]
     said = f"In all {current(found.total)}"
@@ -94,7 +94,7 @@ def levels(milliamperes: float) -> Plot:
         PlotKind.BUILD_UP,
         "A current against published levels",
         said,
-        PlotAxis("current, r.m.s.", "mA", log=True),
+        PlotAxis("current, r.m.s.", "mA", from_zero=True),
         PlotAxis("level"),
         levels=(Level("x", milliamperes, f"as computed or read: {current(milliamperes)}", CurveRole.MEASURED),),
         bars=bars,

@@ -125,6 +125,11 @@ def test_bars_that_do_not_add_up_have_no_sum() -> None:
     apart = chart_of(replace(plot, bars=tuple(replace(bar, start=0.0) for bar in plot.bars)), "Z-1")
     assert apart.shown is not None and not any(bar.sum_text for bar in apart.shown.bars)
     assert "together" not in draw(apart, PAPER)
+    # Ranges side by side begin anywhere, and their ends are no running sum.
+    spans = tuple(replace(bar, start=n + 0.5, end=n + 2.0) for n, bar in enumerate(plot.bars))
+    ranges = chart_of(replace(plot, bars=spans), "Z-1")
+    assert ranges.shown is not None and not any(bar.sum_text for bar in ranges.shown.bars)
+    assert "together" not in draw(ranges, PAPER)
 
 
 def test_doubt_is_drawn_both_ways_and_to_its_length() -> None:

@@ -54,6 +54,12 @@ def test_the_doubt_of_a_density_against_monte_carlo() -> None:
     assert found.doubt == pytest.approx(2.0 * drawn.std(), rel=0.01)
 
 
+def test_a_reading_that_may_be_zero_keeps_its_doubt() -> None:
+    """0.1 ± 0.13 uA: the doubt goes below zero, and the charge with it (JCGM 100:2008, 5.1.3; computed)."""
+    found = answer("direct-current-charge", "charge", doubts={"current": 0.13}, current=0.1, time=120.0, area=0.8)
+    assert (found.value, found.doubt) == (pytest.approx(0.72), pytest.approx(0.936))
+
+
 def test_a_share_is_no_more_than_the_whole() -> None:
     assert electrode.share(92.0, 460.0) == pytest.approx(0.2)
     with pytest.raises(ValueError, match="between 0 and the whole"):

@@ -31,10 +31,11 @@ def share(through: float, total: float) -> float:
 
 
 def density(current: float, area: float) -> float:
-    """Mean current density, in units of current over units of area; under an edge it is higher."""
+    """Mean current density, in units of current over units of area, with the sign of the current.
+
+    Under an edge it is higher. Raises ValueError for an area that is not above 0.
+    """
     positive(area=area)
-    if current < 0.0:
-        raise ValueError("the current must not be below 0")
     return current / area
 
 
@@ -44,8 +45,8 @@ def heating_multiple(milliampere_per_cm2: float, seconds: float) -> float:
     Where nothing flows away a rise goes with J2 t, whatever the tissue: dT = J2 t / (sigma rho c). Within tens of
     seconds that is an upper view; the longer the time, the more flows away.
     """
-    if milliampere_per_cm2 < 0.0 or seconds < 0.0:
-        raise ValueError("density and time must not be below 0")
+    if seconds < 0.0:
+        raise ValueError("the time must not be below 0")
     return (milliampere_per_cm2 / REFERENCE_DENSITY) ** 2 * seconds / REFERENCE_TIME
 
 
@@ -68,15 +69,15 @@ def capacitive_current(frequency: float, capacitance: float, voltage: float) -> 
 
 
 def charge(current: float, seconds: float) -> float:
-    """C that a direct current in A has moved."""
-    if current < 0.0 or seconds < 0.0:
-        raise ValueError("current and time must not be below 0")
+    """C that a direct current in A has moved, with its sign."""
+    if seconds < 0.0:
+        raise ValueError("the time must not be below 0")
     return current * seconds
 
 
 def alkali(coulombs: float) -> float:
     """mol of hydroxide set free at the negative electrode, at most, by Faraday's law: one for each electron."""
-    return coulombs / FARADAY
+    return abs(coulombs) / FARADAY
 
 
 def half_wavelength(frequency: float, permittivity: float) -> float:

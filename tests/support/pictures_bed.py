@@ -144,7 +144,7 @@ def plug(b: Board) -> None:
     b.disc(860, 215, 72, fill="#8b3f34", width=3)
     b.text(860, 215, "cap", 26, WHITE, "mm")
     b.scale(560, 640, 60, 5)
-    b.tag(920, 700, ("I-2", "plug left mated"), 240)
+    b.tag(920, 560, ("I-2", "plug left mated"), 240)
 
 
 def bench(b: Board) -> None:

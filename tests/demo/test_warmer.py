@@ -46,7 +46,8 @@ def test_every_run_passes_what_each_measure_of_the_surface_allows(run: int) -> N
     seconds, degrees = trace(run)
     least, most = exposure.used_range(seconds, degrees, exposure.SURFACE, 0.6)
     assert 5.0 < least < most < 60.0
-    assert exposure.used(seconds, degrees, exposure.FIT)[0] == pytest.approx(13.5, abs=1.0)
+    # Fourteen times are those of a temperature held from the first second; warming up takes some of them.
+    assert 10.0 < exposure.used(seconds, degrees, exposure.FIT)[0] < 14.0
 
 
 def test_the_log_of_the_cut_out_holds_its_reading_and_its_delay() -> None:

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from importlib import metadata
 from pathlib import Path
+from typing import Any
 
-from asfound import clocks, duties, intake, rules, seal, verdicts, weigh
+from asfound import clocks, duties, intake, rules, seal, verdicts, weigh, workings
 from asfound.assess.approvals import Standing, read_approvals, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
 from asfound.assess.editions import read_editions
@@ -63,8 +64,19 @@ def assess_case(
     editions = read_editions(shared, name, reading.case.id, again)
     approvals = read_approvals(shared, reading.case, on)
     past = _past(shared, reading.case) if history else None
-    dossier = assess(reading.case, reading.places, shared, on, reading.problems, editions, approvals, past)
+    series, problems = _series(shared.root, reading.case)
+    read = (*reading.problems, *problems)
+    dossier = assess(reading.case, reading.places, shared, on, read, editions, approvals, past, series)
     return Assessment(name, dossier, dossier.core.problems)
+
+
+def _series(root: Path, case: Case) -> tuple[Mapping[str, Mapping[str, Any]], list[Problem]]:
+    """The long series that calculations of a case ask for; what calculations there are is asked only then."""
+    if not any(one.series is not None for one in case.calculations.values()):
+        return {}, []
+    from asfound.physics.calc import calculations
+
+    return intake.read_case_series(root, case, calculations())
 
 
 def _past(shared: Repository, case: Case) -> Past:
@@ -102,7 +114,8 @@ def _unique(found: list[Assessment]) -> Iterable[Assessment]:
 
 def again(dossier: Dossier, shared: Repository, places: Places, read: Iterable[Problem]) -> Core:
     """The core of a frozen case, computed by the rules, limits and arithmetic of today."""
-    return assess(dossier.core.case, places, shared, dossier.core.on, read, past=dossier.history).core
+    core = dossier.core
+    return assess(core.case, places, shared, core.on, read, past=dossier.history, frozen=core).core
 
 
 def assess(
@@ -114,10 +127,13 @@ def assess(
     editions: Editions | None = None,
     approvals: Iterable[Approval] | None = None,
     past: Past | None = None,
+    series: Mapping[str, Mapping[str, Any]] | None = None,
+    frozen: Core | None = None,
 ) -> Dossier:
     """Compute, ask the rules, freeze: a pure function of what was read, the book, `on`, and what git told.
 
-    Without `approvals`, none at all rather than an empty row of them, no rule speaks of signatures.
+    Without `approvals`, none at all rather than an empty row of them, no rule speaks of signatures. What was worked out
+    of a series that is not handed in is taken from the `frozen` core.
     """
     bare = Facts(
         case, places, shared.book, shared.bench.instruments, shared.bench.settings, on,
@@ -128,6 +144,11 @@ def assess(
         for name, test in protocol.tests.items():
             tests.setdefault(name, test)
     computed = verdicts.compute(case, shared.book, tests, shared.bench.instruments)
+    worked = workings.work_out(
+        case, tests, shared.bench.instruments, computed.results, series,
+        frozen.worked if frozen else (), frozen.results if frozen else (),
+    )  # fmt: skip
+    computed = replace(computed, results=(*computed.results, *worked.results))
     placing = clocks.place(case, shared.bench.settings, intake.zone_of)
     used = dict(sorted((computed.limits or {}).items()))
     protocols = {protocol.protocol: protocol for protocol in bare.protocols}
@@ -147,6 +168,7 @@ def assess(
         signing=signing,
         placing=placing,
         duties=duties.reckon(case, shared.reporting, on),
+        worked=worked.worked,
     )
     facts = replace(facts, weighing=weigh.weigh(facts))
     problems = _sorted((*read, *rules.run(facts)))
@@ -168,6 +190,7 @@ def assess(
         approvals=slim(signing.approvals) if signing else (),
         weighing=facts.weighing,
         placing=placing,
+        worked=worked.worked,
     )
     return Dossier(core, past or Past(), made_with(), replace(facts.duties, problems=rules.run_private(facts)))
 

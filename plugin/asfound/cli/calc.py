@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -12,16 +11,11 @@ import click
 
 from asfound import emit
 from asfound.cli.calc_charts import target_of, write_charts
-from asfound.measure.units import OtherQuantityError, convert, convert_difference, nearest, unit
-from asfound.model.number import Fault, read_decimal
-from asfound.physics.calc import Calculation, Input, calculations, evaluate
+from asfound.physics.calc import Calculation, calculations, evaluate
+from asfound.physics.saying import read_typed
 
 if TYPE_CHECKING:
     from asfound.intake import Series
-
-_TYPED = re.compile(
-    r"\s*([+-]?[0-9.]+(?:e[+-]?[0-9]+)?)\s*(?:(?:±|\+-|\+/-)\s*([0-9.]+(?:e[+-]?[0-9]+)?))?\s*(\S.*?)?\s*"
-)
 
 
 def run_calc(
@@ -96,51 +90,16 @@ def _given(of: Calculation, typed: Sequence[str]) -> tuple[dict[str, Any], dict[
             wrong.append(f"{name} is given twice")
         else:
             shown[name] = value.strip()
-            fault = _read(one, value.strip(), values, doubts)
-            if fault:
-                wrong.append(fault)
+            read = read_typed(one, value.strip())
+            if read.fault:
+                wrong.append(read.fault)
+            else:
+                values[name] = read.value
+                if read.doubt is not None:
+                    doubts[name] = read.doubt
     missing = [one.name for one in of.inputs if one.default is None and one.name not in shown]
     if missing:
         wrong.append(f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} not given")
     if wrong:
         raise click.UsageError("; ".join(wrong) + ".")
     return values, doubts, shown
-
-
-def _read(one: Input, text: str, values: dict[str, Any], doubts: dict[str, float]) -> str:
-    """Read one input into `values` and `doubts`; what is wrong with it, or nothing."""
-    if one.choices:
-        if text not in one.choices:
-            return f'{one.name} is one of {", ".join(one.choices)}, not "{text}"'
-        values[one.name] = text
-        return ""
-    match = _TYPED.fullmatch(text)
-    if match is None:
-        return f'{one.name}: "{text}" is no number with a unit, as in 1.15 A or 1.15±0.03 A'
-    number, doubt, symbol = match.groups()
-    read = read_decimal(number)
-    spread = read_decimal(doubt) if doubt else None
-    for part in (read, spread):
-        if isinstance(part, Fault):
-            return f"{one.name}: {part.found}; {part.needed} is needed"
-    if not one.unit:
-        if symbol:
-            return f'{one.name} is a number without a unit, and "{symbol}" follows it'
-        values[one.name] = float(read)  # type: ignore[arg-type]  # a fault was returned above
-        if spread is not None:
-            doubts[one.name] = float(spread)  # type: ignore[arg-type]
-        return ""
-    given, wanted = unit(symbol or ""), unit(one.unit)
-    assert wanted is not None, one.unit
-    if not symbol:
-        return f"{one.name} bears no unit; write it after the number, as in {number} {one.unit}"
-    if given is None:
-        near = nearest(symbol)
-        return f'{one.name}: no unit "{symbol}" is known' + (f"; perhaps {near} is meant" if near else "")
-    try:
-        values[one.name] = float(convert(read, given, wanted))  # type: ignore[arg-type]
-        if spread is not None:
-            doubts[one.name] = float(convert_difference(spread, given, wanted))  # type: ignore[arg-type]
-    except OtherQuantityError as error:
-        return f"{one.name}: {error}"
-    return ""

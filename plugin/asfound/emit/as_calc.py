@@ -5,19 +5,14 @@ from __future__ import annotations
 import json
 import textwrap
 from collections.abc import Iterator, Mapping
-from decimal import Decimal
 from typing import Any
 
-from asfound.measure.show import json_doubt, show_measured, show_number, with_unit
-from asfound.measure.units import unit
+from asfound.measure.show import json_doubt
 from asfound.physics.calc import Answer, Calculation, Input
+from asfound.physics.saying import answer_text
 
 FORMAT = 1
 WIDTH = 92
-DIGITS = 4
-"""Significant digits of a figure without a doubt: more would claim what a model does not give."""
-FEWER = 3
-"""The same of the ends of a range."""
 
 
 def calc_list(known: Mapping[str, Calculation]) -> str:
@@ -101,27 +96,6 @@ def _typed_default(one: Input) -> str:
     assert one.default is not None
     shown = _plain(one.default)
     return f"{shown} {one.unit}".strip() if one.unit else shown
-
-
-def answer_text(answer: Answer) -> str:
-    """A result as text: with its doubt, or rounded to four digits, and with its range where it has one."""
-    of = unit(answer.unit)
-    ranged = (answer.low, answer.high)
-    parts = []
-    if answer.value is not None:
-        value = Decimal(repr(answer.value))
-        if answer.doubt is not None and answer.doubt > 0.0:
-            parts.append(show_measured(value, answer.doubt, of))
-        else:
-            parts.append(with_unit(show_number(_rounded(answer.value)), of))
-    if ranged[0] is not None and ranged[1] is not None:
-        low, high = (with_unit(show_number(_rounded(one, FEWER)), of) for one in ranged if one is not None)
-        parts.append(f"from {low} to {high}")
-    return ", ".join(parts) or "not computed"
-
-
-def _rounded(value: float, digits: int = DIGITS) -> Decimal:
-    return Decimal(f"{value:.{digits - 1}e}").normalize() if value else Decimal(0)
 
 
 def calc_json(of: Calculation, given: Mapping[str, str], answers: tuple[Answer, ...], file: str = "") -> str:

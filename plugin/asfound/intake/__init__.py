@@ -3,6 +3,7 @@
 from asfound.intake.bench import BenchReading, read_bench
 from asfound.intake.camera import Written, read_camera
 from asfound.intake.case import CaseReading, read_case
+from asfound.intake.case_series import read_case_series
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.file_facts import file_fact
 from asfound.intake.files import CaseFile, CaseFiles, FileBytes, bound, media_words, read_bytes, sniff, walk_case
@@ -47,6 +48,7 @@ __all__ = [
     "read_bytes",
     "read_camera",
     "read_case",
+    "read_case_series",
     "read_csv",
     "read_custody",
     "read_inspection",

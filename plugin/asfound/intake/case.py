@@ -147,6 +147,7 @@ class _Reader:
             duties=keyed.get("duties.yml", {}),
             notices=keyed.get("notices.yml", {}),
             files=self.facts,
+            calculations=keyed.get("calculations.yml", {}),
             broken=tuple(sorted(set(self.broken))),
             logs=logs,
         )

@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Any
 
 from asfound.model.base import ID_PATTERN
+from asfound.model.calculation import Calculated
 from asfound.model.event import CaseHead, Injury, Stage
 from asfound.model.logs import LogRead
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
@@ -87,6 +88,7 @@ class Case:
     duties: dict[str, Duty] = field(default_factory=dict)
     notices: dict[str, Notice] = field(default_factory=dict)
     files: dict[str, FileFact] = field(default_factory=dict)
+    calculations: dict[str, Calculated] = field(default_factory=dict)
     broken: tuple[str, ...] = ()
     logs: dict[str, LogRead] = field(default_factory=dict)
     """What was read of the logs that say under `log` how they are read, by evidence."""
@@ -113,6 +115,7 @@ class Case:
         for group in (
             self.items, self.room, self.service, self.gates.gates, self.gates.steps, self.sheets, self.evidence,
             self.statements, self.clocks, self.findings, self.explanations, self.exceptions, self.duties, self.notices,
+            self.calculations,
         ):  # fmt: skip
             found.update(group)
         if self.scene is not None:

@@ -26,6 +26,7 @@ from asfound.model.past import PAST_RULES, Past
 from asfound.model.placing import Placing
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.model.weighing import Weighing
+from asfound.model.worked import Worked
 from asfound.problems import Level, Problem, Span
 
 FORMAT = 1
@@ -72,6 +73,7 @@ class Core:
     approvals: tuple[Approval, ...] = ()
     weighing: Weighing | None = None
     placing: Placing = field(default_factory=Placing)
+    worked: tuple[Worked, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from asfound.model.placing import Placing
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.model.weighing import Weighing
 from asfound.model.work import PlannedTest
+from asfound.model.worked import Worked
 from asfound.problems import Entry, Level, Problem, Span
 
 
@@ -45,6 +46,8 @@ class Facts:
     placing: Placing = field(default_factory=Placing)
     """The events on one base of time."""
     duties: Duties = field(default_factory=Duties)
+    worked: tuple[Worked, ...] = ()
+    """The calculations of the case, carried out."""
 
     @cached_property
     def protocols(self) -> tuple[Protocol, ...]:
@@ -89,6 +92,13 @@ class Facts:
     def result(self) -> dict[str, Result]:
         """Derived results by id."""
         return {result.id: result for result in self.results}
+
+    @cached_property
+    def working(self) -> dict[str, Worked]:
+        """Calculations of the case, by their own ids and by those of their answers."""
+        found = {one.ref: one for one in self.worked}
+        found.update({answer.id: one for one in self.worked for answer in one.answers})
+        return found
 
     def exists(self, ref: str) -> bool:
         """Whether an id names anything: a record, an instrument, a derived result."""

@@ -26,6 +26,7 @@ KINDS: dict[str, tuple[str, str]] = {
     "W": ("statement", "statements.yml"),
     "X": ("explanation", "explanations.yml"),
     "Y": ("derived result", ""),
+    "Z": ("calculation", "calculations.yml"),
 }
 """Letter → what the record is, and the file it stands in (empty: computed)."""
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from asfound.model.base import Record
 from asfound.model.bench import Instrument, Roles, Settings
+from asfound.model.calculation import Calculated
 from asfound.model.event import CaseHead, Injury
 from asfound.model.limits import LimitSet, Protocol
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
@@ -50,6 +51,7 @@ SINGLE: dict[str, Single] = {
 """Files of a case that are one record. A planned test is keyed by its name; its id is `P-` and that name."""
 
 KEYED: dict[str, Keyed] = {
+    "calculations.yml": Keyed(Calculated, "Z"),
     "clocks.yml": Keyed(Clock, "K"),
     "duties.yml": Keyed(Duty, "D"),
     "evidence.yml": Keyed(Evidence, "E"),

@@ -13,7 +13,7 @@ from asfound.model.reporting import Reporting
 from asfound.pages.docket import Unread, docket_page
 from asfound.pages.editions import edition_pages
 from asfound.pages.formats import formats_page
-from asfound.pages.page import DUTIES, SECTIONS, Options, Page, asset_link, case_uri
+from asfound.pages.page import DUTIES, Options, Page, asset_link, case_uri, sections_of
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.register import register_pages
 from asfound.pages.render import environment, framed, headings, render_record, render_section
@@ -62,7 +62,7 @@ def case_pages(
 ) -> Iterator[Page]:
     """The pages of one case."""
     case = dossier.core.case
-    for section, name in (*SECTIONS, *((DUTIES,) if options.duties else ())):
+    for section, name in (*sections_of(dossier.core), *((DUTIES,) if options.duties else ())):
         uri = case_uri(case.id, section)
         shown = {
             ref: Picture(asset_link(made.uri, uri, options.directory_urls), made.width, made.height)

@@ -6,12 +6,16 @@ import posixpath
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from asfound.model.dossier import Core
 
 KIND_HOME = {
     "A": "scene", "B": "work", "C": "items", "E": "evidence", "F": "findings", "G": "work",
     "H": "scene", "I": "items", "K": "timeline", "L": "scene", "M": "measurements", "N": "work",
     "P": "measurements", "Q": "problems", "R": "measurements", "S": "measurements", "T": "timeline", "U": "scene",
-    "V": "inspection", "W": "accounts", "X": "findings", "Y": "measurements",
+    "V": "inspection", "W": "accounts", "X": "findings", "Y": "measurements", "Z": "calculations",
 }  # fmt: skip
 """Letter of an id → the case page it stands on. Its anchor there is the id itself. Duties (D) stand on none: they are
 the facility's own and no part of a report that is handed over."""
@@ -25,6 +29,7 @@ SECTIONS: tuple[tuple[str, str], ...] = (
     ("inspection", "Inspection"),
     ("work", "Order of work"),
     ("measurements", "Measurements"),
+    ("calculations", "Calculations"),
     ("findings", "Findings and explanations"),
     ("without", "What falls without what"),
     ("evidence", "Evidence"),
@@ -33,6 +38,12 @@ SECTIONS: tuple[tuple[str, str], ...] = (
     ("record", "Whole record"),
 )
 """The pages of a case, in the order of a report: address below `case/<id>/`, and name."""
+
+
+def sections_of(core: Core) -> tuple[tuple[str, str], ...]:
+    """The pages of one case: that of its calculations only where it has any."""
+    return tuple(one for one in SECTIONS if one[0] != "calculations" or core.worked)
+
 
 DUTIES = ("duties", "Reporting duties")
 """The page of the facility's own duties: of the working site alone, and no part of the record."""

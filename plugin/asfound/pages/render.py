@@ -11,7 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from asfound.compare import Difference
-from asfound.pages.page import SECTIONS, Entry
+from asfound.pages.page import Entry, sections_of
 from asfound.pages.view import CaseView
 
 NOT_IN_RECORD = ("changes", "record")
@@ -49,7 +49,7 @@ def render_section(view: CaseView, template: str) -> Markup:
 def render_record(view: CaseView) -> Markup:
     """All sections one after another, in the order of a report."""
     parts = []
-    for section, name in SECTIONS:
+    for section, name in sections_of(view.core):
         if section in NOT_IN_RECORD:
             continue
         inner = render_section(view, section or "summary")

@@ -57,6 +57,11 @@ class Texts:
         """Derived results by id."""
         return {result.id: result for result in self.core.results}
 
+    @cached_property
+    def worked(self) -> dict[str, str]:
+        """Figures of what was worked out, by the ids of their results."""
+        return {answer.id: answer.text for one in self.core.worked for answer in one.answers}
+
     def worst(self, ref: str) -> Verdict | None:
         """The heaviest verdict on a record that rests on a limit; None where none does."""
         spoken = [verdict for verdict in self.verdicts.get(ref, ()) if verdict.limit is not None]
@@ -77,6 +82,8 @@ class Texts:
         result = next((one for one in self.core.results if one.id == ref), None)
         if result is None:
             return ref
+        if ref in self.worked:
+            return self.worked[ref]
         if result.value is None:
             return result.text
         return with_unit(show_number(result.value), unit(result.unit) if result.unit != "1" else None)
@@ -154,6 +161,9 @@ class Texts:
         if reading.void:
             parts.append("void")
         return ", ".join(parts)
+
+    def _note_Z(self, record: object) -> str:  # noqa: N802
+        return str(getattr(record, "asks", "calculation"))
 
     def _note_E(self, record: object) -> str:  # noqa: N802
         taken = getattr(record, "taken_at", None)

@@ -18,7 +18,7 @@ from asfound.model.dossier import Dossier
 from asfound.model.ids import sort_key
 from asfound.model.limits import SourceStatus
 from asfound.model.prose import read_prose
-from asfound.pages.page import DUTIES, KIND_HOME, SECTIONS, Options, case_uri, relative
+from asfound.pages.page import DUTIES, KIND_HOME, Options, case_uri, relative, sections_of
 from asfound.pages.pictures import Picture
 from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
@@ -31,12 +31,13 @@ from asfound.pages.view_thought import ThoughtPart
 from asfound.pages.view_times import TimesPart
 from asfound.pages.view_weighing import WeighingPart
 from asfound.pages.view_work import WorkPart
+from asfound.pages.view_workings import WorkingsPart
 from asfound.problems import Problem, Span
 
 
 class CaseView(
     ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, ThoughtPart, BenchPart, EditionsPart,
-    WeighingPart,
+    WeighingPart, WorkingsPart,
 ):  # fmt: skip
     """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.
 
@@ -76,9 +77,15 @@ class CaseView(
     def href(self, ref: str) -> str:
         """The address of a record; empty for an id that stands nowhere."""
         home = DUTIES[0] if ref[:1] == "D" and self.working else KIND_HOME.get(ref[:1])
+        if ref in self._answers:
+            home = KIND_HOME["Z"]
         if home is None or not self._stands(ref):
             return ""
         return f"#{ref}" if self.single or home == self.here else f"{self.page(home)}#{ref}"
+
+    @cached_property
+    def _answers(self) -> frozenset[str]:
+        return frozenset(answer.id for one in self.core.worked for answer in one.answers)
 
     def _stands(self, ref: str) -> bool:
         if ref.startswith("P-"):
@@ -118,7 +125,8 @@ class CaseView(
     @cached_property
     def sections(self) -> Sequence[tuple[str, str]]:
         """The pages of the case."""
-        return (*SECTIONS, DUTIES) if self.working else SECTIONS
+        own = sections_of(self.core)
+        return (*own, DUTIES) if self.working else own
 
     # --- words
 

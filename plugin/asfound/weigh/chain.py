@@ -44,6 +44,7 @@ KINDS: dict[str, LinkKind] = {
     "exception-on-the-way": LinkKind(_POSSIBLE, "What the exception lifted, done."),
     "exceptions": LinkKind(_POSSIBLE, "What the exceptions lifted, done."),
     "exception": LinkKind(_PROBABLE, "What the exception lifted, done."),
+    "only-modelled": LinkKind(_PROBABLE, "A measurement of the same on the things themselves, set as found."),
     "only-told": LinkKind(_PROBABLE, "A thing measured, seen or recorded that shows the same."),
     "time-not-provable": LinkKind(_PROBABLE, "A record of the same state with its time."),
     "limit-unconfirmed": LinkKind(_PROBABLE, "The limit held against a bought copy of its document."),

@@ -6,7 +6,7 @@ not, and no piece of evidence, however poor, makes a good one worse.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from asfound.account import HoleKind
 from asfound.model.bench import Instrument
@@ -23,20 +23,32 @@ from asfound.weigh.ground import Ground, Kind, Source
 _JUDGED = frozenset({Outcome.PASS, Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL, Outcome.FAIL})
 
 
-def flaws(ground: Ground, one: Explanation, evidence: str, sources: Iterable[Source]) -> tuple[Link, ...]:
+def flaws(ground: Ground, one: Explanation, evidence: str, sources: Sequence[Source]) -> tuple[Link, ...]:
     """Everything that weakens one piece of evidence, by the parts of it that speak."""
-    parts = tuple(sources)
+    parts = _with_inputs(ground, sources)
     found: list[Link] = []
     for item in bodily(ground, one, evidence, parts):
         found += of_item(ground, item)
     for test in (part for part in parts if part.kind is Kind.TEST):
         found += _of_test(ground, one, evidence, test)
+    models = [part for part in parts if part.kind is Kind.MODELLED]
+    if models and not any(part.kind in {Kind.TEST, Kind.SEEN, Kind.PICTURED} and part in sources for part in parts):
+        refs = tuple(part.refs[0] for part in models)
+        text = f"{evidence} rests on a model ({', '.join(refs)}), and on no measurement of the same."
+        found.append(link("only-modelled", (evidence, *refs), text))
     if parts and all(part.kind is Kind.TOLD for part in parts):
         refs = tuple(ref for part in parts for ref in part.refs)
         text = f"{evidence} rests on what was told ({', '.join(refs)}), and on nothing else."
         found.append(link("only-told", (evidence, *refs), text))
     found += _of_time(ground, evidence, parts)
     return tuple(dict.fromkeys(found))
+
+
+def _with_inputs(ground: Ground, sources: Iterable[Source]) -> tuple[Source, ...]:
+    """The parts of a piece of evidence, and what went into each model among them: its flaws are the model's too."""
+    parts = tuple(sources)
+    more = tuple(one for part in parts if part.kind is Kind.MODELLED for one in ground.inputs(part))
+    return (*parts, *(one for one in more if one not in parts))
 
 
 def best(ways: Iterable[tuple[Link, ...]]) -> tuple[Link, ...]:
@@ -100,13 +112,15 @@ def of_item(ground: Ground, ref: str) -> Iterator[Link]:
         yield link("custody-accounted", (ref, *dict.fromkeys(told)), text)
 
 
-def hindered(ground: Ground, one: Explanation, evidence: str, sources: Iterable[Source]) -> str:
+def hindered(ground: Ground, one: Explanation, evidence: str, sources: Sequence[Source]) -> str:
     """Why a piece of evidence cannot rule anything out, as a clause; empty where it can.
 
     What is ruled out must have been looked for on things that were there and whole in custody, unadjusted, with an
     instrument that was in date.
     """
-    parts = tuple(sources)
+    parts = _with_inputs(ground, sources)
+    if parts and all(part.kind is Kind.MODELLED for part in sources):
+        return "it rests on a model alone"
     for item in bodily(ground, one, evidence, parts):
         for each in of_item(ground, item):
             state = "was not impounded" if each.name.endswith("impounded") else "was not in custody all the time"

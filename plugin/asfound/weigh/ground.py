@@ -36,6 +36,7 @@ class Kind(Enum):
     PICTURED = "pictured"
     RECORDED = "recorded"
     TOLD = "told"
+    MODELLED = "modelled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ class Source:
     """Part of what a finding rests on: the readings of one planned test, or one thing observed.
 
     test   name of the planned test; empty for an observation
-    refs   the records cited
+    refs   the records cited; of a model first the calculation, then all that went into it
     items  the items it is of
     """
 
@@ -160,6 +161,15 @@ class Ground:
         chosen = self.facts.planned(planned)
         return chosen is not None and ref in chosen.separates
 
+    def hears(self, source: Source, ref: str, topics: Iterable[str]) -> bool:
+        """Whether a part of a piece of evidence can speak to an explanation.
+
+        What was observed speaks for itself, a test where it reaches, a model to what it models.
+        """
+        if source.kind is Kind.MODELLED:
+            return bool(frozenset(topics) & frozenset(self.facts.working[source.refs[0]].reaches))
+        return source.kind is not Kind.TEST or self.capable(source.test, ref, topics)
+
     def done(self, planned: str) -> bool:
         """Whether a planned test has a reading that says something."""
         return any(self.answered(name) for name, _ in self.case.sheets_of(planned))
@@ -195,6 +205,8 @@ class Ground:
         left: list[Source] = []
         for source in whole:
             refs = tuple(one for one in source.refs if self.alive(one))
+            if source.kind is Kind.MODELLED and len(refs) < len(source.refs):
+                return ()  # a model that lacks one of its inputs says nothing
             if source.measured and not any(one[:1] != "E" for one in refs):
                 return ()
             if refs:
@@ -240,7 +252,9 @@ class Ground:
 
     def _single(self, ref: str) -> Iterator[Source]:
         case, letter = self.case, ref[:1]
-        if letter in {"R", "S", "Y"}:
+        if ref in self.facts.working:
+            yield from self._modelled(ref)
+        elif letter in {"R", "S", "Y"}:
             yield from self._measured(ref)
         elif letter == "P" and self.case.plan is not None:
             for name, _ in case.sheets_of(ref.removeprefix("P-")):
@@ -255,6 +269,22 @@ class Ground:
             yield Source(Kind.TOLD, "", (ref,))
         elif letter in {"A", "C", "G", "H", "L", "T", "U"} and case.exists(ref):
             yield Source(Kind.RECORDED, "", (ref,))
+
+    def _modelled(self, ref: str) -> Iterator[Source]:
+        """A calculation: by what it models, or, where it models nothing of its own, by what went into it."""
+        worked = self.facts.working[ref]
+        if not worked.answers:
+            return
+        parts = [source for one in worked.of if one != worked.ref for source in self._single(one)]
+        if not worked.reaches:
+            yield from _joined(parts)
+            return
+        items = tuple(dict.fromkeys(item for part in parts for item in part.items))
+        yield Source(Kind.MODELLED, "", (worked.ref, *worked.of), items)
+
+    def inputs(self, source: Source) -> tuple[Source, ...]:
+        """What went into a model."""
+        return tuple(_joined([part for one in source.refs[1:] for part in self._single(one)]))
 
     def _measured(self, ref: str) -> Iterator[Source]:
         name = self.sheet_of(ref)
@@ -294,6 +324,19 @@ class Ground:
             return reading.sheet
         result = self.facts.result.get(ref)
         return result.sheet if result is not None else ""
+
+
+def _joined(parts: Iterable[Source]) -> Iterator[Source]:
+    """Parts with one for each test, holding all that is cited of it."""
+    tests: dict[str, Source] = {}
+    for part in parts:
+        if part.kind is not Kind.TEST:
+            yield part
+            continue
+        before = tests.get(part.test, Source(Kind.TEST, part.test, (), ()))
+        refs, items = dict.fromkeys((*before.refs, *part.refs)), dict.fromkeys((*before.items, *part.items))
+        tests[part.test] = Source(Kind.TEST, part.test, tuple(refs), tuple(items))
+    yield from tests.values()
 
 
 def answers(rows: Iterable[Reading]) -> bool:

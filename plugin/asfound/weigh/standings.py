@@ -67,11 +67,14 @@ def _weights(ground: Ground, ref: str, one: Explanation) -> Iterable[Weight]:
 def speaking(ground: Ground, ref: str, evidence: str, topics: Iterable[str]) -> tuple[Source, ...]:
     """The parts of a piece of evidence that can speak to an explanation."""
     wanted = tuple(topics)
-    return tuple(
-        source
-        for source in ground.sources(evidence)
-        if source.kind is not Kind.TEST or ground.capable(source.test, ref, wanted)
-    )
+    return tuple(source for source in ground.sources(evidence) if ground.hears(source, ref, wanted))
+
+
+def _names(source: Source) -> tuple[str, ...]:
+    """By what a part speaks: its test, the calculation, or the records themselves."""
+    if source.test:
+        return (source.test,)
+    return source.refs[:1] if source.kind is Kind.MODELLED else source.refs
 
 
 def _weight(
@@ -79,8 +82,8 @@ def _weight(
 ) -> Weight:
     every = ground.sources(evidence)
     able = speaking(ground, ref, evidence, topics)
-    by = tuple(dict.fromkeys(name for source in able for name in ((source.test,) if source.test else source.refs)))
-    deaf = tuple(source.test for source in every if source not in able)
+    by = tuple(dict.fromkeys(name for source in able for name in _names(source)))
+    deaf = tuple(name for source in every if source not in able for name in _names(source))
     if able:
         side, why = meant, ""
         if deaf:

@@ -118,7 +118,26 @@ def taken(facts: Facts, refs: Iterable[str]) -> frozenset[str]:
     for name in {case.reading[ref].sheet for ref in gone if ref in case.reading}:
         if not answers(row for row in case.standing(name) if row.id not in gone):
             gone.add(name)
+    _with_models(facts, gone)
     return frozenset(gone)
+
+
+def _with_models(facts: Facts, gone: set[str]) -> None:
+    """Take along every calculation that lacks one of its inputs, and its answers, and those that use them."""
+    left = list(facts.worked)
+    while True:
+        fell = [one for one in left if one.ref in gone or any(_without(facts, ref, gone) for ref in one.of)]
+        if not fell:
+            return
+        for one in fell:
+            gone.update((one.ref, *(answer.id for answer in one.answers)))
+        left = [one for one in left if one not in fell]
+
+
+def _without(facts: Facts, ref: str, gone: set[str]) -> bool:
+    reading, result = facts.case.reading.get(ref), facts.result.get(ref)
+    sheet = reading.sheet if reading is not None else result.sheet if result is not None else ""
+    return ref in gone or (sheet != "" and sheet in gone)
 
 
 def _work_of(facts: Facts, role: str) -> Iterator[str]:
@@ -170,7 +189,9 @@ def _again(facts: Facts, gone: frozenset[str]) -> Facts:
         for name, test in protocol.tests.items():
             tests.setdefault(name, test)
     computed = verdicts.compute(replace(case, sheets=sheets, readings=readings), facts.book, tests, facts.instruments)
-    results = tuple(result for result in computed.results if result.id not in gone)
+    # A calculation lost an input and is gone, or lost none and stands as it was.
+    kept = [result for result in facts.results if result.id in facts.working]
+    results = tuple(result for result in (*computed.results, *kept) if result.id not in gone)
     return replace(facts, verdicts=computed.verdicts, results=results, weighing=None)
 
 

@@ -1,7 +1,8 @@
 """Where heat, current, flow or energy is said to have done it, the arithmetic of dose is there.
 
 Asked of the mechanism, for kinds of event that turn on such a dose, and for explanations that are the examiner's to
-weigh. A heating factor among what supports the explanation is enough; else `arithmetic` cites what carries it.
+weigh. A heating factor, or a calculation that models the matter, among what supports the explanation is enough; else
+`arithmetic` cites what carries it.
 
 Fails: a skin lesion by heat, held as *probable*, with no derived result and no `arithmetic`.
 Passes: the heating factor of the longest cluster cited; or `not_computable` with the reason.
@@ -74,4 +75,11 @@ def _computed(facts: Facts, one: Explanation) -> bool:
     for ref in cited:
         finding = facts.case.findings.get(ref)
         found.update(finding.rests_on if finding is not None else ())
-    return any(ref in facts.result and facts.result[ref].kind in _DOSES for ref in found)
+    return any(_dose(facts, ref) for ref in found)
+
+
+def _dose(facts: Facts, ref: str) -> bool:
+    worked = facts.working.get(ref)
+    if worked is not None:
+        return bool(worked.reaches and worked.answers)
+    return ref in facts.result and facts.result[ref].kind in _DOSES

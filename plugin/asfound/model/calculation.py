@@ -1,0 +1,79 @@
+"""calculations.yml: what was worked out from readings, series and stated figures, and by which named calculation."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Discriminator, Field, Tag
+
+from asfound.model.base import Amount, Prose, Record, Ref, Refs, Role, Slug, Text
+
+
+class Stated(Record):
+    """A figure or word that is not read from a table: where it comes from, or why it is taken."""
+
+    value: Text
+    """A number with its unit, as in `130 min`, or one of the words the calculation knows."""
+    doubt: Text | None = None
+    """Expanded (k = 2), with its unit."""
+    from_: Refs = Field(default=(), alias="from")
+    """The statement, setting, evidence or other record it is taken from."""
+    why: Text | None = None
+    """Why this value is taken, where no record gives it, or how it was read out of one."""
+
+
+def _branch(value: Any) -> str:
+    if isinstance(value, dict | Stated):
+        return "stated"
+    return "readings" if isinstance(value, list | tuple) else "reading"
+
+
+Input = Annotated[
+    Annotated[Ref, Tag("reading")] | Annotated[Refs, Tag("readings")] | Annotated[Stated, Tag("stated")],
+    Discriminator(_branch),
+]
+"""A reading or derived result by its id; several readings, whose mean is taken; or a stated value."""
+
+
+class FromSeries(Record):
+    """The columns of a calculation, out of a long series among the evidence."""
+
+    evidence: Ref
+    columns: dict[str, Text] = {}
+    """Column of the calculation → column of the file, where they bear other names."""
+    along: Slug | None = None
+    """The calculation's column that `from` and `to` are about; its first column where nothing is said."""
+    from_: Amount | None = Field(default=None, alias="from")
+    to: Amount | None = None
+
+
+class FromRows(Record):
+    """The columns of a calculation, out of the readings of a sheet."""
+
+    sheet: Ref
+    columns: dict[str, Text] = {}
+    """Column of the calculation → `value`, or a condition of the readings, where they bear other names."""
+    where: dict[str, Text] = {}
+    """Only readings under these conditions."""
+
+
+class Calculated(Record):
+    """Something worked out; calculations.yml, keyed Z-...
+
+    Each answer is a derived result `Y-<what follows Z- here>-<answer>`, which texts print and explanations cite.
+    """
+
+    calculation: Slug
+    """Its name, as `asfound calc` lists it."""
+    asks: Text
+    """The question it answers, in a sentence."""
+    inputs: dict[str, Input] = {}
+    """By the name of the input. What is left out takes the calculation's own default, and the report says so."""
+    series: FromSeries | None = None
+    rows: FromRows | None = None
+    about: Refs = ()
+    """The items it speaks of; by default those of its readings."""
+    reaches: tuple[Text, ...] | None = None
+    """May narrow what the calculation models, never widen it."""
+    by: Role | None = None
+    note: Prose | None = None

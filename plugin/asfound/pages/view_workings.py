@@ -1,0 +1,105 @@
+"""What was worked out: each calculation with its question, what went in, what came out, and on whose authority."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from markupsafe import Markup
+
+from asfound.measure import show_number
+from asfound.model.base import Amount
+from asfound.model.calculation import Calculated
+from asfound.model.worked import Worked, WorkedAnswer, WorkedInput
+from asfound.pages.part import Part
+from asfound.pages.texts import capital
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedBlock:
+    """One calculation, ready to be printed.
+
+    fed   input, figure, where it comes from
+    used  the sheet or file its rows came from, in words
+    """
+
+    ref: str
+    asks: str
+    title: str
+    about: tuple[str, ...]
+    fed: tuple[tuple[str, str, str, Markup], ...]
+    used: Markup
+    answers: tuple[WorkedAnswer, ...]
+    formula: str
+    source: str
+    assumes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    reaches: str
+    charts: Markup
+    faults: tuple[str, ...]
+    note: str
+
+
+class WorkingsPart(Part):
+    """What the page of calculations asks."""
+
+    @cached_property
+    def workings(self) -> list[WorkedBlock]:
+        """The calculations in the order of their ids."""
+        return [self._worked(one, self.case.calculations[one.ref]) for one in self.core.worked]
+
+    @cached_property
+    def workings_words(self) -> str:
+        """One sentence that says what stands on the page, and what not."""
+        count = len(self.core.worked)
+        are = "One question was" if count == 1 else f"{count} questions were"
+        return (
+            f"{are} worked out from what was measured, logged or told. A calculation shows what follows from its inputs "
+            "under its assumptions; it speaks to what it models and to nothing else."
+        )  # fmt: skip
+
+    @cached_property
+    def workings_cautions(self) -> list[str]:
+        """Every caution of the calculations on the page, each once."""
+        return list(dict.fromkeys(said for one in self.core.worked for said in one.cautions))
+
+    def _worked(self, one: Worked, record: Calculated) -> WorkedBlock:
+        status = f" ({one.status})" if one.status else ""
+        return WorkedBlock(
+            one.ref, record.asks, one.title, record.about,
+            tuple((fed.name, fed.what, fed.text, self._whence(fed)) for fed in one.inputs), self._rows(one, record),
+            one.answers, one.formula, f"{one.source}{status}" if one.source else "", one.assumes, one.cautions,
+            ", ".join(self._topic(name) for name in one.reaches),
+            Markup(""),
+            tuple(capital(f"{fault.found}; {fault.needed}.") for fault in one.faults), record.note or "",
+        )  # fmt: skip
+
+    def _whence(self, fed: WorkedInput) -> Markup:
+        refs = Markup(", ").join(self.link(ref) for ref in fed.of)
+        if fed.of and fed.taken:
+            return Markup("{}: {}").format(refs, fed.taken)
+        return refs if fed.of else Markup("{}").format(fed.taken or "not stated")
+
+    def _rows(self, one: Worked, record: Calculated) -> Markup:
+        if not one.rows:
+            return Markup("")
+        count = show_number(Decimal(one.rows))
+        if record.series is not None:
+            parts = [f"{name} {amount.text}" for name, amount in self._window(record) if amount is not None]
+            cut = f", {' '.join(parts)}" if parts else ""
+            return Markup("{} samples of {}{}").format(count, self.link(record.series.evidence), cut)
+        assert record.rows is not None
+        where = ", ".join(f"{name.replace('_', ' ')} {text}" for name, text in record.rows.where.items())
+        return Markup("{} readings of {}{}").format(count, self.link(record.rows.sheet), f", {where}" if where else "")
+
+    @staticmethod
+    def _window(record: Calculated) -> tuple[tuple[str, Amount | None], ...]:
+        assert record.series is not None
+        return (("from", record.series.from_), ("to", record.series.to))
+
+    def _topic(self, name: str) -> str:
+        for protocol in self.core.protocols.values():
+            if name in protocol.topics:
+                return protocol.topics[name].title.lower()
+        return name.replace("-", " ")

@@ -1,0 +1,90 @@
+"""How an answer of a calculation reads, and how a figure typed for one is understood."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from asfound.measure.show import show_measured, show_number, with_unit
+from asfound.measure.units import OtherQuantityError, convert, convert_difference, nearest, unit
+from asfound.model.number import Fault, read_decimal
+from asfound.physics.calc import Answer, Input
+
+DIGITS = 4
+"""Significant digits of a figure without a doubt: more would claim what a model does not give."""
+FEWER = 3
+"""The same of the ends of a range."""
+
+_TYPED = re.compile(
+    r"\s*([+-]?[0-9.]+(?:e[+-]?[0-9]+)?)\s*(?:(?:±|\+-|\+/-)\s*([0-9.]+(?:e[+-]?[0-9]+)?))?\s*(\S.*?)?\s*"
+)
+
+
+def answer_text(answer: Answer) -> str:
+    """A result as text: with its doubt, or rounded to four digits, and with its range where it has one."""
+    of = unit(answer.unit) if answer.unit != "1" else None
+    ranged = (answer.low, answer.high)
+    parts = []
+    if answer.value is not None:
+        value = Decimal(repr(answer.value))
+        if answer.doubt is not None and answer.doubt > 0.0:
+            parts.append(show_measured(value, answer.doubt, of))
+        else:
+            parts.append(with_unit(show_number(rounded(answer.value)), of))
+    if ranged[0] is not None and ranged[1] is not None:
+        low, high = (with_unit(show_number(rounded(one, FEWER)), of) for one in ranged if one is not None)
+        parts.append(f"from {low} to {high}")
+    return ", ".join(parts) or "not computed"
+
+
+def rounded(value: float, digits: int = DIGITS) -> Decimal:
+    """A figure with so many significant digits."""
+    return Decimal(f"{value:.{digits - 1}e}").normalize() if value else Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A figure or word as the calculation takes it, in the unit of its input; or what is wrong with it."""
+
+    value: float | str = 0.0
+    doubt: float | None = None
+    fault: str = ""
+
+
+def read_typed(one: Input, text: str) -> Typed:
+    """Read what was typed for an input: a word of its choices, or a number with its unit and perhaps its doubt.
+
+    >>> read_typed(Input("time", "s", "how long"), "2 ± 0.5 min")
+    Typed(value=120.0, doubt=30.0, fault='')
+    """
+    if one.choices:
+        if text not in one.choices:
+            return Typed(fault=f'{one.name} is one of {", ".join(one.choices)}, not "{text}"')
+        return Typed(text)
+    match = _TYPED.fullmatch(text)
+    if match is None:
+        return Typed(fault=f'{one.name}: "{text}" is no number with a unit, as in 1.15 A or 1.15±0.03 A')
+    number, doubt, symbol = match.groups()
+    read, spread = read_decimal(number), read_decimal(doubt) if doubt else None
+    for part in (read, spread):
+        if isinstance(part, Fault):
+            return Typed(fault=f"{one.name}: {part.found}; {part.needed} is needed")
+    assert isinstance(read, Decimal) and not isinstance(spread, Fault)
+    if not one.unit:
+        if symbol:
+            return Typed(fault=f'{one.name} is a number without a unit, and "{symbol}" follows it')
+        return Typed(float(read), None if spread is None else float(spread))
+    given, wanted = unit(symbol or ""), unit(one.unit)
+    assert wanted is not None, one.unit
+    if not symbol:
+        return Typed(fault=f"{one.name} bears no unit; write it after the number, as in {number} {one.unit}")
+    if given is None:
+        near = nearest(symbol)
+        hint = f"; perhaps {near} is meant" if near else ""
+        return Typed(fault=f'{one.name}: no unit "{symbol}" is known{hint}')
+    try:
+        value = float(convert(read, given, wanted))
+        return Typed(value, None if spread is None else float(convert_difference(spread, given, wanted)))
+    except OtherQuantityError as error:
+        return Typed(fault=f"{one.name}: {error}")

@@ -1,0 +1,31 @@
+"""No calculation waits for its own answer.
+
+Fails: two calculations, each with an answer of the other among its inputs.
+Passes: a chain that begins with readings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from asfound.model.facts import Facts
+from asfound.model.worked import Lack
+from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules.workings._faults import told
+
+ENTRY = Entry(
+    name="calculation-circular",
+    family=Family.INTEGRITY,
+    level=Level.REJECT,
+    title="No calculation waits for its own answer.",
+    reason="A round of figures proves itself.",
+    source="common practice, no source",
+    status="common practice",
+    mend="Take one of the results out of the inputs.",
+    rows=("R85",),
+)
+
+
+def check(facts: Facts) -> Iterator[Problem]:
+    """One problem a fault."""
+    yield from told(facts, ENTRY, Lack.ROUND)

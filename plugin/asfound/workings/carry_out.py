@@ -1,0 +1,162 @@
+"""One calculation of a case: its inputs taken, run, and its answers told."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import Any
+
+from asfound.model.calculation import Calculated
+from asfound.model.plots import Plot
+from asfound.model.verdict import Result
+from asfound.model.worked import Lack, Worked, WorkedAnswer, WorkedInput, WorkFault
+from asfound.physics.calc import Answer, Calculation, calculations, evaluate
+from asfound.physics.saying import answer_text
+from asfound.workings.taking import Bench, take, take_rows
+
+KIND = "worked out"
+"""What derived results are called that come of a calculation."""
+
+
+def carry_out(
+    bench: Bench,
+    ref: str,
+    record: Calculated,
+    series: Mapping[str, Any] | None,
+    faults: Iterable[WorkFault] = (),
+) -> tuple[Worked, tuple[Result, ...]]:
+    """Run one calculation. Without answers where a fault stops it; every fault is told at once."""
+    found = list(faults)
+    of = calculations().get(record.calculation)
+    if of is None:
+        near = difflib.get_close_matches(record.calculation, calculations(), n=1)
+        needed = f"“{near[0]}” is perhaps meant" if near else "a calculation that `asfound calc` lists is needed"
+        found.append(WorkFault(Lack.NO_SUCH, ("calculation",), f"there is no “{record.calculation}”", needed))
+        return _bare(ref, record, found), ()
+    values, doubts, shown = _inputs(bench, of, record, found)
+    rows, used = _rows(bench, of, record, series, found)
+    reaches = _reaches(of, record, found)
+    of_refs = _of(shown, used, record)
+    answers: tuple[Answer, ...] = ()
+    plots: tuple[Plot, ...] = ()
+    if not any(one.stops for one in found):
+        try:
+            answers = evaluate(of, values, rows if of.columns else None, doubts)
+            plots = tuple(of.plots(_whole(of, values), rows, answers)) if of.plots is not None else ()
+        except (ValueError, ZeroDivisionError, OverflowError) as error:
+            answers, plots = (), ()
+            text = str(error) if isinstance(error, ValueError) else "it divides by zero or runs over"
+            found.append(WorkFault(Lack.FAILED, (), text, "inputs for which it can be computed are needed"))
+    results = tuple(_result(ref, of, answer, of_refs) for answer in answers)
+    told = tuple(
+        WorkedAnswer(result.id, answer.name, answer_text(answer), answer.said)
+        for answer, result in zip(answers, results, strict=True)
+    )
+    count = len(next(iter(rows.values()), ())) if rows else 0
+    return (
+        Worked(
+            ref, of.name, of.title, of.formula, of.source, of.status, of.assumes, of.cautions, tuple(shown), told,
+            of_refs, reaches, count, tuple(found), plots,
+        ),
+        results,
+    )  # fmt: skip
+
+
+def _bare(ref: str, record: Calculated, faults: Sequence[WorkFault]) -> Worked:
+    return Worked(ref, record.calculation, record.calculation, "", "", "", (), (), (), (), (), (), 0, tuple(faults))
+
+
+def _inputs(
+    bench: Bench, of: Calculation, record: Calculated, found: list[WorkFault]
+) -> tuple[dict[str, Any], dict[str, float], list[WorkedInput]]:
+    values: dict[str, Any] = {}
+    doubts: dict[str, float] = {}
+    shown: list[WorkedInput] = []
+    for name in record.inputs:
+        if of.input(name) is None:
+            known = ", ".join(one.name for one in of.inputs) or "none"
+            near = difflib.get_close_matches(name, [one.name for one in of.inputs], n=1)
+            needed = f"“{near[0]}” is perhaps meant" if near else f"its inputs are: {known}"
+            found.append(WorkFault(Lack.INPUT, ("inputs", name), f"{of.name} has no input “{name}”", needed))
+    for one in of.inputs:
+        if one.name not in record.inputs:
+            if one.default is None:
+                needed = f"“{one.name}” is needed: {one.what}"
+                found.append(WorkFault(Lack.INPUT, ("inputs",), f"{of.name} is not given “{one.name}”", needed))
+            else:
+                default = one.default if isinstance(one.default, str) else f"{one.default:g}"
+                text = f"{default} {one.unit}".strip()
+                shown.append(WorkedInput(one.name, one.what, text, (), "taken, since nothing was said"))
+            continue
+        taken = take(bench, one, record.inputs[one.name])
+        found += [fault for fault in (taken.fault, taken.remark) if fault is not None]
+        if taken.fault is None and taken.shown is not None:
+            values[one.name] = taken.value
+            if taken.doubt:
+                doubts[one.name] = taken.doubt
+            shown.append(taken.shown)
+    return values, doubts, shown
+
+
+def _rows(
+    bench: Bench, of: Calculation, record: Calculated, series: Mapping[str, Any] | None, found: list[WorkFault]
+) -> tuple[dict[str, Any], tuple[str, ...]]:
+    if record.rows is not None and record.series is not None:
+        found.append(WorkFault(Lack.ROWS, ("rows",), "rows and a series are given", "one of the two is needed"))
+        return {}, ()
+    if not of.columns:
+        if record.rows is not None or record.series is not None:
+            where = "rows" if record.rows is not None else "series"
+            found.append(WorkFault(Lack.ROWS, (where,), f"{of.name} takes no rows", "inputs alone are needed"))
+        return {}, ()
+    if record.rows is not None:
+        columns, used, fault = take_rows(bench, of, record.rows)
+        if fault is not None:
+            found.append(fault)
+            return {}, ()
+        import numpy as np
+
+        return {name: np.asarray(values, dtype=float) for name, values in columns.items()}, used
+    if record.series is None:
+        names = ", ".join(one.name for one in of.columns)
+        found.append(
+            WorkFault(Lack.ROWS, (), f"{of.name} needs rows with {names}", "rows of a sheet, or a series, are needed")
+        )
+        return {}, ()
+    if series is None:
+        said = f"the series {record.series.evidence} could not be read"
+        found.append(WorkFault(Lack.ROWS, ("series", "evidence"), said, "a file with its columns is needed"))
+        return {}, ()
+    return dict(series), (record.series.evidence,)
+
+
+def _reaches(of: Calculation, record: Calculated, found: list[WorkFault]) -> tuple[str, ...]:
+    if record.reaches is None:
+        return of.reaches
+    wider = [one for one in record.reaches if one not in of.reaches]
+    if wider:
+        models = ", ".join(of.reaches) or "nothing beyond what its readings reach"
+        said = f"it is said to reach {', '.join(wider)}, and {of.name} models {models}"
+        found.append(WorkFault(Lack.REACH, ("reaches",), said, "no more than it models is needed"))
+    return tuple(one for one in of.reaches if one in record.reaches)
+
+
+def _of(shown: Sequence[WorkedInput], used: Sequence[str], record: Calculated) -> tuple[str, ...]:
+    return tuple(dict.fromkeys([ref for one in shown for ref in one.of] + [*used]))
+
+
+def _whole(of: Calculation, values: Mapping[str, Any]) -> dict[str, Any]:
+    return {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
+
+
+def _result(ref: str, of: Calculation, answer: Answer, refs: tuple[str, ...]) -> Result:
+    text = f"{answer.name[:1].upper()}{answer.name[1:]}: {answer_text(answer)}."
+    value = None if answer.value is None else Decimal(f"{answer.value:.6g}")
+    doubt = None if not answer.doubt else float(f"{answer.doubt:.6g}")
+    stem = ref.removeprefix("Z-")
+    ident, title = f"Y-{stem}-{answer.slug}", f"{of.title}: {answer.name}"
+    return Result(ident, KIND, "", title, value, answer.unit, doubt, refs, f"{text} {answer.said}".strip())
+
+
+__all__ = ["KIND", "carry_out"]

@@ -1,0 +1,250 @@
+"""Taking the inputs of a calculation out of a case: readings with their doubts, results, rows, stated figures."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from asfound.measure.show import show_measured, show_number, show_value, with_unit
+from asfound.measure.units import OtherQuantityError, Unit, convert, convert_difference, unit
+from asfound.model.bench import Instrument
+from asfound.model.calculation import FromRows, Stated
+from asfound.model.case import Case
+from asfound.model.limits import Test
+from asfound.model.number import ValueKind
+from asfound.model.verdict import Result
+from asfound.model.work import Reading
+from asfound.model.worked import Lack, WorkedInput, WorkFault
+from asfound.physics.calc import Calculation, Input
+from asfound.physics.saying import read_typed
+from asfound.verdicts.context import Unknown
+from asfound.verdicts.measured import Measured, SheetWork, prepare
+
+
+@dataclass
+class Bench:
+    """A case at hand, with each sheet prepared once."""
+
+    case: Case
+    tests: Mapping[str, Test]
+    instruments: Mapping[str, Instrument]
+    results: dict[str, Result]
+    _sheets: dict[str, SheetWork | None] = field(default_factory=dict)
+
+    def sheet(self, name: str) -> SheetWork | None:
+        """A sheet's standing readings in one unit; None where its test or unit is not known."""
+        if name not in self._sheets:
+            known = name in self.case.sheets
+            self._sheets[name] = prepare(name, self.case, self.tests, self.instruments) if known else None
+        return self._sheets[name]
+
+    def measured(self, reading: Reading) -> tuple[Measured, SheetWork] | None:
+        """A standing reading with its doubt."""
+        work = self.sheet(reading.sheet)
+        found = next((one for one in work.measured if one.reading.id == reading.id), None) if work else None
+        return None if work is None or found is None else (found, work)
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """An input as it was taken; `fault` where it could not be."""
+
+    value: float | str | None = None
+    doubt: float | None = None
+    shown: WorkedInput | None = None
+    fault: WorkFault | None = None
+    remark: WorkFault | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    """A number in the unit it stands in."""
+
+    value: Decimal
+    doubt: float | None
+    of: Unit | None
+    text: str
+
+
+class _Not(ValueError):
+    """Why a record gives no figure: what was found, what is needed."""
+
+    def __init__(self, found: str, needed: str, lack: Lack = Lack.INPUT) -> None:
+        super().__init__(found)
+        self.found, self.needed, self.lack = found, needed, lack
+
+
+def take(bench: Bench, one: Input, given: Any) -> Taken:
+    """One input, in the unit of the calculation."""
+    if isinstance(given, Stated):
+        return _stated(bench, one, given)
+    refs = (given,) if isinstance(given, str) else tuple(given)
+    path = ("inputs", one.name)
+    try:
+        if one.choices:
+            raise _Not(f"{refs[0]} is given for a word", f"one of {', '.join(one.choices)} is needed, under value")
+        figures = [_figure(bench, one, ref) for ref in refs]
+        if not figures:
+            raise _Not("no reading is named", "a reading is needed")
+        values = [_in(one, figure, ref) for figure, ref in zip(figures, refs, strict=True)]
+    except _Not as wrong:
+        return Taken(fault=WorkFault(wrong.lack, path, wrong.found, wrong.needed))
+    doubts = [doubt for _, doubt in values if doubt is not None]
+    # What one instrument adds is in all of its readings and does not shrink in their mean; so the largest speaks.
+    doubt = max(doubts) if len(doubts) == len(values) else None
+    mean = math.fsum(value for value, _ in values) / len(values)
+    text = figures[0].text
+    if len(values) > 1:
+        text = f"{_plain(mean, doubt, one)}, the mean of {len(values)}"
+    return Taken(mean, doubt, WorkedInput(one.name, one.what, text, refs))
+
+
+def _plain(value: float, doubt: float | None, one: Input) -> str:
+    return _said(Decimal(f"{value:.6g}"), doubt, unit(one.unit) if one.unit else None)
+
+
+def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
+    result = bench.results.get(ref)
+    if result is not None:
+        if result.value is None:
+            raise _Not(f"{ref} is a range or a sentence, not one figure", "a result with a value is needed")
+        of = unit(result.unit) if result.unit != "1" else None
+        return _Figure(result.value, result.doubt, of, _said(result.value, result.doubt, of))
+    reading = bench.case.reading.get(ref)
+    if reading is None:
+        known = bench.case.exists(ref)
+        said = f"{ref} is no reading and no computed result" if known else f"{ref} stands nowhere"
+        raise _Not(said, "a reading or result with a number is needed", Lack.INPUT if known else Lack.CITED)
+    if reading.void:
+        raise _Not(f"{ref} is void", "a reading that stands is needed")
+    if reading.value.kind is ValueKind.COUNT and not one.unit and reading.value.number is not None:
+        whole = reading.value.of if one.name == "trials" else None
+        return _Figure(
+            Decimal(whole) if whole is not None else reading.value.number, None, None, show_value(reading.value)
+        )
+    found = bench.measured(reading)
+    if found is None or found[0].y is None or reading.value.kind is not ValueKind.NUMBER:
+        raise _Not(f"{ref} reads “{reading.value.text}”", "a reading with a number is needed")
+    y, doubt, to = found[0].y, found[0].U, found[1].to
+    text = _said(y, doubt, to) if doubt else show_value(reading.value, unit(reading.unit))
+    return _Figure(y, doubt, to, text)
+
+
+def _said(value: Decimal, doubt: float | None, of: Unit | None) -> str:
+    return show_measured(value, doubt, of) if doubt else with_unit(show_number(value), of)
+
+
+def _in(one: Input, figure: _Figure, ref: str) -> tuple[float, float | None]:
+    to = unit(one.unit) if one.unit else None
+    if to is None:
+        return float(figure.value), figure.doubt
+    if figure.of is None:
+        raise _Not(f"{ref} bears no unit", f"a figure in {to.symbol} is needed for {one.name}")
+    try:
+        value = float(convert(figure.value, figure.of, to))
+        if figure.doubt is None:
+            return value, None
+        return value, float(convert_difference(Decimal(repr(figure.doubt)), figure.of, to))
+    except OtherQuantityError:
+        raise _Not(f"{ref} is in {figure.of.symbol}", f"a figure in {to.symbol} is needed for {one.name}") from None
+
+
+def _stated(bench: Bench, one: Input, given: Stated) -> Taken:
+    path = ("inputs", one.name)
+    read = read_typed(one, given.value)
+    if read.fault:
+        fault = WorkFault(Lack.INPUT, (*path, "value"), read.fault, f"{_wanted(one)} is needed")
+        return Taken(fault=fault)
+    doubt, text = read.doubt, given.value
+    if given.doubt is not None:
+        width = _width(one, given.doubt)
+        if isinstance(width, WorkFault):
+            return Taken(fault=width)
+        doubt, text = width, f"{given.value} ± {given.doubt}"
+    remark = None
+    if not given.from_ and given.why is None:
+        remark = WorkFault(
+            Lack.GROUND, path, f"{one.name} is stated as {given.value}, and nothing says where it comes from",
+            "the record it is taken from, or the reason why it is taken, is needed",
+        )  # fmt: skip
+    return Taken(read.value, doubt, WorkedInput(one.name, one.what, text, given.from_, given.why or ""), None, remark)
+
+
+def _width(one: Input, text: str) -> float | WorkFault:
+    head, _, symbol = text.strip().partition(" ")
+    from_, to = unit(symbol.strip()), unit(one.unit) if one.unit else None
+    read = read_typed(Input(one.name, "", one.what), head)
+    path = ("inputs", one.name, "doubt")
+    if read.fault or not isinstance(read.value, float):
+        return WorkFault(Lack.INPUT, path, f"found “{text}”", f"{_wanted(one)} is needed")
+    if to is None:
+        return read.value
+    if from_ is not None and from_.quantity is to.quantity:
+        return float(convert_difference(Decimal(repr(read.value)), from_, to))
+    return WorkFault(Lack.INPUT, path, f"found “{text}”", f"a doubt in {to.symbol} is needed")
+
+
+def _wanted(one: Input) -> str:
+    if one.choices:
+        return f"one of {', '.join(one.choices)}"
+    return f"a number in {one.unit}" if one.unit else "a number"
+
+
+Columns = dict[str, list[float]]
+
+
+def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> tuple[Columns, tuple[str, ...], WorkFault | None]:
+    """The columns of a calculation out of a sheet's readings, the readings used, and what hindered it."""
+
+    def no(found: str, needed: str, *path: str) -> tuple[Columns, tuple[str, ...], WorkFault]:
+        return {}, (), WorkFault(Lack.ROWS, ("rows", *path), found, needed)
+
+    work = bench.sheet(rows.sheet)
+    if work is None:
+        return no(f"{rows.sheet} holds no readings that can be used", "a sheet with readings is needed", "sheet")
+    known = {one.name for one in of.columns}
+    for name in rows.columns:
+        if name not in known:
+            return no(f"{of.name} has no column “{name}”", f"one of {', '.join(sorted(known))} is needed", "columns")
+    columns: Columns = {one.name: [] for one in of.columns}
+    used: list[str] = []
+    for measured in work.measured:
+        reading = measured.reading
+        if not all(work.setting.matches(reading, name, wanted) for name, wanted in rows.where.items()):
+            continue
+        for one in of.columns:
+            source = rows.columns.get(one.name, one.name)
+            try:
+                columns[one.name].append(_cell(measured, work, source, one.unit))
+            except _Not as wrong:
+                return no(f"{reading.id}: {wrong.found}", wrong.needed, "columns")
+        used.append(reading.id)
+    if not used:
+        return no(f"no reading of {rows.sheet} is under these conditions", "at least one is needed", "where")
+    return columns, tuple(used), None
+
+
+def _cell(measured: Measured, work: SheetWork, source: str, symbol: str) -> float:
+    to = unit(symbol) if symbol not in ("", "1") else None
+    if source == "value":
+        if measured.y is None or measured.value.kind is not ValueKind.NUMBER:
+            raise _Not(f"it reads “{measured.value.text}”", "a number is needed")
+        if to is None:
+            return float(measured.y)
+        try:
+            return float(convert(measured.y, work.to, to))
+        except OtherQuantityError:
+            raise _Not(f"it is in {work.to.symbol}", f"a reading in {symbol} is needed") from None
+    if to is None:
+        said = work.setting.known(measured.reading, source)
+        read = read_typed(Input(source, "", ""), (said or "").partition(" ")[0])
+        if read.fault or not isinstance(read.value, float):
+            raise _Not(f"{source.replace('_', ' ')} is “{said or 'not recorded'}”", "a number is needed")
+        return read.value
+    try:
+        return float(work.setting.amount(measured.reading, source, to))
+    except Unknown as why:
+        raise _Not(str(why), f"{source.replace('_', ' ')} in {symbol} is needed") from None

@@ -102,7 +102,11 @@ class Facts:
 
     def exists(self, ref: str) -> bool:
         """Whether an id names anything: a record, an instrument, a derived result."""
-        return self.case.exists(ref) or ref in self.instruments or ref in self.result
+        return self.case.exists(ref) or ref in self.instruments or ref in self.result or self._hindered(ref)
+
+    def _hindered(self, ref: str) -> bool:
+        """Whether an id is that of an answer which would be there, had its calculation not failed."""
+        return any(not one.answers and ref.startswith(f"Y-{one.ref.removeprefix('Z-')}-") for one in self.worked)
 
     def file(self, name: str) -> str:
         """Path of one of the case's own files, relative to the repository."""

@@ -8,9 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
-
-from asfound.model.row import as_object
 
 
 class PlotKind(StrEnum):
@@ -59,10 +56,6 @@ class Curve:
     name: str
     points: tuple[tuple[float, float], ...]
     role: CurveRole = CurveRole.MEASURED
-
-    @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
-        return as_object(cls, handler)
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,8 +55,8 @@ class WorkingsPart(Part):
         count = len(self.core.worked)
         are = "One question was" if count == 1 else f"{count} questions were"
         return (
-            f"{are} worked out from what was measured, logged or told. A calculation shows what follows from its inputs "
-            "under its assumptions; it speaks to what it models and to nothing else."
+            f"{are} worked out from what was measured, logged or told. A calculation shows what follows from its "
+            "inputs under its assumptions; it speaks to what it models and to nothing else."
         )  # fmt: skip
 
     @cached_property

@@ -73,14 +73,18 @@ def _inputs(
     values: dict[str, Any] = {}
     doubts: dict[str, float] = {}
     shown: list[WorkedInput] = []
+    meant: set[str] = set()
     for name in record.inputs:
         if of.input(name) is None:
             known = ", ".join(one.name for one in of.inputs) or "none"
             near = difflib.get_close_matches(name, [one.name for one in of.inputs], n=1)
             needed = f"“{near[0]}” is perhaps meant" if near else f"its inputs are: {known}"
+            meant.update(near)
             found.append(WorkFault(Lack.INPUT, ("inputs", name), f"{of.name} has no input “{name}”", needed))
     for one in of.inputs:
         if one.name not in record.inputs:
+            if one.name in meant:
+                continue  # told already, under the name that stands there
             if one.default is None:
                 needed = f"“{one.name}” is needed: {one.what}"
                 found.append(WorkFault(Lack.INPUT, ("inputs",), f"{of.name} is not given “{one.name}”", needed))

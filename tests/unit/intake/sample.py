@@ -9,6 +9,28 @@ from pathlib import Path
 FOLDER = "cases/try"
 
 CASE: dict[str, str] = {
+    "calculations.yml": """\
+Z-1:
+  calculation: current-density
+  asks: How dense was the current?
+  inputs:
+    current: [R-out-1, R-out-2]
+    area: {value: 0.8 cm2, doubt: 0.1 cm2, from: [E-1], why: from the print}
+  about: [I-1]
+  by: examiner
+  note: As measured.
+Z-2:
+  calculation: pulse-energy
+  asks: How much energy?
+  inputs:
+    load: R-out-1
+  series: {evidence: E-1, columns: {time: t}, along: time, from: 0 ms, to: 20 ms}
+  reaches: [generator-over-output]
+Z-3:
+  calculation: siphon
+  asks: How much by gravity?
+  rows: {sheet: S-out, columns: {flow: value}, where: {mode: cut}}
+""",
     "case.yml": """\
 $schema: ../../.asfound/schemas/case.schema.json
 case: try-1

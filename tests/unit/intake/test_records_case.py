@@ -53,7 +53,7 @@ def test_a_sound_case_is_read_whole_and_without_a_word(tmp_path: Path) -> None:
     assert set(case.files) == set(CASE)
     # FIPS 180-4 digest of "hello\n", as any sha256sum gives it.
     assert case.files["evidence/front.txt"].sha256.startswith("5891b5b522d5df08")
-    assert len(case.records) == 29
+    assert len(case.records) == 32
 
 
 def test_every_record_and_field_has_its_place(tmp_path: Path) -> None:

@@ -160,7 +160,7 @@ def test_each_link(name: str, changes: list[Change], level: ConfidenceLevel, ref
 
 def test_every_kind_of_link_is_tried() -> None:
     # The last belongs to the reason, which is tried below.
-    assert set(KINDS) - {way[0] for way in WAYS} == {"mechanism-no-stronger"}
+    assert set(KINDS) - {way[0] for way in WAYS} == {"mechanism-no-stronger", "only-modelled"}
 
 
 def test_the_whole_case_is_established_and_nothing_holds_it_down() -> None:

@@ -32,7 +32,7 @@ ENTRY = Entry(
     rows=("R96",),
 )
 
-FACTS = frozenset("ABCEGHIKLNRSTUVWY")
+FACTS = frozenset("ABCEGHIKLNRSTUVWYZ")
 """Kinds that are facts: what was seen, measured, found, told, done."""
 _FINDINGS = FACTS | {"F"}
 _OPINIONS = FACTS | {"F", "X"}
@@ -62,6 +62,7 @@ ALLOWED: Mapping[tuple[str, str], frozenset[str]] = {
     ("*", "asked"): frozenset("N"),
     ("*", "releases"): frozenset("EN"),
     ("*", "source"): FACTS,
+    ("Stated", "from_"): FACTS,
     ("Finding", "rests_on"): FACTS,
     ("Gate", "rests_on"): _FINDINGS,
     ("Carried", "rests_on"): _FINDINGS,

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from asfound.model.facts import Facts
 from asfound.model.worked import Lack
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules.workings._faults import told
+from asfound.rules._words import ids
 
 ENTRY = Entry(
     name="calculation-circular",
@@ -27,5 +27,11 @@ ENTRY = Entry(
 
 
 def check(facts: Facts) -> Iterator[Problem]:
-    """One problem a fault."""
-    yield from told(facts, ENTRY, Lack.ROUND)
+    """One problem, at the first calculation that waits; the others wait with it."""
+    waiting = [one.ref for one in facts.worked if any(fault.lack is Lack.ROUND for fault in one.faults)]
+    if waiting:
+        yield facts.problem(
+            ENTRY, waiting[0], "inputs",
+            found=f"{ids(waiting)} {'waits for its' if len(waiting) == 1 else 'wait for their'} own answers",
+            needed="calculations that begin with readings are needed",
+        )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Rules about calculations, on the base case with a calculations.yml: named, fed, grounded, no further than modelled."""
+"""Rules about calculations, on the base case with a calculations.yml: named, fed, grounded, within the model."""
 
 from __future__ import annotations
 
@@ -113,7 +113,12 @@ def test_calculation_circular() -> None:
     round_ = WEIGHED.replace("{value: 2 h, from: [T-1]}", "Y-3-mean-current-density") + DENSITY.replace(
         "R-touch-3", "Y-1-flow"
     )
-    assert_fires("calculation-circular", extra=extra(round_), at=(Z, "Z-1: > inputs:"), says="Z-1 and Z-3 wait for their own answers")
+    assert_fires(
+        "calculation-circular",
+        extra=extra(round_),
+        at=(Z, "Z-1: > inputs:"),
+        says="Z-1 and Z-3 wait for their own answers",
+    )
     assert_silent("calculation-circular", extra=extra(WEIGHED + DENSITY))
 
 

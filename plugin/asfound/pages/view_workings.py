@@ -13,6 +13,7 @@ from asfound.model.base import Amount
 from asfound.model.calculation import Calculated
 from asfound.model.worked import Worked, WorkedAnswer, WorkedInput
 from asfound.pages.part import Part
+from asfound.pages.plots import chart_of
 from asfound.pages.texts import capital
 
 
@@ -71,9 +72,14 @@ class WorkingsPart(Part):
             tuple((fed.name, fed.what, fed.text, self._whence(fed)) for fed in one.inputs), self._rows(one, record),
             one.answers, one.formula, f"{one.source}{status}" if one.source else "", one.assumes, one.cautions,
             ", ".join(self._topic(name) for name in one.reaches),
-            Markup(""),
+            self._charts(one, record),
             tuple(capital(f"{fault.found}; {fault.needed}.") for fault in one.faults), record.note or "",
         )  # fmt: skip
+
+    def _charts(self, one: Worked, record: Calculated) -> Markup:
+        series = record.series.evidence if record.series is not None else ""
+        charts = (chart_of(plot, f"chart-{one.ref[2:]}-{plot.name}", series=series) for plot in one.plots)
+        return Markup("").join(self.draw(chart) for chart in charts)
 
     def _whence(self, fed: WorkedInput) -> Markup:
         refs = Markup(", ").join(self.link(ref) for ref in fed.of)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from asfound.measure.reduce import reduce_extremes
 from asfound.model.calculation import Calculated
 from asfound.model.plots import Plot
 from asfound.model.verdict import Result
@@ -15,6 +17,8 @@ from asfound.physics.calc import Answer, Calculation, calculations, evaluate
 from asfound.physics.saying import answer_text
 from asfound.workings.taking import Bench, take, take_rows
 
+BUCKETS = 300
+"""A curve of more than four places for each of these is kept reduced to that."""
 KIND = "worked out"
 """What derived results are called that come of a calculation."""
 
@@ -43,11 +47,12 @@ def carry_out(
     if not any(one.stops for one in found):
         try:
             answers = evaluate(of, values, rows if of.columns else None, doubts)
-            plots = tuple(of.plots(_whole(of, values), rows, answers)) if of.plots is not None else ()
         except (ValueError, ZeroDivisionError, OverflowError) as error:
-            answers, plots = (), ()
             text = str(error) if isinstance(error, ValueError) else "it divides by zero or runs over"
+            answers = ()
             found.append(WorkFault(Lack.FAILED, (), text, "inputs for which it can be computed are needed"))
+        else:
+            plots = _plots(of, values, rows, answers)
     results = tuple(_result(ref, of, answer, of_refs) for answer in answers)
     told = tuple(
         WorkedAnswer(result.id, answer.name, answer_text(answer), answer.said)
@@ -152,6 +157,34 @@ def _of(shown: Sequence[WorkedInput], used: Sequence[str], record: Calculated) -
 
 def _whole(of: Calculation, values: Mapping[str, Any]) -> dict[str, Any]:
     return {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
+
+
+def _plots(
+    of: Calculation, values: Mapping[str, Any], rows: Mapping[str, Any], answers: Sequence[Answer]
+) -> tuple[Plot, ...]:
+    """What there is to see, its long curves reduced with their extremes kept; nothing where it cannot be drawn.
+
+    An answer stands without its picture.
+    """
+    if of.plots is None:
+        return ()
+    try:
+        return tuple(_reduced(plot) for plot in of.plots(_whole(of, values), rows, answers))
+    except (ValueError, TypeError, ZeroDivisionError, OverflowError):
+        return ()
+
+
+def _reduced(plot: Plot) -> Plot:
+    curves = tuple(replace(one, points=_fewer(one.points)) for one in plot.curves)
+    return replace(plot, curves=curves)
+
+
+def _fewer(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
+    if len(points) <= 4 * BUCKETS:
+        return tuple((float(f"{x:.9g}"), float(f"{y:.9g}")) for x, y in points)
+    found = reduce_extremes([x for x, _ in points], [y for _, y in points], BUCKETS)
+    pairs = zip(found.x, found.y, strict=True)
+    return tuple((float(f"{x:.9g}"), float(f"{y:.9g}")) for x, y in pairs)
 
 
 def _result(ref: str, of: Calculation, answer: Answer, refs: tuple[str, ...]) -> Result:

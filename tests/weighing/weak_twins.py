@@ -94,8 +94,8 @@ WEAK = (
             "R77": (
                 (
                     "explanations.yml",
-                    "  supports: [F-1, F-5, F-6, F-11]\n",
-                    "  supports: [F-1, F-5, F-6, F-11]\n  contradicts: [F-3]\n  answer: The rate is right.\n",
+                    "  supports: [F-1, F-5, F-6, F-11, Y-balance-beyond-gravity]\n",
+                    "  supports: [F-1, F-5, F-6, F-11, Y-balance-beyond-gravity]\n  contradicts: [F-3]\n  answer: The rate is right.\n",
                 ),
             ),
             "R51": (("readings/flow.csv", "2,5.0,5.081,", "2,5.0,50.81,"),),

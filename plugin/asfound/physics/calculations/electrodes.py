@@ -29,7 +29,6 @@ def _density(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     found = electrode.density(given["current"], given["area"])
     answers = [
         Answer("mean current density", found, "mA/cm2", key="density", said="Under an edge it is higher."),
-        Answer("density as a part of 100 mA/cm²", found / electrode.REFERENCE_DENSITY, "1", key="part"),
         Answer(
             "time to the heat of 100 mA/cm² for 10 s",
             electrode.equal_heat_time(found) if found > 0.0 else None,

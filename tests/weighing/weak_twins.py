@@ -49,7 +49,7 @@ WEAK = (
                     "gel moist in part,,,E-6",
                 ),
             ),
-            "R18": (("findings.yml", "V-30, E-15, E-16, E-17]", "V-30, E-15, E-16, E-17, E-18]"),),
+            "R18": (("findings.yml", "V-30, E-15, E-16, E-17, E-48]", "V-30, E-15, E-16, E-17, E-48, E-18]"),),
             "R78": (("conclusion.yml", "  level: probable\n", "  level: established\n"),),
             "R83": (
                 (
@@ -62,10 +62,12 @@ WEAK = (
                 (
                     "findings.yml",
                     " Taken with the current of [F-9], the heating factor of that\n"
-                    "    cluster is [=Y-log-heating-factor]; that of every other cluster is smaller.",
+                    "    cluster is [=Y-log-heating-factor], [=Y-heat-multiple] times what pads of usual make are designed for; that of "
+                    "every other cluster is smaller and below it. It is\n"
+                    "    no less by any other pause that was tried, from ten seconds to five minutes.",
                     "",
                 ),
-                ("findings.yml", "rests_on: [Y-log-heating-factor, E-26]", "rests_on: [E-26]"),
+                ("findings.yml", "rests_on: [Y-log-heating-factor, Y-heat-largest, E-26]", "rests_on: [E-26]"),
             ),
         },
     ),

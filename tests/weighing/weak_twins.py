@@ -62,8 +62,8 @@ WEAK = (
                 (
                     "findings.yml",
                     " Taken with the current of [F-9], the heating factor of that\n"
-                    "    cluster is [=Y-log-heating-factor], [=Y-heat-multiple] times what pads of usual make are designed for; that of "
-                    "every other cluster is smaller and below it. It is\n"
+                    "    cluster is [=Y-log-heating-factor], [=Y-heat-multiple] times what "
+                    "pads of usual make are designed for; that of every other cluster is smaller and below it. It is\n"
                     "    no less by any other pause that was tried, from ten seconds to five minutes.",
                     "",
                 ),

@@ -59,7 +59,7 @@ WEAK = Twin(
             f"{_HANDED}theatre-coordinator,",
         ),
         # The picture of the unused pad, as if it were of the used one.
-        ("findings.yml", "V-30, E-15, E-16, E-17]", "V-30, E-15, E-16, E-17, E-18]"),
+        ("findings.yml", "V-30, E-15, E-16, E-17, E-48]", "V-30, E-15, E-16, E-17, E-48, E-18]"),
         # A leakage outside its limit, which no finding speaks of.
         ("readings/hf-leakage.csv", "high-current coagulation,61,", "high-current coagulation,161,"),
         (

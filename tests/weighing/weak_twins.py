@@ -61,11 +61,11 @@ WEAK = (
             "R85": (
                 (
                     "findings.yml",
-                    " Taken with the current of [F-9], the heating factor of that\n"
+                    ", with the output on for [=Y-heat-on] within [=Y-heat-span]. Taken with the current of [F-9], the heating factor of that\n"
                     "    cluster is [=Y-log-heating-factor], [=Y-heat-multiple] times what "
                     "pads of usual make are designed for; that of every other cluster is smaller and below it. It is\n"
                     "    no less by any other pause that was tried, from ten seconds to five minutes.",
-                    "",
+                    ".",
                 ),
                 ("findings.yml", "rests_on: [Y-log-heating-factor, Y-heat-largest, E-26]", "rests_on: [E-26]"),
             ),
@@ -167,7 +167,10 @@ WEAK = (
                     "  supports: [F-3, F-4, F-5]\n  contradicts: [F-1]\n",
                 ),
             ),
-            "R85": (_without("explanations.yml", "  arithmetic: [F-5]\n"),),
+            "R85": (
+                _without("explanations.yml", "  arithmetic: [F-5, Y-dose-times]\n"),
+                ("findings.yml", "rests_on: [Z-dose, Z-slow, Z-fast, W-1]", "rests_on: [W-1]"),
+            ),
         },
     ),
     Weak(

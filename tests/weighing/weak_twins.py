@@ -61,7 +61,8 @@ WEAK = (
             "R85": (
                 (
                     "findings.yml",
-                    ", with the output on for [=Y-heat-on] within [=Y-heat-span]. Taken with the current of [F-9], the heating factor of that\n"
+                    ", with the output on for [=Y-heat-on] within [=Y-heat-span]. "
+                    "Taken with the current of [F-9], the heating factor of that\n"
                     "    cluster is [=Y-log-heating-factor], [=Y-heat-multiple] times what "
                     "pads of usual make are designed for; that of every other cluster is smaller and below it. It is\n"
                     "    no less by any other pause that was tried, from ten seconds to five minutes.",
@@ -97,7 +98,8 @@ WEAK = (
                 (
                     "explanations.yml",
                     "  supports: [F-1, F-5, F-6, F-11, Y-balance-beyond-gravity]\n",
-                    "  supports: [F-1, F-5, F-6, F-11, Y-balance-beyond-gravity]\n  contradicts: [F-3]\n  answer: The rate is right.\n",
+                    "  supports: [F-1, F-5, F-6, F-11, Y-balance-beyond-gravity]\n  contradicts: [F-3]\n"
+                    "  answer: The rate is right.\n",
                 ),
             ),
             "R51": (("readings/flow.csv", "2,5.0,5.081,", "2,5.0,50.81,"),),

@@ -73,6 +73,7 @@ class Worked:
     of       every record it rests on: readings, results, evidence, settings, statements
     reaches  topics it models; empty where it only turns readings into another figure
     rows     how many rows went into it; 0 where it has no columns
+    dose     whether what it models is a dose of heat, current, flow or energy
     faults   what was wrong; without answers where one of them stops it
     """
 
@@ -91,3 +92,4 @@ class Worked:
     rows: int = 0
     faults: tuple[WorkFault, ...] = ()
     plots: tuple[Plot, ...] = ()
+    dose: bool = False

@@ -86,6 +86,7 @@ class Calculation:
     reaches  topics of explanations it models, and can speak to no other; empty where it only turns readings into
              another figure and so speaks to what they speak to
     plots    what there is to see of it
+    dose     whether what it models is a dose of heat, current, flow or energy; an area or a delay alone is none
     finish   sentences that hang on the doubts: it is given the answers once their doubts are known
     """
 
@@ -101,6 +102,7 @@ class Calculation:
     cautions: tuple[str, ...] = (NOT_A_DIAGNOSIS,)
     reaches: tuple[str, ...] = ()
     plots: Draw | None = None
+    dose: bool = True
     finish: Finish | None = None
 
     def input(self, name: str) -> Input | None:

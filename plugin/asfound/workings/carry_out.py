@@ -62,7 +62,7 @@ def carry_out(
     return (
         Worked(
             ref, of.name, of.title, of.formula, of.source, of.status, of.assumes, of.cautions, tuple(shown), told,
-            of_refs, reaches, count, tuple(found), plots,
+            of_refs, reaches, count, tuple(found), plots, bool(reaches) and of.dose,
         ),
         results,
     )  # fmt: skip

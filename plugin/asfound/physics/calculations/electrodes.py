@@ -316,6 +316,7 @@ CALCULATIONS = (
             Column("y", "", "in units of the picture"),
         ),
         cautions=(NOT_A_DIAGNOSIS, "The print is the contact when the pad came off, not through the procedure."),
+        dose=False,
         reaches=("pad-contact", "electrode-contact"),
         plots=_area_plot,
     ),

@@ -192,6 +192,7 @@ CALCULATIONS = (
             "A log records what the device believed.",
             "A probe under a cover or between skin and mattress follows slowly and partly.",
         ),
+        dose=False,
         reaches=("probe-place",),
         plots=_doors_plot,
     ),

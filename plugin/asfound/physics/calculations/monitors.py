@@ -166,6 +166,7 @@ CALCULATIONS = (
             PASS,
             "The hospital's network and the room's noise at the event are not on the bench.",
         ),
+        dose=False,
         reaches=("alarm-fault", "alarm-limit", "alarm-remote"),
         plots=_chain_plot,
     ),

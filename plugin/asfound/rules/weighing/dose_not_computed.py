@@ -81,5 +81,5 @@ def _computed(facts: Facts, one: Explanation) -> bool:
 def _dose(facts: Facts, ref: str) -> bool:
     worked = facts.working.get(ref)
     if worked is not None:
-        return bool(worked.reaches and worked.answers)
+        return bool(worked.dose and worked.answers)
     return ref in facts.result and facts.result[ref].kind in _DOSES

@@ -22,7 +22,6 @@ ENTRY = Entry(
     source="Fed. R. Evid. 702(d) (reliable application to the facts), confirmed",
     status="confirmed",
     mend="Take the topic out; what the calculation models is in its description.",
-    rows=("R85",),
 )
 
 

@@ -22,7 +22,6 @@ ENTRY = Entry(
     source="common practice, no source",
     status="common practice",
     mend="Take one of the results out of the inputs.",
-    rows=("R85",),
 )
 
 

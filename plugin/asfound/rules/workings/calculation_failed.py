@@ -22,7 +22,6 @@ ENTRY = Entry(
     source="ISO/IEC 17025:2017, 7.11.6 (calculations checked), from memory",
     status="from memory",
     mend="Mend the inputs, or take the calculation out and say under not_computable why.",
-    rows=("R85",),
 )
 
 

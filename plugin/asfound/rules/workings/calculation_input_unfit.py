@@ -22,7 +22,6 @@ ENTRY = Entry(
     source="ISO/IEC 17025:2017, 7.11.6 (calculations checked), from memory",
     status="from memory",
     mend="`asfound calc NAME` says what each calculation needs, and in which unit.",
-    rows=("R85",),
 )
 
 

@@ -22,7 +22,6 @@ ENTRY = Entry(
     source="ISO/IEC 17025:2017, 7.11.6 (calculations checked), from memory",
     status="from memory",
     mend="Name the sheet under rows or the file under series, and its columns where they bear other names.",
-    rows=("R85",),
 )
 
 

@@ -22,7 +22,6 @@ ENTRY = Entry(
     source="Fed. R. Evid. 702(b) (sufficient facts or data), confirmed; JCGM 100:2008, 4.3, from memory",
     status="from memory",
     mend="Write from: [ids], or why: with the reason.",
-    rows=("R85",),
 )
 
 

@@ -22,7 +22,6 @@ ENTRY = Entry(
     source="ISO/IEC 17025:2017, 7.2.1 (methods) and 7.11 (control of data), from memory",
     status="from memory",
     mend="Write its name as `asfound calc` lists it.",
-    rows=("R85",),
 )
 
 

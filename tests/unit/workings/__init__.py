@@ -1,0 +1,1 @@
+"""Calculations of a case: taken in, carried out, weighed."""

@@ -1,4 +1,4 @@
-"""Calculations of a case, carried out from its files: readings with doubts, means, rows, series, chains, frozen ones."""
+"""Calculations of a case, carried out from its files: readings with doubts, means, rows, chains, frozen ones."""
 
 from __future__ import annotations
 

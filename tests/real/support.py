@@ -28,6 +28,9 @@ ON = "2026-03-20"
 EPOCH = "1774000000"
 """SOURCE_DATE_EPOCH of every build: 2026-03-20, the day the base case is assessed on."""
 
+DEMONSTRATED = "1780142400"
+"""The same of the demonstration: 2026-05-30, when all of its cases have ended."""
+
 SECTIONS = (
     "", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings", "without",
     "evidence", "problems", "changes", "record", "duties",

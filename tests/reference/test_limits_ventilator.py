@@ -19,6 +19,10 @@ MEMORY = "from memory"
 VENTILATOR, OXYGEN = "iso-80601-2-12-2020", "iso-80601-2-55-2018"
 
 
+SPOKEN = {(VENTILATOR, "airway-pressure-shown"), (OXYGEN, "oxygen-shown")}
+"""Every limit that is held against its source here; `test_limits.py` asks for it."""
+
+
 @pytest.fixture(scope="module")
 def book() -> Book:
     have = packaged()

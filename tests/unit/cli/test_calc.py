@@ -194,6 +194,17 @@ SAMPLE = {
     "trend": {},
     "sister-units": {"value": 2.1},
     "missed-intermittent": {"trials": 59.0},
+    "alarm-chain": {"signal": 10.0, "delay": 6.0, "sound": 1.0, "remote": 5.0, "level": 58.0, "background": 66.0},
+    "capacitive-current": {"frequency": 500.0, "capacitance": 60.0, "voltage": 700.0},
+    "current-squared": {},
+    "direct-current-charge": {"current": 40.0, "time": 180.0, "area": 1.5},
+    "electrode-density": {"current": 120.0, "area": 1.1, "time": 20.0},
+    "heating-clusters": {"pause": 60.0},
+    "lead-wavelength": {"length": 1.2, "frequency": 63.9},
+    "on-time-clusters": {"pause": 60.0},
+    "pressure-criteria": {"mean": 3.1, "deviation": 7.2, "person-deviation": 5.8},
+    "print-area": {"known": 10.0, "read": 500.0, "whole": 130.0},
+    "rf-share": {"lead": 92.0, "total": 540.0},
 }
 ROWS = {
     "dose-of-trace": {"time": [0.0, 60.0, 120.0, 600.0], "temperature": [33.0, 44.0, 48.0, 48.9]},
@@ -240,6 +251,14 @@ ROWS = {
     "fault-pairs": {"insulation": [2e4, 20.0, 20.0], "cord": [0.1, 0.1, 1e9], "socket": [0.06, 0.06, 1e9]},
     "trend": {"time": [0.0, 180.0, 365.0, 540.0, 730.0], "value": [0.08, 0.09, 0.09, 0.1, 0.19]},
     "sister-units": {"sister": [20.0, 22.0, 21.0, 25.0, 19.0]},
+    "current-squared": {"current": [0.25, 0.5, 0.7, 1.0], "rise": [0.4, 1.5, 2.9, 6.1]},
+    "heating-clusters": {"start": [0.0, 30.0, 400.0], "on": [20.0, 15.0, 45.0], "current": [0.7, 0.7, 0.9]},
+    "on-time-clusters": {"start": [0.0, 30.0, 400.0], "on": [20.0, 15.0, 45.0]},
+    "print-area": {
+        "outline": [1.0] * 4 + [2.0] * 4 + [3.0] * 4,
+        "x": [0.0, 500.0, 500.0, 0.0, 2.0, 498.0, 499.0, 1.0, 0.0, 503.0, 501.0, 1.0],
+        "y": [0.0, 0.0, 450.0, 450.0, 1.0, 2.0, 447.0, 449.0, 0.0, 1.0, 452.0, 451.0],
+    },
 }
 
 

@@ -40,11 +40,11 @@ def tube(fit: TubeFit, rows: Mapping[str, Any], flow: float, limit: float, margi
             ),
         ),
         dots=tuple(
-            Dot(at, pressure, f"{short(pressure)} cmH2O at {short(at)} L/min")
+            Dot(at, pressure, f"{short(pressure)} cmH₂O at {short(at)} L/min")
             for at, pressure in zip(flows, pressures, strict=True)
         ),
         levels=(
-            Level("y", limit, f"limit of the alarm, {short(limit)} cmH2O"),
+            Level("y", limit, f"limit of the alarm, {short(limit)} cmH₂O"),
             Level("x", flow, f"flow of the breath, {short(flow)} L/min", CurveRole.NOMINAL),
         ),
         note="The band is that of the curve from the scatter of its readings. Where the curve lies above the limit, "
@@ -68,12 +68,12 @@ def breath_traces(found: Breaths, rows: Mapping[str, Any], limit: float, longest
     time = PlotAxis("time", "s")
     low, high = float(found.peaks.min()), float(found.peaks.max())
     peaks = f"between {short(low)} and {short(high)}" if short(low) != short(high) else short(low)
-    said = f"The pressure rose to {peaks} cmH2O in each of {found.count} breaths"
+    said = f"The pressure rose to {peaks} cmH₂O in each of {found.count} breaths"
     if longest >= delay:
-        said += f", and stood below {short(limit)} cmH2O for {short(longest)} s on end."
+        said += f", and stood below {short(limit)} cmH₂O for {short(longest)} s on end."
     else:
         said += (
-            f"; it never stood below {short(limit)} cmH2O for longer than {short(longest)} s, and the alarm waits for "
+            f"; it never stood below {short(limit)} cmH₂O for longer than {short(longest)} s, and the alarm waits for "
             f"{short(delay)} s."
         )
     mean = float(found.volumes.mean())
@@ -81,7 +81,7 @@ def breath_traces(found: Breaths, rows: Mapping[str, Any], limit: float, longest
         Plot(
             "pressure", PlotKind.TRACES, "Pressure in the circuit", said, time, PlotAxis("pressure", "cmH2O"),
             curves=(Curve("pressure", pressure.points),),
-            levels=(Level("y", limit, f"limit of the alarm, {short(limit)} cmH2O"),), note=pressure.sentence,
+            levels=(Level("y", limit, f"limit of the alarm, {short(limit)} cmH₂O"),), note=pressure.sentence,
         ),
         Plot(
             "flow", PlotKind.TRACES, "Flow into the circuit",
@@ -114,11 +114,11 @@ def decay(found: Decay, rows: Mapping[str, Any], pressure: float) -> Plot:
         "decay",
         PlotKind.TRACES,
         "Pressure in the closed circuit",
-        f"At {short(pressure)} cmH2O the circuit loses between {short(found.low)} and {short(found.high)} mL/min.",
+        f"At {short(pressure)} cmH₂O the circuit loses between {short(found.low)} and {short(found.high)} mL/min.",
         PlotAxis("time", "s"),
         PlotAxis("pressure", "cmH2O", from_zero=True),
         curves=(Curve("pressure", kept.points), *lines),
-        levels=(Level("y", pressure, f"{short(pressure)} cmH2O", CurveRole.NOMINAL),),
+        levels=(Level("y", pressure, f"{short(pressure)} cmH₂O", CurveRole.NOMINAL),),
         note=kept.sentence,
     )
 
@@ -135,7 +135,7 @@ def compliance(line: Line, rows: Mapping[str, Any], slope: float, doubt: float |
         PlotAxis("pressure", "cmH2O", from_zero=True),
         PlotAxis("volume put in", "mL", from_zero=True),
         curves=(Curve("line through the readings", tuple((p, line.at(p)[0]) for p in ends), CurveRole.MODEL),),
-        dots=tuple(Dot(p, v, f"{short(v)} mL at {short(p)} cmH2O") for p, v in zip(pressures, volumes, strict=True)),
+        dots=tuple(Dot(p, v, f"{short(v)} mL at {short(p)} cmH₂O") for p, v in zip(pressures, volumes, strict=True)),
     )
 
 

@@ -9,6 +9,8 @@ from decimal import Decimal
 from typing import Any
 
 from asfound.measure.reduce import reduce_extremes
+from asfound.measure.show import with_unit
+from asfound.measure.units import unit
 from asfound.model.calculation import Calculated
 from asfound.model.plots import Plot
 from asfound.model.verdict import Result
@@ -95,7 +97,8 @@ def _inputs(
                 found.append(WorkFault(Lack.INPUT, ("inputs",), f"{of.name} is not given “{one.name}”", needed))
             else:
                 default = one.default if isinstance(one.default, str) else f"{one.default:g}"
-                text = f"{default} {one.unit}".strip()
+                of_unit = unit(one.unit) if one.unit else None
+                text = with_unit(default, of_unit) if of_unit else f"{default} {one.unit}".strip()
                 shown.append(WorkedInput(one.name, one.what, text, (), "taken, since nothing was said"))
             continue
         taken = take(bench, one, record.inputs[one.name])

@@ -130,7 +130,7 @@ def figure(value: float, digits: int = CURVE_DIGITS) -> str:
 
 
 def bound(words: str) -> str:
-    """Words whose numbers keep their units with them when a label is broken into lines."""
+    """Words whose numbers keep their units with them when a line is broken."""
     return _PAIR.sub(NBSP, words)
 
 

@@ -2,27 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
 
 from markupsafe import Markup
 
 from asfound.measure import show_number
+from asfound.measure.show import NBSP
 from asfound.model.base import Amount
 from asfound.model.calculation import Calculated
 from asfound.model.worked import Worked, WorkedAnswer, WorkedInput
 from asfound.pages.part import Part
-from asfound.pages.plots import chart_of
-from asfound.pages.texts import capital
+from asfound.pages.plots import bound, chart_of
+from asfound.pages.texts import capital, plural
+
+SENTENCES = 3
+"""So many answers of a calculation are said as sentences; a single one more is, too."""
 
 
 @dataclass(frozen=True, slots=True)
 class WorkedBlock:
     """One calculation, ready to be printed.
 
-    fed   input, figure, where it comes from
-    used  the sheet or file its rows came from, in words
+    fed       input, figure, where it comes from
+    used      the sheet or file its rows came from, in words
+    cautions  those that no calculation before it has said
+    earlier   the calculations before it that said the others
+    found     what came of it in one sentence
     """
 
     ref: str
@@ -36,10 +43,34 @@ class WorkedBlock:
     source: str
     assumes: tuple[str, ...]
     cautions: tuple[str, ...]
+    earlier: tuple[str, ...]
+    found: str
     reaches: str
     charts: Markup
     faults: tuple[str, ...]
     note: str
+
+    @property
+    def first(self) -> tuple[WorkedAnswer, ...]:
+        """The answers that are said as sentences."""
+        return self.answers if len(self.answers) <= SENTENCES + 1 else self.answers[:SENTENCES]
+
+    @property
+    def rest(self) -> tuple[WorkedAnswer, ...]:
+        """The answers that stand in a table under the sentences."""
+        return self.answers[len(self.first) :]
+
+
+def _found(one: Worked) -> str:
+    """What the first chart shows, since a chart says it as a sentence; without one the first answer."""
+    if one.plots and one.plots[0].result:
+        return one.plots[0].result
+    return f"{capital(one.answers[0].name)}: {one.answers[0].text}." if one.answers else ""
+
+
+def _kept(text: str) -> str:
+    """The text of an input, its figures kept with their units and with what they count."""
+    return bound(text).replace("cmH2O", "cmH₂O").replace("mean of ", f"mean of{NBSP}")
 
 
 class WorkingsPart(Part):
@@ -54,24 +85,29 @@ class WorkingsPart(Part):
     def workings_words(self) -> str:
         """One sentence that says what stands on the page, and what not."""
         count = len(self.core.worked)
-        are = "One question was" if count == 1 else f"{count} questions were"
+        are = "One question was" if count == 1 else f"{capital(plural(count, 'question'))} were"
         return (
             f"{are} worked out from what was measured, logged or told. A calculation shows what follows from its "
             "inputs under its assumptions; it speaks to what it models and to nothing else."
         )  # fmt: skip
 
     @cached_property
-    def workings_cautions(self) -> list[str]:
-        """Every caution of the calculations on the page, each once."""
-        return list(dict.fromkeys(said for one in self.core.worked for said in one.cautions))
+    def _cautioned(self) -> dict[str, str]:
+        """Every caution of the calculations, with the first that bears it."""
+        return {said: one.ref for one in reversed(self.core.worked) for said in one.cautions}
 
     def _worked(self, one: Worked, record: Calculated) -> WorkedBlock:
         status = f" ({one.status})" if one.status else ""
+        bearers = {said: self._cautioned[said] for said in one.cautions}
         return WorkedBlock(
             one.ref, record.asks, one.title, record.about,
-            tuple((fed.name, fed.what, fed.text, self._whence(fed)) for fed in one.inputs), self._rows(one, record),
-            one.answers, one.formula, f"{one.source}{status}" if one.source else "", one.assumes, one.cautions,
-            ", ".join(self._topic(name) for name in one.reaches),
+            tuple((fed.name, fed.what, _kept(fed.text), self._whence(fed)) for fed in one.inputs),
+            self._rows(one, record),
+            tuple(replace(answer, name=capital(answer.name), said=bound(answer.said)) for answer in one.answers),
+            one.formula, f"{one.source}{status}" if one.source else "", one.assumes,
+            tuple(said for said, ref in bearers.items() if ref == one.ref),
+            tuple(dict.fromkeys(ref for ref in bearers.values() if ref != one.ref)),
+            _found(one), ", ".join(self._topic(name) for name in one.reaches),
             self._charts(one, record),
             tuple(capital(f"{fault.found}; {fault.needed}.") for fault in one.faults), record.note or "",
         )  # fmt: skip

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from importlib import resources
 
 from asfound.compare import Issued
 from asfound.model.dossier import Dossier
 from asfound.model.limits import Book
 from asfound.model.reporting import Reporting
+from asfound.pages.assets import shipped
 from asfound.pages.docket import Unread, docket_page
 from asfound.pages.editions import edition_pages
 from asfound.pages.formats import formats_page
@@ -96,13 +96,4 @@ def _search(dossier: Dossier) -> str:
 
 def asset_files() -> Iterable[tuple[str, bytes]]:
     """The shipped files, by their path below the assets folder."""
-    root = resources.files("asfound.pages") / "assets"
-    for name in (
-        "asfound.css",
-        "asfound.js",
-        "plotly-basic.min.js",
-    ):
-        yield name, (root / name).read_bytes()
-    fonts = root / "fonts"
-    for font in sorted(fonts.iterdir(), key=lambda one: one.name):
-        yield f"fonts/{font.name}", font.read_bytes()
+    return shipped()

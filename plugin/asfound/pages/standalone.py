@@ -5,12 +5,12 @@ from __future__ import annotations
 import base64
 import re
 from collections.abc import Mapping, Sequence
-from importlib import resources
 
 from markupsafe import Markup, escape
 
 from asfound.compare import Issued
 from asfound.model.dossier import Dossier
+from asfound.pages.assets import font, style
 from asfound.pages.page import Options
 from asfound.pages.pictures import Made
 from asfound.pages.render import edition_head, framed, render_record
@@ -50,11 +50,7 @@ def standalone(
 
 
 def _style() -> str:
-    root = resources.files("asfound.pages") / "assets"
-    css = (root / "asfound.css").read_text("utf-8")
-
     def inline(found: re.Match[str]) -> str:
-        data = (root / found.group(1)).read_bytes()
-        return f"url(data:font/woff2;base64,{base64.b64encode(data).decode('ascii')})"
+        return f"url(data:font/woff2;base64,{base64.b64encode(font(found.group(1))).decode('ascii')})"
 
-    return re.sub(r"url\((fonts/[^)]+)\)", inline, css)
+    return re.sub(r"url\((fonts/[^)]+)\)", inline, style())

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import shutil
 from pathlib import Path
 
 from PIL import Image, ImageDraw
@@ -11,6 +10,7 @@ from PIL import Image, ImageDraw
 import asfound
 from asfound.figures import figure
 from asfound.figures.photo import Derivative, thumbnail
+from asfound.pages.assets import shipped
 
 from .examples import deviations, leakage, monitor, output
 from .plots import chart, dose, hazard
@@ -98,7 +98,9 @@ def picture() -> bytes:
 
 def write(folder: Path, *, library: bool = True, attributes: str = "", theme: str = "") -> Path:
     """Write page and assets into ``folder``; without ``library`` the chart library is missing."""
-    shutil.copytree(ASSETS, folder / "assets", dirs_exist_ok=True)
+    for name, data in shipped():
+        (folder / "assets" / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / "assets" / name).write_bytes(data)
     if not library:
         (folder / "assets" / "plotly-basic.min.js").unlink()
     made = thumbnail(picture())

@@ -263,5 +263,5 @@ def test_no_two_labels_meet_as_the_browser_sets_them(visit: Any, tmp_path: Path,
 
 
 def test_the_loader_holds_the_promise_in_its_text() -> None:
-    script = (ASSETS / "asfound.js").read_text(encoding="utf-8")
+    script = (ASSETS / "scripts" / "charts.js").read_text(encoding="utf-8")
     assert re.search(r'new URL\("plotly-basic\.min\.js", here', script)

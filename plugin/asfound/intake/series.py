@@ -8,6 +8,7 @@ so that a stretch of a file of any length can be had. Which of the two a file is
 
 from __future__ import annotations
 
+import csv
 import math
 import re
 from collections.abc import Mapping, Sequence
@@ -139,7 +140,16 @@ def read_series(path: Path, name: str, wanted: Mapping[str, str], window: Window
 
 
 def _cells(line: str) -> list[str]:
-    return [cell.strip().strip('"').strip() for cell in line.rstrip("\r\n").split(",")]
+    return [cell.strip() for cell in _split(line.rstrip("\r\n"))]
+
+
+def _split(line: str) -> list[str]:
+    """The cells of a row. Nothing but a quote lets a comma stand within one; a quote that is never closed ends it."""
+    return line.split(",") if '"' not in line else next(csv.reader([line]), [])
+
+
+def _width(row: bytes) -> int:
+    return row.count(b",") + 1 if b'"' not in row else len(_split(row.decode("utf-8", "replace").rstrip("\r\n")))
 
 
 def named(cell: str) -> tuple[str, str]:
@@ -269,7 +279,7 @@ def _fill(
                 solid, delimiter=",", comments=None, usecols=places, ndmin=2, quotechar='"',
                 encoding="utf-8",
             )  # fmt: skip
-            sound = bool(np.isfinite(piece).all()) and all(row.count(b",") == width - 1 for row in solid)
+            sound = bool(np.isfinite(piece).all()) and all(_width(row) == width for row in solid)
         except (ValueError, IndexError):
             sound = False
         if not sound:
@@ -297,13 +307,13 @@ def _locate(
         text = raw.decode("utf-8", "replace").rstrip("\r\n")
         if not text.strip():
             continue
-        cells = text.split(",")
+        cells = _split(text)
         if len(cells) != width:
             found = f"{len(cells)} cells in a row of {width}"
             problems.append(problem("series-not-a-number", path, number, 0, found, "one cell for each name is needed"))
             continue
         for name, (place, _) in chosen.items():
-            read = read_decimal(cells[place].strip().strip('"').strip())
+            read = read_decimal(cells[place].strip())
             if isinstance(read, Fault):
                 column = sum(len(cell) + 1 for cell in cells[:place]) + 1
                 problems.append(

@@ -25,7 +25,7 @@ BUCKETS = 300
 """A curve of more than four places for each of these is reduced to that, its extremes kept."""
 WHOLE = 12
 """A curve of no more places than this stands in the table in full."""
-CURVE_DIGITS, DOT_DIGITS = 4, 6
+CURVE_DIGITS, DOT_DIGITS = 4, 5
 """Significant digits of a place of a curve and of a reading in the table; what a person reads beside the dot is the
 text it came with."""
 
@@ -193,9 +193,11 @@ def _bars(plot: Plot, text: _Text) -> Iterable[Bar]:
 
 
 def _evenly(values: Sequence[float]) -> list[str]:
-    """Numbers of one column, all to the decimals of the one that needs most."""
+    """Numbers of one column, all to the decimals that the largest is worth; none ends in more noughts than it needs."""
+    largest = max((abs(value) for value in values), default=0.0)
+    worth = max(0, CURVE_DIGITS - 1 - Decimal(f"{largest:.3e}").adjusted()) if largest else 0
     exact = [Decimal(f"{value:.{CURVE_DIGITS - 1}e}").normalize() for value in values]
-    places = max((-int(one.as_tuple().exponent) for one in exact if one), default=0)
+    places = min(worth, max((-int(one.as_tuple().exponent) for one in exact if one), default=0))
     return [show_number(Decimal(f"{value:.{max(0, places)}f}")) for value in values]
 
 

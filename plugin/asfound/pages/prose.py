@@ -63,7 +63,8 @@ class Prose:
         if node.kind == "link":
             return f'<a href="{escape(node.text)}">{"".join(map(self._inline, node.children))}</a>'
         if node.kind == "cite":
-            return cited(node.text, node.text, self._href)
+            # A mark beside the sentence and no word of it: set smaller, in the face of what is listed.
+            return f'<span class="af-cite">{cited(node.text, node.text, self._href)}</span>'
         if node.kind == "value":
             return cited(node.text, self._value(node.text), self._href)
         return "".join(map(self._inline, node.children))

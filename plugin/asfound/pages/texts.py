@@ -181,7 +181,7 @@ class Texts:
         return f"account of the {self.role(getattr(record, 'by', None)).lower()}"
 
     def _note_X(self, record: object) -> str:  # noqa: N802
-        return f"{getattr(record, 'explanation', '')}: {getattr(record, 'status', '')}"
+        return f"{str(getattr(record, 'explanation', '')).rstrip('.')}: {getattr(record, 'status', '')}"
 
     def _note_C(self, record: object) -> str:  # noqa: N802
         return f"custody, {getattr(record, 'kind', '')}"

@@ -187,7 +187,8 @@ class _Judge:
             groups.setdefault(key, []).append(one)
         for group in groups.values():
             numbers = [one for one in group if one.y is not None]
-            top = max(numbers, key=lambda one: one.y or Decimal(0)) if numbers else group[0]
+            # Of two that are as high the one with the larger doubt speaks, whichever was written first.
+            top = max(numbers, key=lambda one: (one.y or Decimal(0), one.U or 0.0)) if numbers else group[0]
             # `over range`, `>500` or a value that cannot be converted may be higher still than the highest number.
             higher = [one for one in group if one is not top and (one.value.kind in _OPEN_ABOVE or one.why)]
             refs = tuple(one.reading.id for one in group)

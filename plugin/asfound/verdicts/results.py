@@ -177,9 +177,13 @@ def _repeatability(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[
             f"{found.n} readings under the same conditions have the mean {mean.split(chr(0xA0) + chr(0xB1))[0]} "
             f"and a standard deviation of {with_unit(show_number(s), symbol)}."
         )
+        numbers = [("bounds of s, 95 %", f"{found.s_low:.3g} to {found.s_high:.3g}")]
+        if not s:
+            # Alike is what the last digit shows; "a standard deviation of 0, between 0 and 0" would claim to know more.
+            text, numbers = f"{found.n} readings under the same conditions are alike to the last digit, {mean}.", []
         yield _made(
             "repeatability", work, f"Repeats, {_series_name(key, work)}", s, work.test.unit, group, text,
-            numbers=[("bounds of s, 95 %", f"{found.s_low:.3g} to {found.s_high:.3g}")],
+            numbers=numbers,
         )  # fmt: skip
 
 

@@ -72,3 +72,14 @@ def test_a_series_longer_than_one_piece(tmp_path: Path) -> None:
     assert found.columns["time"].tolist() == list(range(rows))
     path.write_text(path.read_text() + "oops,1\n")
     assert [str(one.span) for one in read_series(path, "long.csv", WANTED).problems] == [f"long.csv:{rows + 2}:1"]
+
+
+def test_words_in_quotes_may_hold_commas_and_numbers_beside_them_are_still_placed(tmp_path: Path) -> None:
+    file = tmp_path / "steps.csv"
+    file.write_text('socket,hazard [mA],device\n1,0.2,"a pump, the second"\n6,"6.0","warmer, last"\n', "utf-8")
+    made = read_series(file, "steps.csv", {"hazard": "mA"})
+    assert not made.problems and list(made.columns["hazard"]) == [0.2, 6.0]
+    file.write_text('socket,hazard [mA],device\n1,0.2,"a pump, the second",\n6,six,"warmer, last"\n', "utf-8")
+    found = read_series(file, "steps.csv", {"hazard": "mA"}).problems
+    assert [(one.span.line, one.span.column) for one in found] == [(2, 0), (3, 3)]
+    assert found[0].found == "4 cells in a row of 3"

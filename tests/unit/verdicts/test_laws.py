@@ -55,6 +55,13 @@ def test_the_unit_a_sheet_is_written_in_changes_no_outcome(
         assert a.value == b.value and a.margin == b.margin
 
 
+def test_of_two_equally_high_the_one_with_the_larger_doubt_speaks_in_either_order() -> None:
+    found = [(Decimal("0.001"), "c", "normal"), (Decimal("0.002"), "c", "normal"), (Decimal("0.002"), "c", "reversed")]
+    both = [judged(told(rows), {"highest_of": ["polarity"]}, item=PAPERS) for rows in (found, found[::-1])]
+    doubts = [{one.doubt for one in made.verdicts} for made in both]
+    assert doubts[0] == doubts[1] and len(doubts[0]) == 1
+
+
 @settings(max_examples=60, deadline=None)
 @given(rows, limit, rule, st.randoms(use_true_random=False))
 def test_the_order_of_rows_changes_no_verdict(

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from asfound.measure.agreement import interval, lower_bound, upper_bound
+from asfound.measure.show import with_unit
+from asfound.measure.units import UNITS, unit
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind, Region
 from asfound.physics import chance
 from asfound.physics import trend as trends
@@ -14,8 +16,21 @@ from asfound.physics.infusion_plots import doubtful, short
 
 DRIFT = "A drift is no fault, and its cause is not in the numbers: another instrument or another person drifts too."
 BENCH = "Trials at the bench are no rate of use, and a share that could not be shown is not nought."
+OF_VALUES = Input(
+    "unit", "", "unit the values are printed with; nothing is converted", "1",
+    ("1", *sorted({one.symbol for one in UNITS} - {"1"})),
+)  # fmt: skip
 GRID = 60
 """Points along a drawn curve."""
+
+
+def _axis(given: Mapping[str, Any]) -> str:
+    return "" if given["unit"] == "1" else str(given["unit"])
+
+
+def _printed(given: Mapping[str, Any]) -> str:
+    found = unit(_axis(given))
+    return with_unit("", found) if found else ""
 
 
 def _trend(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
@@ -24,32 +39,39 @@ def _trend(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     beyond = abs(found.slope) > found.slope_doubt
     answers = [
         Answer(
-            "change in a year", found.slope, "1", doubt=found.slope_doubt, key="slope",
-            said="In the unit of the values; it stands out from the scatter." if beyond
-            else "In the unit of the values; the scatter alone can do as much.",
+            "change in a year", found.slope, given["unit"], doubt=found.slope_doubt, key="slope",
+            said="It stands out from the scatter." if beyond else "The scatter alone can do as much.",
         ),
         Answer("chance of a slope as steep by scatter alone", 100.0 * found.chance, "%", key="chance"),
-        Answer("scatter about the line", found.fit.s, "1", key="scatter"),
-        Answer("last value", values[-1], "1", key="last"),
+        Answer("scatter about the line", found.fit.s, given["unit"], key="scatter"),
+        Answer("last value", values[-1], given["unit"], key="last"),
     ]  # fmt: skip
     if found.expected is None or found.room is None:
         answers.append(
-            Answer("expected last, from those before it", None, "1", key="expected", said="Too few values before it.")
+            Answer(
+                "expected last, from those before it",
+                None,
+                given["unit"],
+                key="expected",
+                said="Too few values before it.",
+            )
         )
     else:
         low, high = found.expected - found.room, found.expected + found.room
         where = "within" if low <= values[-1] <= high else "above" if values[-1] > high else "below"
         answers.append(
             Answer(
-                "expected last, from those before it", found.expected, "1", low, high, key="expected",
+                "expected last, from those before it", found.expected, given["unit"], low, high, key="expected",
                 said=f"A further value falls in that range with 95 %; the last one lies {where} it.",
             )
         )  # fmt: skip
-        answers.append(Answer("last value less the expected", values[-1] - found.expected, "1", key="departure"))
+        answers.append(
+            Answer("last value less the expected", values[-1] - found.expected, given["unit"], key="departure")
+        )
     return tuple(answers)
 
 
-def _draw_trend(_: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
+def _draw_trend(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
     days, values = [float(one) for one in rows["time"]], [float(one) for one in rows["value"]]
     found = trends.trend(days, values)
     ends = (days[0], days[-1])
@@ -58,7 +80,7 @@ def _draw_trend(_: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> 
     band = [(day, *found.fit.at(day)) for day in grid]
     slope = next(one for one in answers if one.key == "slope")
     last = next(one for one in answers if one.key == "expected")
-    said = f"It changes by {doubtful(slope.value or 0.0, slope.doubt)} in a year."
+    said = f"It changes by {doubtful(slope.value or 0.0, slope.doubt)}{_printed(given)} in a year."
     if last.low is not None and last.high is not None:
         inside = last.low <= values[-1] <= last.high
         where = "within" if inside else "outside"
@@ -79,7 +101,7 @@ def _draw_trend(_: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> 
             "The device's own history",
             said,
             PlotAxis("time since the first day", "d"),
-            PlotAxis("value"),
+            PlotAxis("value", _axis(given)),
             (Curve("line through all", tuple((day, found.fit.at(day)[0]) for day in ends), CurveRole.MODEL),),
             regions,
             tuple(
@@ -103,9 +125,9 @@ def _sisters(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         said = f"Not beyond {trends.FAR:g}, which would be called far."
     return (
         Answer("robust z", found.z, "1", said=said, key="z"),
-        Answer("median of the sisters", found.middle, "1", min(others), max(others), key="median"),
-        Answer("spread of the sisters, as a standard deviation", found.spread, "1", key="spread"),
-        Answer("value less the median", given["value"] - found.middle, "1", key="difference"),
+        Answer("median of the sisters", found.middle, given["unit"], min(others), max(others), key="median"),
+        Answer("spread of the sisters, as a standard deviation", found.spread, given["unit"], key="spread"),
+        Answer("value less the median", given["value"] - found.middle, given["unit"], key="difference"),
         Answer(
             "sisters at least as far from the median", float(found.beyond), "1", key="beyond",
             said=f"Of {n}. With so few, even the farthest of a sound kind is the farthest in one of {n + 1}.",
@@ -117,7 +139,8 @@ def _draw_sisters(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer
     others = [float(one) for one in rows["sister"]]
     z = answers[0].value
     said = (
-        f"The value is {short(given['value'])}; the median of {len(others)} sisters is {short(trends.median(others))}."
+        f"The value is {short(given['value'])}{_printed(given)}; the median of {len(others)} sisters is "
+        f"{short(trends.median(others))}{_printed(given)}."
     )
     if z is not None:
         said += f" Robust z is {short(z)}."
@@ -128,7 +151,7 @@ def _draw_sisters(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer
             "One of a kind against its sisters",
             said,
             PlotAxis("unit, in the order of the rows; the one in question last"),
-            PlotAxis("value"),
+            PlotAxis("value", _axis(given)),
             dots=(
                 *(Dot(float(n + 1), one, f"{short(one, 4)}, sister {n + 1}") for n, one in enumerate(others)),
                 Dot(float(len(others) + 1), given["value"], f"{short(given['value'], 4)}, in question", as_used=True),
@@ -188,7 +211,7 @@ CALCULATIONS = (
     Calculation(
         "trend",
         "A device against its own history: change in a year, and the last value against those before it",
-        (),
+        (OF_VALUES,),
         "least squares; slope ± t(n − 2) u; y(last) against the interval of a further value from the others",
         "JCGM 100:2008, H.3, for the line and its doubts; Student's t",
         "from memory",
@@ -199,7 +222,7 @@ CALCULATIONS = (
         _trend,
         (
             Column("time", "d", "days since any day"),
-            Column("value", "", "what was read, all in one unit; answers are in that unit"),
+            Column("value", "", "what was read, all in one unit"),
         ),
         (PASS, DRIFT),
         plots=_draw_trend,
@@ -207,7 +230,7 @@ CALCULATIONS = (
     Calculation(
         "sister-units",
         "One device against others of its kind",
-        (Input("value", "", "what was read on the device in question, in the unit of the file"),),
+        (Input("value", "", "what was read on the device in question, in the unit of the file"), OF_VALUES),
         "(x − median) / (1.4826 × median |xi − median|)",
         "Iglewicz and Hoaglin, How to detect and handle outliers, 1993: far beyond 3.5",
         "from memory",

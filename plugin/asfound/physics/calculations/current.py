@@ -62,10 +62,17 @@ def _source(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
 
 def _isolated(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     touched = shock.isolated_touch(given["voltage"], given["hazard"] * 1e-3, given["insulation"])
+    room = given["voltage"] / 2.0 / given["hazard"]
+    grounded = given["voltage"] / (given["insulation"] + shock.BODY_MODEL)
     return (
         Answer("current in 1 kΩ, earth of the case open", touched * 1e3, "mA"),
         Answer("resistor that must bring the alarm", shock.monitor_check_resistance(given["voltage"]) / 1e3, "kohm"),
-    )
+        Answer("what the room puts behind half its voltage", room, "kohm", key="room"),
+        Answer(
+            "the same on a grounded supply of that voltage", grounded * 1e3, "mA", key="grounded",
+            said="The whole voltage behind the insulation alone.",
+        ),
+    )  # fmt: skip
 
 
 CALCULATIONS = (

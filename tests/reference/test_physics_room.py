@@ -434,3 +434,13 @@ def test_states_that_cannot_be_are_refused(insulation: list[float], cord: list[f
 def test_a_current_below_nought_has_no_level() -> None:
     with pytest.raises(ValueError, match="not below 0"):
         evaluate(calculations()["current-levels"], {"current": -1.0})
+
+
+def test_the_room_behind_half_its_voltage_and_the_grounded_supply_by_another_road() -> None:
+    """Circuit theory by nodal analysis above, and by Ohm's law in round numbers: 60 V / 2.1 mA; 120 V / 21 kΩ."""
+    found = by_key("isolated-power", {"voltage": 120.0, "hazard": 2.1, "insulation": 20e3})
+    assert found["room"].value == pytest.approx(28.571, abs=1e-3)
+    assert found["grounded"].value == pytest.approx(5.714, abs=1e-3)
+    assert found["current-in-1-k-earth-of-the-case-open"].value == pytest.approx(
+        1e3 * nodal(120.0, (57.142857e3, 57.142857e3), 20e3, 1e12, 1e3), rel=1e-4
+    )

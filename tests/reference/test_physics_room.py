@@ -444,3 +444,12 @@ def test_the_room_behind_half_its_voltage_and_the_grounded_supply_by_another_roa
     assert found["current-in-1-k-earth-of-the-case-open"].value == pytest.approx(
         1e3 * nodal(120.0, (57.142857e3, 57.142857e3), 20e3, 1e12, 1e3), rel=1e-4
     )
+
+
+def test_what_does_not_hang_on_a_doubtful_input_has_no_doubt() -> None:
+    """The steps add up without what was there before them; the rounding of 8.1 - 0.4 is no doubt."""
+    rows = {"socket": [1.0, 2.0, 6.0], "hazard": [0.2, 0.1, 7.4]}
+    values = {"voltage": 120.0, "before": 0.4}
+    found = {one.slug: one for one in evaluate(calculations()["hazard-build-up"], values, rows, {"before": 0.13})}
+    assert found["devices"].value == pytest.approx(7.7) and not found["devices"].doubt
+    assert found["total"].doubt == pytest.approx(0.13)

@@ -153,7 +153,7 @@ def evaluate(
         below = of.run(given | {name: given[name] - doubt}, rows or {})
         for up, down in zip(above, below, strict=True):
             if up.value is not None and down.value is not None:
-                squares[up.name] = squares.get(up.name, 0.0) + ((up.value - down.value) / 2.0) ** 2
+                squares[up.name] = squares.get(up.name, 0.0) + _part(up.value, down.value) ** 2
     carried = [
         replace(one, doubt=math.hypot(one.doubt or 0.0, math.sqrt(squares[one.name])))
         if one.name in squares and one.value is not None
@@ -161,3 +161,8 @@ def evaluate(
         for one in answers
     ]
     return tuple(finish(given, carried))
+
+
+def _part(up: float, down: float) -> float:
+    """Half a change; 0 for one that is nothing but the rounding of floats, since digits of it would pass for a doubt."""
+    return 0.0 if math.isclose(up, down, rel_tol=1e-12) else (up - down) / 2.0

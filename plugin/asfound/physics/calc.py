@@ -164,5 +164,5 @@ def evaluate(
 
 
 def _part(up: float, down: float) -> float:
-    """Half a change; 0 for one that is nothing but the rounding of floats, since digits of it would pass for a doubt."""
+    """Half a change; 0 for one that is nothing but the rounding of floats, whose digits would pass for a doubt."""
     return 0.0 if math.isclose(up, down, rel_tol=1e-12) else (up - down) / 2.0

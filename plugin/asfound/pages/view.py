@@ -24,6 +24,7 @@ from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
 from asfound.pages.view_bench import BenchPart
 from asfound.pages.view_changes import ChangesPart
+from asfound.pages.view_drawings import DrawingsPart
 from asfound.pages.view_editions import EditionsPart
 from asfound.pages.view_front import FrontPart
 from asfound.pages.view_things import ThingsPart
@@ -37,7 +38,7 @@ from asfound.problems import Problem, Span
 
 class CaseView(
     ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, ThoughtPart, BenchPart, EditionsPart,
-    WeighingPart, WorkingsPart,
+    WeighingPart, WorkingsPart, DrawingsPart,
 ):  # fmt: skip
     """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.
 

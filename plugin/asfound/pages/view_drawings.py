@@ -1,0 +1,30 @@
+"""Drawings that are no charts of numbers: what touched what."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from markupsafe import Markup
+
+from asfound.figures.diagram import diagram, still_diagram
+from asfound.figures.map_spec import SceneMap
+from asfound.figures.palette import SITE
+from asfound.pages.part import Part
+from asfound.pages.scene_map import scene_map
+
+
+class DrawingsPart(Part):
+    """The drawings of a case."""
+
+    @cached_property
+    def scene_figure(self) -> Markup:
+        """What and who touched what; its table is the list of connections that follows it on the page."""
+        found = scene_map(self.texts)
+        if found is None:
+            return Markup("")
+        return self.sketch(found, table=False)
+
+    def sketch(self, drawing: SceneMap, *, table: bool = True) -> Markup:
+        """A drawing as a figure: twice drawn on the site, once in a page that stands alone."""
+        made = still_diagram(drawing, self.href, SITE, table=table) if self.single else None
+        return Markup(made or diagram(drawing, self.href, table=table))

@@ -21,6 +21,7 @@ COMMANDS: dict[str, str] = {
     "explain": "asfound.cli.cmd_explain",
     "issue": "asfound.cli.cmd_issue",
     "pack": "asfound.cli.cmd_pack",
+    "schema": "asfound.cli.cmd_schema",
     "trace": "asfound.cli.cmd_trace",
     "tags": "asfound.cli.cmd_tags",
     "verify": "asfound.cli.cmd_verify",

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-import os
-import tempfile
 from pathlib import Path
 
 import click
 
 from asfound import assess, emit
 from asfound.cli.check import choose
+from asfound.cli.files import write_whole
 from asfound.pages.tags import NoCodesError, tags_html, tags_of
 
 _ANY_DAY = dt.date(2199, 12, 31)
@@ -45,7 +44,7 @@ def run_tags(name: str, out: str, items: tuple[str, ...], replace: bool, root: s
         raise click.UsageError(
             'the codes on the tags need one more library: pip install "asfound[tags]", then run this again'
         ) from None
-    _write(target, text.encode("utf-8"))
+    write_whole(target, text.encode("utf-8"))
     click.echo(f"{len(tags)} {'tag' if len(tags) == 1 else 'tags'} written to {out}.", err=True)
     return 0
 
@@ -63,18 +62,3 @@ def _check_target(target: Path, home: Path, replace: bool) -> None:
         )
     if target.exists() and not replace:
         raise click.UsageError(f"{target} is there already; name another file, or add --replace")
-
-
-def _write(target: Path, data: bytes) -> None:
-    """Whole or not at all: a temporary name in the same folder, then a rename."""
-    handle, name = tempfile.mkstemp(prefix=".tags-", dir=target.resolve().parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).chmod(0o644)
-        Path(name).replace(target)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise

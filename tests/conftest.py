@@ -86,6 +86,8 @@ def _a_machine_without_leanings(tmp_path_factory: pytest.TempPathFactory) -> Ite
             patch.delenv(name, raising=False)
         for name in ("HOME", "USERPROFILE"):
             patch.setenv(name, str(home))
+        # What one test left must not answer for another, which may have changed the program under its hands.
+        patch.setenv("ASFOUND_CACHE", "off")
         # git reads neither the machine's nor a person's settings; a test that commits brings its own author.
         patch.setenv("GIT_CONFIG_NOSYSTEM", "1")
         patch.setenv("GIT_CONFIG_GLOBAL", os.devnull)

@@ -113,3 +113,11 @@ def test_ci_runs_the_line_that_a_reader_of_the_readme_types(tmp_path: Path) -> N
 )
 def test_a_readme_without_exactly_one_such_line_is_refused(tmp_path: Path, text: str) -> None:
     assert readme_command(text, tmp_path)[0] != 0
+
+
+@pytest.mark.parametrize("place", sorted((ROOT / ".github/workflows").glob("*.yml")), ids=lambda place: place.stem)
+def test_nothing_that_decides_believes_what_was_worked_out_before(place: Path) -> None:
+    text = place.read_text("utf-8")
+    assert re.search(r'^env:\n  ASFOUND_CACHE: "off"$', text, re.MULTILINE)
+    assert not re.search(r"actions/cache|restore-keys|^\s*cache:", text, re.MULTILINE)
+    assert not re.search(r"ASFOUND_CACHE(?!: \"off\")", text)

@@ -2,13 +2,16 @@
 
 from asfound.assess.approvals import statement_for
 from asfound.assess.approve import Approving, prepare_approval, sign_approval
+from asfound.assess.carried import OtherProgram
 from asfound.assess.catalogue import catalogue
+from asfound.assess.crew import NoScheduler
 from asfound.assess.holding import cases_holding
 from asfound.assess.issue import Prepared, editions_of, prepare_edition, write_edition
+from asfound.assess.many import Faulted, Means, assess_cases
 from asfound.assess.naming import names_somebody
 from asfound.assess.recompute import Recomputed, recompute
 from asfound.assess.repository import Repository, find_cases, find_root, open_repository
-from asfound.assess.run import Assessment, assess, assess_case, assess_cases
+from asfound.assess.run import Assessment, assess, assess_case
 from asfound.assess.set_tag import tag_newest
 from asfound.assess.state import State, state_of
 from asfound.assess.strike import strike
@@ -18,6 +21,10 @@ from asfound.assess.used import Used, used_by
 __all__ = [
     "Approving",
     "Assessment",
+    "Faulted",
+    "Means",
+    "NoScheduler",
+    "OtherProgram",
     "Prepared",
     "Recomputed",
     "Repository",

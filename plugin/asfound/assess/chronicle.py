@@ -15,7 +15,7 @@ from asfound.assess.changes import Teller, Versions
 from asfound.assess.lineage import Lineage, Touch
 from asfound.assess.uncommitted import uncommitted
 from asfound.assess.used import Used
-from asfound.history import GitError, Log, LogCommit, Unknown
+from asfound.history import GIT_SAID, GitError, Log, LogCommit, Unknown
 from asfound.model.bench import Roles
 from asfound.model.past import NOT_LISTED, Commit, Past, RecordChange
 from asfound.model.pause import without_collecting
@@ -57,7 +57,7 @@ class Chronicle:
             with without_collecting():
                 return self._past(self.log, case, folder, used)
         except GitError as error:
-            return Past(why=f"git could not tell the history. It said: {error}")
+            return Past(why=f"git could not tell the history. {GIT_SAID}{error}")
 
     def _past(self, log: Log, case: str, folder: str, used: Used) -> Past:
         touches = self.lineage.touches(case)

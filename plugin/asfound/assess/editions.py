@@ -11,6 +11,7 @@ from typing import Any
 
 from asfound import intake, rules
 from asfound.assess.repository import Frozen, Repository
+from asfound.assess.tags import KnownTags
 from asfound.compare import Area, Difference, Issued, differences, in_words
 from asfound.model.approval import SIGNING_RULES, read_statement
 from asfound.model.case import Places
@@ -80,14 +81,12 @@ def _names(place: Path) -> list[str]:
         return []
 
 
-def read_editions(shared: Repository, folder: str, case: str, again: Again | None = None) -> Editions:
+def read_editions(shared: Repository, folder: str, case: str, tags: KnownTags, again: Again | None = None) -> Editions:
     """The editions of a case and what is found of each. Raises nothing for what people wrote.
 
     `again`, where it is given, asks today's rules of the newest edition.
     """
     here, strange = lying(shared.root, folder)
-    # Asked though nothing lies there: who takes away all editions must not go unseen.
-    tags = shared.tags
     found = []
     for one in here:
         record, why = _record(one.files.get(EDITION_FILE))
@@ -97,12 +96,13 @@ def read_editions(shared: Repository, folder: str, case: str, again: Again | Non
             _sha256(one.files.get(EDITION_FILE, b"")) if EDITION_FILE in one.files else "",
             why,
             tuple(_against(shared.root, folder, case, one, record)),
-            tags.merged(one.number, one.files),
-            tags.of(case, one.number, one.files),
+            tags.on_main.get(one.number),
+            tags.of_edition.get(one.number, ()),
         )
         found.append(fact)
         strange += tuple(f"{one.number}/{name}" for name in one.odd)
-    lost = {number: name for number, name in tags.numbers(case).items() if number not in {one.number for one in here}}
+    # Asked though nothing lies there: who takes away all editions must not go unseen.
+    lost = {number: name for number, name in tags.named.items() if number not in {one.number for one in here}}
     otherwise: tuple[str, ...] = ()
     if again is not None and found and not found[-1].altered and found[-1].record is not None:
         frozen = _frozen(here[-1].files[DOSSIER_FILE], found[-1].record, shared, again)

@@ -11,11 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from asfound import clocks, duties, intake, rules, seal, verdicts, weigh, workings
-from asfound.assess.approvals import Standing, read_approvals, signing_of, slim
+from asfound.assess.approvals import Standing, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
 from asfound.assess.editions import read_editions
+from asfound.assess.outside import Outside, look_outside
 from asfound.assess.repository import Repository, open_repository
-from asfound.assess.used import used_by
+from asfound.intake import CaseReading
 from asfound.model.approval import Approval
 from asfound.model.bench import Instrument
 from asfound.model.case import Case, Places
@@ -58,15 +59,21 @@ def assess_case(
     shared = repository or open_repository(root)
     place = folder.resolve()
     reading = intake.read_case(shared.root, place, shared.bench, shared.known)
-    name = place.relative_to(shared.root).as_posix()
     if reading.case is None:
-        return Assessment(name, None, _sorted(reading.problems))
-    editions = read_editions(shared, name, reading.case.id, again)
-    approvals = read_approvals(shared, reading.case, on)
-    past = _past(shared, reading.case) if history else None
-    series, problems = _series(shared.root, reading.case)
+        return assessed(shared, reading, on, Outside())
+    return assessed(shared, reading, on, look_outside(shared, reading.case, on, history))
+
+
+def assessed(shared: Repository, reading: CaseReading, on: dt.date, outside: Outside) -> Assessment:
+    """Assess a case that was read, with what is known of it from outside. Nobody else is asked, git least of all."""
+    case = reading.case
+    if case is None:
+        return Assessment(reading.folder or ".", None, in_order(reading.problems))
+    name = case.folder or "."
+    editions = read_editions(shared, name, case.id, outside.tags, again)
+    series, problems = _series(shared.root, case)
     read = (*reading.problems, *problems)
-    dossier = assess(reading.case, reading.places, shared, on, read, editions, approvals, past, series)
+    dossier = assess(case, reading.places, shared, on, read, editions, outside.approvals, outside.past, series)
     return Assessment(name, dossier, dossier.core.problems)
 
 
@@ -79,21 +86,8 @@ def _series(root: Path, case: Case) -> tuple[Mapping[str, Mapping[str, Any]], li
     return intake.read_case_series(root, case, calculations())
 
 
-def _past(shared: Repository, case: Case) -> Past:
-    return shared.chronicle.past(case.id, case.folder, used_by(case, shared.bench))
-
-
-def assess_cases(root: Path, folders: Iterable[Path], on: dt.date, history: bool = False) -> tuple[Assessment, ...]:
-    """Assess many cases of one repository, and see that no two bear one identity."""
-    shared = open_repository(root)
-    found = [assess_case(root, folder, on, shared, history) for folder in folders]
-    bench = (*shared.problems, *shared.signers.expired(on))
-    if bench:
-        found.insert(0, Assessment(".asfound", None, _sorted(bench)))
-    return tuple(_unique(found))
-
-
-def _unique(found: list[Assessment]) -> Iterable[Assessment]:
+def unique(found: Iterable[Assessment]) -> Iterable[Assessment]:
+    """The same, with a reject where two cases bear one identity."""
     first: dict[str, Assessment] = {}
     for one in found:
         if one.dossier is None:
@@ -108,7 +102,7 @@ def _unique(found: list[Assessment]) -> Iterable[Assessment]:
             CASE_TWICE.name, Level.REJECT, Span(f"{one.folder}/case.yml", 1, 1),
             f'the case "{ident}" also stands in {other.folder}', "an identity of its own is needed", CASE_TWICE.mend,
         )  # fmt: skip
-        core = replace(one.dossier.core, problems=_sorted((*one.problems, problem)))
+        core = replace(one.dossier.core, problems=in_order((*one.problems, problem)))
         yield Assessment(one.folder, replace(one.dossier, core=core), core.problems)
 
 
@@ -171,7 +165,7 @@ def assess(
         worked=worked.worked,
     )
     facts = replace(facts, weighing=weigh.weigh(facts))
-    problems = _sorted((*read, *rules.run(facts)))
+    problems = in_order((*read, *rules.run(facts)))
     core = Core(
         on=on,
         case=case,
@@ -195,7 +189,8 @@ def assess(
     return Dossier(core, past or Past(), made_with(), replace(facts.duties, problems=rules.run_private(facts)))
 
 
-def _sorted(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Problems without repetition, as they are printed."""
     return tuple(sorted(dict.fromkeys(problems), key=lambda problem: problem.key))
 
 

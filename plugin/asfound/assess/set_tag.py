@@ -23,7 +23,8 @@ def tag_newest(root: Path, folder: Path) -> tuple[bool, str]:
     if read is None:
         return False, f"{name}/case.yml does not say which case it is."
     case = read.id
-    fact = read_editions(shared, name, case).newest
+    lies = {one.number: one.files for one in here}
+    fact = read_editions(shared, name, case, shared.tags.of_case(case, lies)).newest
     assert fact is not None
     if fact.record is None or fact.altered:
         why = fact.why or "; ".join(fact.altered)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -11,6 +12,22 @@ from asfound.history import Git, GitError, Tag
 from asfound.model.edition import EDITION_FILE, EDITION_FILES, FOLDER, EditionTag, edition_number
 
 Trees = dict[str, dict[str, str]]
+
+
+@dataclass(frozen=True)
+class KnownTags:
+    """What git tells of the editions of one case; answers as a book of tags does, for the files that lie there.
+
+    known       whether a tag that is not here can be said to be missing
+    on_main     by number of an edition that lies there: whether the main branch holds it; None where that is not known
+    of_edition  by the same number: the tags that bear its name
+    named       number of an edition → name of the tag that names it, whether or not it lies there
+    """
+
+    known: bool = False
+    on_main: Mapping[int, bool | None] = field(default_factory=dict)
+    of_edition: Mapping[int, tuple[EditionTag, ...]] = field(default_factory=dict)
+    named: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -90,6 +107,15 @@ class TagBook:
                 if head == f"edition/{case}" and number is not None and self._behind(tag.commit):
                     found.setdefault(number, tag.name)
         return found
+
+    def of_case(self, case: str, lying: Mapping[int, dict[str, bytes]]) -> KnownTags:
+        """All that is told of the editions of one case; `lying` are the files of those that lie there, by number."""
+        return KnownTags(
+            self.known,
+            {number: self.merged(number, files) for number, files in lying.items()},
+            {number: self.of(case, number, files) for number, files in lying.items()},
+            dict(sorted(self.numbers(case).items())),
+        )
 
 
 def read_tags(root: Path) -> TagBook:

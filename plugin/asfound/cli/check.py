@@ -14,14 +14,23 @@ from typing import Literal
 import click
 
 from asfound import assess, emit
-from asfound.assess import Assessment
+from asfound.assess import Assessment, Faulted, Means, NoScheduler, OtherProgram
 from asfound.problems import Level, Problem
+from asfound.store import PlaceRefused, open_store
 
 _STYLE = {Level.REJECT: "bold red", Level.WARN: "yellow", Level.NEEDED: "cyan", Level.NOTE: "dim"}
 
 
 def run_check(
-    cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, root: str | None, history: bool = True
+    cases: tuple[str, ...],
+    form: str | None,
+    on: str | None,
+    fail_on: str,
+    root: str | None,
+    history: bool = True,
+    cache: bool = True,
+    jobs: int = 1,
+    scheduler: str = "",
 ) -> int:
     """Check and print; the exit code."""
     day = read_day(on)
@@ -34,7 +43,7 @@ def run_check(
             f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
             "Name one, or run this where the cases are"
         )
-    found = assess.assess_cases(home, dict.fromkeys(folders), day, history)
+    found, faults = _assessed(home, list(dict.fromkeys(folders)), day, history, cache, jobs, scheduler)
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
     everything = [problem for one in found for problem in one.problems]
     if form == "json":
@@ -45,8 +54,35 @@ def run_check(
         _print_for_host(found, everything)
     else:
         _print(found)
+    for folder, error in faults:
+        # What was found in the other cases stands above: one fault hides no other case.
+        said = f"{type(error).__name__}: {emit.plain(str(error))}"
+        click.echo(
+            f"asfound met a fault of its own in {emit.plain(folder)}: {said}\n"
+            "Nothing was changed. Run again with --debug and report what it prints.",
+            err=True,
+        )
+    if faults:
+        return 3
     heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
     return 1 if any(problem.level in heavy for problem in everything) else 0
+
+
+def _assessed(
+    home: Path, folders: list[Path], day: dt.date, history: bool, cache: bool, jobs: int, scheduler: str
+) -> tuple[tuple[Assessment, ...], tuple[tuple[str, Exception], ...]]:
+    """The cases that could be assessed, and the faults of the program that were met in others."""
+    try:
+        means = Means(open_store(home, cache), jobs, scheduler)
+        return assess.assess_cases(home, folders, day, history, means), ()
+    except (PlaceRefused, NoScheduler) as error:
+        raise click.UsageError(str(error)) from None
+    except OtherProgram as error:
+        raise click.UsageError(f"{error} than this one; give all of them the same") from None
+    except Faulted as error:
+        if "--debug" in sys.argv:
+            raise error.faults[0][1] from None
+        return error.found, error.faults
 
 
 def read_day(on: str | None) -> dt.date:

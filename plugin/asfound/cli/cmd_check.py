@@ -22,9 +22,29 @@ import click
     "--history/--no-history", default=True,
     help="Whether git is asked who changed what, and in which order; asked where nothing is said.",
 )  # fmt: skip
+@click.option(
+    "--cache/--no-cache", default=True,
+    help="Whether what was worked out before from the very same bytes is taken from the cache and kept there.",
+)  # fmt: skip
+@click.option(
+    "--jobs", type=click.IntRange(1, 256), default=1, show_default=True,
+    help="How many processes work at once; the answer is the same.",
+)  # fmt: skip
+@click.option(
+    "--scheduler", metavar="ADDRESS", default="",
+    help='A Dask scheduler whose workers do the work, as tcp://host:8786; wants pip install "asfound[workers]".',
+)  # fmt: skip
 @click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")
 def command(
-    cases: tuple[str, ...], form: str | None, on: str | None, fail_on: str, history: bool, root: str | None
+    cases: tuple[str, ...],
+    form: str | None,
+    on: str | None,
+    fail_on: str,
+    history: bool,
+    cache: bool,
+    jobs: int,
+    scheduler: str,
+    root: str | None,
 ) -> None:
     """Check cases: every problem of every file, in one run.
 
@@ -38,4 +58,4 @@ def command(
     """
     from asfound.cli.check import run_check
 
-    sys.exit(run_check(cases, form, on, fail_on, root, history))
+    sys.exit(run_check(cases, form, on, fail_on, root, history, cache, jobs, scheduler))

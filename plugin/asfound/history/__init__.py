@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from asfound.history.contents import content_id, contents
-from asfound.history.git import Git, GitError, Unknown, shallow_words
+from asfound.history.git import GIT_SAID, Git, GitError, Unknown, shallow_words
 from asfound.history.log import FileChange, LogCommit, log
 from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, tags, tree
 from asfound.history.replay import Replay, Step
@@ -54,10 +54,11 @@ def read(root: Path) -> Log | Unknown:
             return Log(git, None, ())
         return Log(git, head, log(git, head), git.replaced())
     except GitError as error:
-        return Unknown(f"git could not tell the history. It said: {error}")
+        return Unknown(f"git could not tell the history. {GIT_SAID}{error}")
 
 
 __all__ = [
+    "GIT_SAID",
     "MAIN_BRANCHES",
     "FileChange",
     "Git",

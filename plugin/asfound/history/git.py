@@ -19,6 +19,9 @@ SECONDS = 20.0
 LONG_SECONDS = 600.0
 """How long a pass over a whole history may take."""
 
+GIT_SAID = "It said: "
+"""Stands before git's own words, where it met an error that may have passed when it is asked again."""
+
 _CONFIG = (
     "core.fsmonitor=false",
     f"core.hooksPath={os.devnull}",
@@ -119,7 +122,7 @@ class Git:
         except GitError as error:
             if "not a git repository" in str(error):
                 return Unknown("The cases do not lie in a git repository, so no history of the records is kept.")
-            return Unknown(f"git could not open the repository. It said: {error}")
+            return Unknown(f"git could not open the repository. {GIT_SAID}{error}")
         top = Path(os.fsdecode(place))
         if not root.is_relative_to(top) or (top / os.fsdecode(prefix)).resolve() != root:
             return Unknown("The repository's configuration places its files elsewhere (core.worktree).")

@@ -42,6 +42,7 @@ class CaseReading:
     """A case folder, read.
 
     case      None where case.yml is missing or does not say which case it is
+    folder    where it lies, from the root
     places    where every record and field stands, the organisation's instruments with them
     problems  everything wrong with the files of this case, sorted
     """
@@ -49,6 +50,7 @@ class CaseReading:
     case: Case | None
     places: Places
     problems: tuple[Problem, ...]
+    folder: str = ""
 
 
 def read_case(root: Folder, folder: Folder, bench: BenchReading, known: Mapping[str, str] | None = None) -> CaseReading:
@@ -104,7 +106,12 @@ class _Reader:
         readings = self._readings(tables, keyed.get("sheets.yml", {}))
         case = self._case(singles, keyed, custody, inspection, timeline, readings)
         found = Places(self.files, self.refs, self.rows)
-        return CaseReading(case, found, tuple(sorted(dict.fromkeys(self.problems), key=lambda problem: problem.key)))
+        return CaseReading(
+            case,
+            found,
+            tuple(sorted(dict.fromkeys(self.problems), key=lambda problem: problem.key)),
+            self.walked.folder,
+        )
 
     def _case(
         self,

@@ -10,7 +10,8 @@ import datetime as dt
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter
@@ -122,6 +123,25 @@ def dossier_json(dossier: Dossier) -> str:
     """The dossier as JSON: sorted keys, a final line end; the same dossier gives the same bytes. Without the duties."""
     data = _adapter().dump_python(dossier, mode="json", exclude={"duties"})
     return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+
+
+@cache
+def _packing() -> TypeAdapter[tuple[Dossier, Duties]]:
+    return TypeAdapter(tuple[Dossier, Duties])
+
+
+def pack_dossier(dossier: Dossier) -> bytes:
+    """The dossier with its duties as JSON for a reader of this very version: what it holds stays in its order.
+
+    For what is handed from one process to another; what is kept for years is `dossier_json`.
+    """
+    return _packing().dump_json((dossier, dossier.duties), exclude={0: {"duties"}})
+
+
+def unpack_dossier(data: bytes) -> Dossier:
+    """What `pack_dossier` made. Raises ValueError."""
+    dossier, duties = _packing().validate_json(data)
+    return replace(dossier, duties=duties)
 
 
 def core_json(core: Core) -> str:

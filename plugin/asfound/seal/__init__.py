@@ -14,7 +14,7 @@ from asfound.seal.approvals import (
 )
 from asfound.seal.digests import CASE_DIGEST, LIMITS_DIGEST, case_digest, case_list, limits_digest, sha256_file
 from asfound.seal.signers import ENTRIES, Signer, Signers, read_signers
-from asfound.seal.ssh import SshFault, public_key, public_keys, sign, verify
+from asfound.seal.ssh import SshFault, program_mark, public_key, public_keys, sign, verify
 from asfound.seal.sshsig import Claim, Malformed, PublicKey, read_key, read_signature
 
 __all__ = [
@@ -39,6 +39,7 @@ __all__ = [
     "next_number",
     "number_of",
     "part_of_case",
+    "program_mark",
     "public_key",
     "public_keys",
     "read_approval",

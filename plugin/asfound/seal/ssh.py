@@ -97,6 +97,21 @@ def _bare(environment: Mapping[str, str], home: Path) -> dict[str, str]:
     return {**kept, "HOME": str(home), "USERPROFILE": str(home), "LC_ALL": "C"}
 
 
+def program_mark() -> str:
+    """Which `ssh-keygen` would be asked: its place, size and time of change; empty where there is none.
+
+    Nothing that is shown: another program may come to another answer, so what it said before does not count then.
+    """
+    program = shutil.which(PROGRAM)
+    if program is None:
+        return ""
+    try:
+        state = Path(program).stat()
+    except OSError:
+        return ""
+    return f"{program} {state.st_size} {state.st_mtime_ns}"
+
+
 def _run(
     arguments: list[str],
     data: bytes,

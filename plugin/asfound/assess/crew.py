@@ -1,0 +1,117 @@
+"""Who carries the pieces of work out: this process, some of its own, or those of a scheduler; one way for all three."""
+
+from __future__ import annotations
+
+import multiprocessing
+import signal
+import sys
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
+from contextlib import contextmanager, suppress
+from typing import Any, TypeVar
+
+A = TypeVar("A")
+B = TypeVar("B")
+FEWEST = 8
+"""Pieces of work below which processes of our own are not worth their start."""
+UNDER_WAY = 64
+"""Pieces of work that are under way at once, so that those which carry a case with them do not fill the memory."""
+SECONDS = 30
+"""How long a scheduler has to answer."""
+
+
+class NoScheduler(Exception):
+    """The scheduler cannot be asked. The text is a sentence."""
+
+
+@contextmanager
+def crew(pieces: int, jobs: int, scheduler: str = "") -> Iterator[Executor | None]:
+    """An executor for so many pieces of work; None where this process does them itself. Raises NoScheduler.
+
+    Left by an error or by Ctrl-C, it takes nothing up any more and waits for what is under way.
+    """
+    if scheduler and pieces:
+        with _of_scheduler(scheduler) as found:
+            yield found
+        return
+    if jobs < 2 or pieces < FEWEST:
+        yield None
+        return
+    pool = ProcessPoolExecutor(min(jobs, pieces), mp_context=_context(), initializer=_pass_over_interrupts)
+    try:
+        yield pool
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def carried_out(
+    executor: Executor | None, work: Callable[[A], B], pieces: Iterable[A]
+) -> Iterator[tuple[A, B | Exception]]:
+    """Each piece with what came of it, in their order; an error of one is told and stops no other.
+
+    Pieces are made as they are wanted, and only so many at a time are under way. Where the executor itself breaks, as
+    when the system ends a process for want of memory, the rest is done here.
+    """
+    waiting: deque[tuple[A, Future[B] | None]] = deque()
+    for piece in pieces:
+        waiting.append((piece, _submitted(executor, work, piece)))
+        if executor is None or len(waiting) >= UNDER_WAY:
+            first, future = waiting.popleft()
+            yield first, _ended(work, first, future)
+    while waiting:
+        first, future = waiting.popleft()
+        yield first, _ended(work, first, future)
+
+
+def _submitted(executor: Executor | None, work: Callable[[A], B], piece: A) -> Future[B] | None:
+    try:
+        return None if executor is None else executor.submit(work, piece)
+    except BrokenExecutor:
+        return None
+
+
+def _ended(work: Callable[[A], B], piece: A, future: Future[Any] | None) -> B | Exception:
+    try:
+        if future is not None:
+            with suppress(BrokenExecutor):
+                ended: B = future.result()
+                return ended
+        return work(piece)
+    except Exception as error:
+        return error
+
+
+def _context() -> multiprocessing.context.BaseContext:
+    """How processes begin: never as a copy of one that has threads, as `mkdocs serve` has."""
+    if sys.platform == "win32" or "forkserver" not in multiprocessing.get_all_start_methods():
+        return multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("forkserver")
+    # Read once, by the process that all others are copies of.
+    context.set_forkserver_preload(["asfound.assess.carried"])
+    return context
+
+
+def _pass_over_interrupts() -> None:
+    # Ctrl-C reaches every process at the terminal. The first one decides, and the others end their piece of work.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@contextmanager
+def _of_scheduler(address: str) -> Iterator[Executor]:
+    try:
+        from distributed import Client
+    except ImportError:
+        raise NoScheduler('A scheduler needs Dask: pip install "asfound[workers]".') from None
+    try:
+        client = Client(address, timeout=SECONDS, set_as_default=False)
+    except (OSError, ValueError, TimeoutError) as error:
+        said = " ".join(str(error).split())
+        raise NoScheduler(f"The scheduler at {address} did not answer: {said}") from None
+    with client:
+        # The same work is to be done again where it is asked for again: the store remembers, and not the scheduler.
+        executor = client.get_executor(pure=False)
+        try:
+            yield executor
+        finally:
+            executor.shutdown(wait=True)

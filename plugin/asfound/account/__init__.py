@@ -5,6 +5,7 @@ work was; from times and commits to the order of thought. Rules, drawings and ta
 cannot differ.
 """
 
+from asfound.account.considered import Considered, Matter, considered
 from asfound.account.independence import Independence, Tie, independence, role_called, ties_of
 from asfound.account.lines import STORE, accounted, broken_custody, lines_of, sealed
 from asfound.account.report_parts import ReportPart, outside_marked, outside_sheets, report_parts
@@ -42,11 +43,13 @@ __all__ = [
     "Account",
     "Clash",
     "ClashKind",
+    "Considered",
     "Hole",
     "HoleKind",
     "How",
     "Independence",
     "Keeping",
+    "Matter",
     "Order",
     "ReportPart",
     "SealBreak",
@@ -61,6 +64,7 @@ __all__ = [
     "accounted",
     "accounts",
     "broken_custody",
+    "considered",
     "entered",
     "first_result",
     "independence",

@@ -49,6 +49,11 @@ def rests_on(
     return found
 
 
+def cites(case: Case, ref: str, results: Iterable[Result] = ()) -> tuple[str, ...]:
+    """What a record names as its ground itself, in the order it stands there: the first step of `rests_on` alone."""
+    return tuple(dict.fromkeys(_directly(case, ref, {result.id: result for result in results})))
+
+
 def held_against(
     case: Case, verdicts: Iterable[Verdict], limits: Mapping[str, Limit], protocols: Mapping[str, Protocol]
 ) -> dict[str, tuple[str, ...]]:

@@ -15,6 +15,7 @@ from asfound.model.base import Amount, Moment, NotKnown
 from asfound.pages.texts import amount, when
 
 if TYPE_CHECKING:
+    from asfound.account import Account
     from asfound.compare import Issued
     from asfound.figures import Chart
     from asfound.model.case import Case
@@ -58,6 +59,11 @@ class Part:
         def draw(self, chart: Chart) -> Markup: ...
         def test_title(self, name: str) -> str: ...
         def by_id(self, records: Mapping[str, Any]) -> list[tuple[str, Any]]: ...
+        def holder(self, name: str) -> str: ...
+        @property
+        def state(self) -> str: ...
+        @property
+        def accounts(self) -> dict[str, Account]: ...
 
 
 Facts = list[tuple[str, "str | Markup"]]

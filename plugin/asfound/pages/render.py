@@ -11,11 +11,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from asfound.compare import Difference
-from asfound.pages.page import Entry, sections_of
+from asfound.pages.page import Entry
+from asfound.pages.record import contents, parts_of
 from asfound.pages.view import CaseView
 
-NOT_IN_RECORD = ("changes", "record")
-"""Pages that are no part of the whole record: what happened to a report is not the report."""
 _HEADING = re.compile(r'<h([2-4]) id="([^"]+)">(.*?)</h\1>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
 
@@ -47,14 +46,15 @@ def render_section(view: CaseView, template: str) -> Markup:
 
 
 def render_record(view: CaseView) -> Markup:
-    """All sections one after another, in the order of a report."""
-    parts = []
-    for section, name in sections_of(view.core):
-        if section in NOT_IN_RECORD:
-            continue
-        inner = render_section(view, section or "summary")
-        parts.append(Markup('<section><h2 id="{}">{}</h2>{}</section>').format(section or "summary", name, inner))
-    return Markup("\n").join(parts)
+    """The whole record: its contents, then all parts, numbered, in the order of a report."""
+    made = [contents(view)]
+    for number, part in enumerate(parts_of(view), start=1):
+        view.base = 1 if part.nested else 0
+        inner = Markup("\n").join(render_section(view, template) for template in part.templates)
+        title = Markup('<h2 id="{}"><span class="af-number">{}</span> {}</h2>').format(part.anchor, number, part.title)
+        made.append(Markup("<section>{}{}</section>").format(title, inner))
+    view.base = 1
+    return Markup("\n").join(made)
 
 
 def edition_head(view: CaseView, later: Sequence[Difference] = ()) -> Markup:

@@ -27,6 +27,7 @@ from asfound.pages.view_changes import ChangesPart
 from asfound.pages.view_drawings import DrawingsPart
 from asfound.pages.view_editions import EditionsPart
 from asfound.pages.view_front import FrontPart
+from asfound.pages.view_record import RecordPartOfView
 from asfound.pages.view_things import ThingsPart
 from asfound.pages.view_thought import ThoughtPart
 from asfound.pages.view_times import TimesPart
@@ -37,7 +38,7 @@ from asfound.problems import Problem, Span
 
 
 class CaseView(
-    ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, ThoughtPart, BenchPart, EditionsPart,
+    RecordPartOfView, ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, ThoughtPart, BenchPart, EditionsPart,
     WeighingPart, WorkingsPart, DrawingsPart,
 ):  # fmt: skip
     """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.

@@ -128,8 +128,8 @@ class WorkPart(Part):
         return sorted(found, key=lambda one: (one.at.at, not one.gate, one.ref))
 
     @cached_property
-    def ground_facts(self) -> Facts:
-        """Who asked, who allowed, who examined, who has which tie."""
+    def authority_facts(self) -> Facts:
+        """Who asked, who allowed it, when the examiner first touched anything."""
         head = self.head
         found: Facts = []
         if head.asked is not None:
@@ -139,6 +139,14 @@ class WorkPart(Part):
             said = f"{self.texts.role(head.authority.by)}, {when(head.authority.at)}, {head.authority.how}{later}"
             found += fact("Authority to examine", said)
         found += fact("First touch", head.first_touch)
+        found += fact("Jurisdiction", listed(list(head.jurisdiction)))
+        return found + fact("Earlier events and recalls", head.earlier_events)
+
+    @cached_property
+    def independence_facts(self) -> Facts:
+        """Who examined and who reviewed, with which qualification and which tie."""
+        head = self.head
+        found: Facts = []
         for name, role in (("Examiner", head.examiner), ("Reviewer", head.reviewer)):
             person = head.people.get(role or "")
             if person is not None:
@@ -148,21 +156,8 @@ class WorkPart(Part):
             made = head.declaration
             ties = listed([tie.replace("_", " ") for tie in made.ties]) or "none"
             more = f" {self.prose.line(made.mitigation)}" if made.mitigation else ""
-            said_markup = Markup("Ties declared {}: {}. Paid by {}.{}").format(
-                when(made.at), ties, made.paid_by, Markup(more)
-            )
-            found += fact("Independence", said_markup)
-        if head.report is not None:
-            found += fact("Examined at", head.report.examined_at)
-            found += fact("For", head.report.customer)
-            found += fact("Deviations from the method", self.prose.line(head.report.deviations))
-            found += fact("Sampling", head.report.sampling)
-            found += fact("Results from outside", head.report.outside_results)
-            if head.report.authorised_by:
-                found += fact("Report authorised by", self.texts.role(head.report.authorised_by))
-        found += fact("Confidentiality", head.confidentiality)
-        found += fact("Jurisdiction", listed(list(head.jurisdiction)))
-        found += fact("Earlier events and recalls", head.earlier_events)
+            said = Markup("Ties declared {}: {}. Paid by {}.{}").format(when(made.at), ties, made.paid_by, Markup(more))
+            found += fact("Independence", said)
         return found
 
     def told_notes(self, text: str) -> tuple[str, ...]:

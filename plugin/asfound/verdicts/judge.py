@@ -40,6 +40,11 @@ _WEIGHT = {
 _new = tuple.__new__
 
 
+def _speaks_louder(made: Verdict) -> tuple[int, float]:
+    """The order in which verdicts of one group come forward: by what they say, then by how much they are doubted."""
+    return _WEIGHT[made.outcome], -1.0 if made.doubt is None else made.doubt
+
+
 def candidates(sets: Mapping[str, LimitSet], plan: Plan, planned: str) -> tuple[tuple[LimitRef, Limit], ...]:
     """The limits of the plan's sets that belong to a planned test, in the plan's order of sets."""
     base = planned.partition("--")[0]
@@ -186,13 +191,13 @@ class _Judge:
             key = tuple(text for name, text in one.reading.conditions.items() if name not in self.limit.highest_of)
             groups.setdefault(key, []).append(one)
         for group in groups.values():
-            numbers = [one for one in group if one.y is not None]
-            # Of two that are as high the one with the larger doubt speaks, whichever was written first.
-            top = max(numbers, key=lambda one: (one.y or Decimal(0), one.U or 0.0)) if numbers else group[0]
-            # `over range`, `>500` or a value that cannot be converted may be higher still than the highest number.
-            higher = [one for one in group if one is not top and (one.value.kind in _OPEN_ABOVE or one.why)]
+            top = max((one.y for one in group if one.y is not None), default=None)
+            # Equal highest readings may have been repeated differently and so be doubted differently: all are judged,
+            # that none speaks for having been written first. `over range`, `>500` or a value that cannot be converted
+            # may be higher still than the highest number.
+            asked = [one for one in group if one.y == top or one.value.kind in _OPEN_ABOVE or one.why]
             refs = tuple(one.reading.id for one in group)
-            yield max((self._single(one, refs) for one in (top, *higher)), key=lambda made: _WEIGHT[made.outcome])
+            yield max((self._single(one, refs) for one in asked), key=_speaks_louder)
 
     def _single(self, one: Measured, members: tuple[str, ...]) -> Verdict:
         bounds = self._resolved(one.key, one.reading)

@@ -3,7 +3,8 @@
 Form after the SI Brochure, 9th edition, 5.4 (from memory): a space between number and unit that does not
 break, digits in groups of three from five on, a true minus, no space before the degree of an angle. A doubt
 has two significant digits and the value ends at the same place (JCGM 100:2008, 7.2.6). A value that
-somebody typed keeps its digits: none is added, since nobody read it.
+somebody typed keeps its digits: none is added, since nobody read it; one that was computed has them all, and its zeros
+are printed down to the place of its doubt.
 """
 
 # U is the symbol of expanded uncertainty in JCGM 100; u is another quantity.
@@ -95,22 +96,27 @@ def two_digits(U: Decimal | float) -> Decimal:
     return exact
 
 
-def round_to_doubt(y: Decimal, U: Decimal | float) -> Decimal:
-    """The value rounded to the place where its doubt ends; digits it does not have are not added."""
+def round_to_doubt(y: Decimal, U: Decimal | float, *, computed: bool = False) -> Decimal:
+    """The value rounded to the place where its doubt ends.
+
+    Digits that a reading does not have are not added; a computed value ends at that place whatever its own digits.
+    """
     size = two_digits(U)
     if size == 0:
         return y
     place, own = size.as_tuple().exponent, y.as_tuple().exponent
     assert isinstance(place, int) and isinstance(own, int)
-    return y if own >= place else y.quantize(Decimal((0, (1,), place)), context=_WIDE)
+    return y if own >= place and not computed else y.quantize(Decimal((0, (1,), place)), context=_WIDE)
 
 
-def show_measured(y: Decimal, U: Decimal | float | None, unit: Unit | None = None) -> str:
-    """Value and expanded doubt: `88.4 W ± 3.8 W`; without a doubt the value alone."""
+def show_measured(
+    y: Decimal, U: Decimal | float | None, unit: Unit | None = None, *, computed: bool = False
+) -> str:  # fmt: skip
+    """Value and expanded doubt: `88.4 W ± 3.8 W`; without a doubt the value alone. See `round_to_doubt`."""
     if U is None:
         return with_unit(show_number(y), unit)
     size = two_digits(U)
-    value = with_unit(show_number(round_to_doubt(y, U)), unit)
+    value = with_unit(show_number(round_to_doubt(y, U, computed=computed)), unit)
     return f"{value}{NBSP}{PLUS_MINUS}{NBSP}{with_unit(show_number(size), unit)}"
 
 

@@ -109,7 +109,7 @@ class _Text:
         """A value with its doubt, both ending at one place; without a doubt as it is."""
         if not half or not math.isfinite(half):
             return self.of(axis, value, DOT_DIGITS)
-        rounded = show_number(round_to_doubt(Decimal(f"{value:.12g}"), half))
+        rounded = show_number(round_to_doubt(Decimal(f"{value:.12g}"), half, computed=True))
         symbol = self.x if axis == "x" else self.y
         return f"{_with(rounded, symbol)}{NBSP}{PLUS_MINUS}{NBSP}{_with(show_number(two_digits(half)), symbol)}"
 

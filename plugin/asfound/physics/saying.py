@@ -29,7 +29,7 @@ def answer_text(answer: Answer) -> str:
     if answer.value is not None:
         value = Decimal(repr(answer.value))
         if answer.doubt is not None and answer.doubt > 0.0:
-            parts.append(show_measured(value, answer.doubt, of))
+            parts.append(show_measured(value, answer.doubt, of, computed=True))
         else:
             parts.append(with_unit(show_number(rounded(answer.value)), of))
     if ranged[0] is not None and ranged[1] is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -192,11 +193,17 @@ def _fewer(points: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float]
 
 def _result(ref: str, of: Calculation, answer: Answer, refs: tuple[str, ...]) -> Result:
     text = f"{answer.name[:1].upper()}{answer.name[1:]}: {answer_text(answer)}."
-    value = None if answer.value is None else Decimal(f"{answer.value:.6g}")
+    value = None if answer.value is None else _kept(answer.value, answer.doubt)
     doubt = None if not answer.doubt else float(f"{answer.doubt:.6g}")
     stem = ref.removeprefix("Z-")
     ident, title = f"Y-{stem}-{answer.slug}", f"{of.title}: {answer.name}"
     return Result(ident, KIND, "", title, value, answer.unit, doubt, refs, f"{text} {answer.said}".strip())
+
+
+def _kept(value: float, doubt: float | None) -> Decimal:
+    """A figure with six digits, or with as many more as its doubt has: what is cited must not end above its doubt."""
+    finer = value and doubt and math.floor(math.log10(abs(value))) - math.floor(math.log10(doubt)) + 3
+    return Decimal(f"{value:.{min(max(6, int(finer or 0)), 15)}g}")
 
 
 __all__ = ["KIND", "carry_out"]

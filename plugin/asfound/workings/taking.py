@@ -103,7 +103,7 @@ def take(bench: Bench, one: Input, given: Any) -> Taken:
 
 
 def _plain(value: float, doubt: float | None, one: Input) -> str:
-    return _said(Decimal(f"{value:.6g}"), doubt, unit(one.unit) if one.unit else None)
+    return _said(Decimal(f"{value:.6g}"), doubt, unit(one.unit) if one.unit else None, computed=True)
 
 
 def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
@@ -112,7 +112,7 @@ def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
         if result.value is None:
             raise _Not(f"{ref} is a range or a sentence, not one figure", "a result with a value is needed")
         of = unit(result.unit) if result.unit != "1" else None
-        return _Figure(result.value, result.doubt, of, _said(result.value, result.doubt, of))
+        return _Figure(result.value, result.doubt, of, _said(result.value, result.doubt, of, computed=True))
     reading = bench.case.reading.get(ref)
     if reading is None:
         known = bench.case.exists(ref)
@@ -133,8 +133,8 @@ def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
     return _Figure(y, doubt, to, text)
 
 
-def _said(value: Decimal, doubt: float | None, of: Unit | None) -> str:
-    return show_measured(value, doubt, of) if doubt else with_unit(show_number(value), of)
+def _said(value: Decimal, doubt: float | None, of: Unit | None, *, computed: bool = False) -> str:
+    return show_measured(value, doubt, of, computed=computed) if doubt else with_unit(show_number(value), of)
 
 
 def _in(one: Input, figure: _Figure, ref: str) -> tuple[float, float | None]:

@@ -98,6 +98,21 @@ def test_value_and_doubt(y: str, doubt: float | None, shown: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("y", "doubt", "shown"),
+    [
+        ("14.8", 0.0082, f"14.8000{N}W{N}±{N}0.0082{N}W"),
+        ("88", 0.038, f"88.000{N}W{N}±{N}0.038{N}W"),
+        ("88412", 380.0, f"88{T}410{N}W{N}±{N}380{N}W"),
+        ("1E+2", 3.8, f"100.0{N}W{N}±{N}3.8{N}W"),
+        ("5", 0.0, f"5{N}W{N}±{N}0{N}W"),
+    ],
+)
+def test_a_computed_value_ends_where_its_doubt_ends(y: str, doubt: float, shown: str) -> None:
+    """JCGM 100:2008, 7.2.6 (from memory): value and doubt to the same place, zeros included."""
+    assert m.show_measured(D(y), doubt, m.unit("W"), computed=True) == shown
+
+
+@pytest.mark.parametrize(
     ("doubt", "rounded"), [(92.6, "93"), (0.125, "0.12"), (0.135, "0.14"), (99.6, "1.0E+2"), (0.0, "0")]
 )
 def test_two_digits(doubt: float, rounded: str) -> None:

@@ -176,6 +176,11 @@ def show_date(day: date) -> str:
     return f"{day:%Y-%m-%d} ({_DAYS[day.weekday()]})"
 
 
+def show_month(day: date) -> str:
+    """`2026-11`."""
+    return f"{day:%Y-%m}"
+
+
 def show_time(moment: datetime) -> str:
     """`2026-11-25 14:05 +01:00 (Wed)`, with seconds where there are any; a time without its zone says so."""
     clock = f"{moment.hour:02d}:{moment.minute:02d}"

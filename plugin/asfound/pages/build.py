@@ -10,7 +10,7 @@ from asfound.model.dossier import Dossier
 from asfound.model.limits import Book
 from asfound.model.reporting import Reporting
 from asfound.pages.assets import shipped
-from asfound.pages.docket import Unread, docket_page
+from asfound.pages.docket import Unread, docket_pages
 from asfound.pages.editions import edition_pages
 from asfound.pages.formats import formats_page
 from asfound.pages.page import DUTIES, Options, Page, asset_link, case_uri, sections_of
@@ -47,7 +47,7 @@ def build_site(
     dossiers: Sequence[Dossier], register: Register, options: Options, unread: Sequence[Unread] = ()
 ) -> Iterator[Page]:
     """Every page of the site: docket, cases, registers. The same input gives the same bytes."""
-    yield docket_page(environment(), dossiers, unread, options, register.editions)
+    yield from docket_pages(environment(), dossiers, unread, options, register.editions)
     for dossier in dossiers:
         pictures, issued = register.pictures.get(dossier.id, {}), register.editions.get(dossier.id, ())
         yield from case_pages(dossier, pictures, options, issued)

@@ -1,23 +1,35 @@
-"""The docket: every case of the repository in one list."""
+"""The docket: what is due first, what is open, and the ways to find a case."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from jinja2 import Environment
 
 from asfound.compare import Issued
-from asfound.measure import show_date
 from asfound.model.dossier import Dossier
-from asfound.model.things import ItemRole
-from asfound.pages.page import Options, Page, case_uri, relative
+from asfound.pages.case_line import CaseLine, due_of, lines_of
+from asfound.pages.facets import (
+    DUE,
+    MOST,
+    NEWEST,
+    Found,
+    by_year,
+    facet_pages,
+    facet_uri,
+    facets_of,
+    found_by,
+)
+from asfound.pages.page import Options, Page, address
 from asfound.pages.texts import capital, plural
-from asfound.pages.view_duties import next_sentence, risk_words
-from asfound.pages.view_editions import edition_words
-from asfound.problems import Level, Problem
+from asfound.problems import Problem
 
 URI = "index.md"
+DUE_SHOWN = 5
+"""Reports that wait, named on the docket; the others are on a page of their own."""
+VALUES = 12
+"""Values of a facet named on the docket; where there are more, its own page has them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,70 +41,55 @@ class Unread:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """A case on the docket."""
+class Part:
+    """A list of cases on the docket: `shown` of `cases`; `more` is where the others are."""
 
-    address: str
-    id: str
+    anchor: str
     title: str
-    event: str
-    day: str
-    devices: str
-    risk: str
-    due: str
-    late: bool
-    state: str
-    edition: str
-    conclusion: str
-    problems: str
-    tone: str
+    cases: tuple[CaseLine, ...]
+    shown: tuple[CaseLine, ...]
 
 
-def docket_page(
+def docket_pages(
     environment: Environment,
     dossiers: Sequence[Dossier],
     unread: Sequence[Unread],
     options: Options,
     editions: Mapping[str, Sequence[Issued]],
-) -> Page:
-    """The first page of the site, newest event first."""
-    ordered = sorted(dossiers, key=lambda one: (-one.core.case.head.event.told_at.utc.timestamp(), one.id))
-    lines = [_line(one, options, editions.get(one.id, ())) for one in ordered]
+) -> Iterator[Page]:
+    """The first page of the site, and the pages by which cases are found."""
+    cases = lines_of(dossiers, editions, options)
+    yield _docket(environment, cases, unread, options)
+    if cases:
+        yield from facet_pages(environment, cases, options)
+
+
+def _docket(environment: Environment, cases: Sequence[CaseLine], unread: Sequence[Unread], options: Options) -> Page:
+    due = due_of(cases)
+    working = _part("open", "Not yet issued", [one for one in cases if not one.reports])
+    issued = _part("issued", "Issued", [one for one in cases if one.reports])
     body = environment.get_template("docket.html").render(
-        lines=lines, unread=unread, notice=options.notice, duties=options.duties
+        parts=[part for part in (working, issued) if part.cases],
+        due=due[:DUE_SHOWN],
+        more_due=len(due) - DUE_SHOWN,
+        due_uri=facet_uri(DUE),
+        ways=[(facet, *_values(found_by(facet, cases))) for facet in facets_of(options)],
+        years=[(year, len(mine)) for year, mine in by_year(cases)],
+        count=capital(plural(len(cases), "case")),
+        facet_uri=facet_uri,
+        unread=unread,
+        root="",
+        at=lambda uri: address(uri, options.directory_urls) or "./",
+        notice=options.notice,
+        duties=options.duties,
     )
     return Page(URI, "Docket", body, "Docket of cases")
 
 
-def _line(dossier: Dossier, options: Options, issued: Sequence[Issued]) -> Line:
-    case = dossier.core.case
-    devices = [item.what for item in case.items.values() if item.role is ItemRole.MAIN_DEVICE]
-    made = case.conclusion
-    rejects, warnings = dossier.count(Level.REJECT), dossier.count(Level.WARN)
-    needed = dossier.count(Level.NEEDED)
-    parts = [plural(count, name) for count, name in ((rejects, "reject"), (warnings, "warning")) if count]
-    if needed:
-        parts.append(f"{needed} still needed")
-    return Line(
-        relative(case_uri(case.id), URI, options.directory_urls),
-        case.id,
-        case.head.title,
-        capital(str(case.head.event.kind)),
-        show_date(case.head.event.told_at.at.date()),
-        "; ".join(devices) or "not yet recorded",
-        _risk(dossier),
-        next_sentence(dossier.duties) if options.duties else "",
-        any(line.late for line in dossier.duties.open),
-        str(case.head.stage),
-        edition_words(issued[-1]) if issued else "never issued",
-        f"mechanism {made.mechanism.level}, reason {made.reason.level}" if made else "none yet",
-        ", ".join(parts) or "none",
-        "af-out" if rejects else "af-gap" if warnings or needed else "",
-    )
+def _part(anchor: str, title: str, cases: list[CaseLine]) -> Part:
+    shown = cases if len(cases) <= MOST else cases[:NEWEST]
+    return Part(anchor, f"{title}: {plural(len(cases), 'case')}", tuple(cases), tuple(shown))
 
 
-def _risk(dossier: Dossier) -> str:
-    """Whether others are at risk, and how many were warned."""
-    sent = sum(1 for notice in dossier.core.case.notices.values() if notice.urgent)
-    warned = f"; {plural(sent, 'urgent notice')} sent" if sent else ""
-    return capital(f"{risk_words(dossier.core.case.head.others_at_risk)}{warned}")
+def _values(found: list[Found]) -> tuple[list[Found], int]:
+    return found[:VALUES], max(0, len(found) - VALUES)

@@ -49,15 +49,21 @@ MATERIAL: dict[str, Any] = {
 }  # fmt: skip
 INSTANT = {**MATERIAL, "features": ["navigation.instant", "navigation.tabs"]}
 PLAIN: dict[str, Any] = {"name": "mkdocs", "highlightjs": False}
+FOUND_BY = (
+    "docket/status/in-review", "docket/device/infusion-pump", "docket/event/too-much", "docket/verdict/has-a-fail",
+    "docket/level/probable", "docket/month/2026-03",
+)  # fmt: skip
+"""The pages by which the base case is found; each facet has a page that counts its values besides."""
 NAV = [{"Docket": "index.md"}, *({name.capitalize(): f"{name}.md"} for name in REGISTERS)]
 
 
 def addresses(*, directory: bool) -> list[str]:
     """The files of the pages of the base case's site, as DEVELOPERS.md settles them."""
-    names = ["", *(f"case/base/{section}".rstrip("/") for section in SECTIONS), *REGISTERS]
+    heads = ["case/base", *(name.rpartition("/")[0] for name in FOUND_BY)]
+    names = ["", *(f"case/base/{section}".rstrip("/") for section in SECTIONS), *REGISTERS, *FOUND_BY, *heads[1:]]
     if directory:
         return [f"{name}/index.html".lstrip("/") for name in names]
-    return ["case/base/index.html" if name == "case/base" else f"{name or 'index'}.html" for name in names]
+    return [f"{name}/index.html" if name in heads else f"{name or 'index'}.html" for name in names]
 
 
 def photographs() -> dict[str, Path]:

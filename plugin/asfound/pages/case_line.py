@@ -146,9 +146,7 @@ class CaseLine:
         return Markup("{}.").format(said)
 
 
-def lines_of(
-    dossiers: Sequence[Dossier], editions: Mapping[str, Sequence[Issued]], options: Options
-) -> list[CaseLine]:
+def lines_of(dossiers: Sequence[Dossier], editions: Mapping[str, Sequence[Issued]], options: Options) -> list[CaseLine]:
     """The cases, the newest event first."""
     ordered = sorted(dossiers, key=lambda one: (-one.core.case.head.event.told_at.utc.timestamp(), one.id))
     return [CaseLine(one, editions.get(one.id, ()), options) for one in ordered]

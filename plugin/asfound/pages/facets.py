@@ -140,6 +140,8 @@ def facet_pages(environment: Environment, cases: Sequence[CaseLine], options: Op
     template = environment.get_template("facet.html")
     for facet in facets_of(options):
         found = found_by(facet, cases)
+        if not found:
+            continue
         uri = facet_uri(facet)
         body = environment.get_template("facets.html").render(
             facet=facet, found=found, at=_at(uri, options), notice=options.notice

@@ -14,6 +14,9 @@ import pytest
 BROWSER = os.environ.get("CHROMIUM") or shutil.which("chromium")
 """The browser, or None; `CHROMIUM` names one that is called otherwise or lies elsewhere."""
 
+LACKING = [name for name in ("pdftotext", "pdfinfo", "pdfdetach", "qpdf") if shutil.which(name) is None]
+"""Programs of others that read PDF and are not on the path."""
+
 # What would change how the program, git or a test behaves from one machine to the next.
 _LEANINGS = (
     "NO_COLOR", "FORCE_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLUMNS", "LINES", "SOURCE_DATE_EPOCH",
@@ -95,16 +98,28 @@ def _a_machine_without_leanings(tmp_path_factory: pytest.TempPathFactory) -> Ite
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Leave the tests of the browser out, with the reason said, where there is none; `.ci/run` demands them."""
-    if BROWSER or os.environ.get("ASFOUND_REQUIRE_BROWSER") == "1":
-        return
-    reason = "there is no chromium on the path; CHROMIUM can name one, ASFOUND_REQUIRE_BROWSER=1 makes this a failure"
+    """Leave out, with the reason said, the tests of the browser where there is none, and those that read PDF with the
+    programs of others where those are missing; `.ci/run` demands both."""
+    browser = "there is no chromium on the path; CHROMIUM can name one, ASFOUND_REQUIRE_BROWSER=1 makes this a failure"
+    leave = {}
+    if not BROWSER and os.environ.get("ASFOUND_REQUIRE_BROWSER") != "1":
+        leave["browser"] = browser
+    if LACKING and os.environ.get("ASFOUND_REQUIRE_PDF_TOOLS") != "1":
+        leave["pdf_tools"] = f"{lacking()}; ASFOUND_REQUIRE_PDF_TOOLS=1 makes this a failure"
     for item in items:
-        if item.get_closest_marker("browser"):
-            item.add_marker(pytest.mark.skip(reason=reason))
+        for name, reason in leave.items():
+            if item.get_closest_marker(name):
+                item.add_marker(pytest.mark.skip(reason=reason))
+
+
+def lacking() -> str:
+    """Which programs that read PDF are missing, and which packages of Debian bring them."""
+    return f"there is no {', no '.join(LACKING)} on the path (packages poppler-utils and qpdf)"
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Fail a test of the browser where one is demanded and there is none."""
     if item.get_closest_marker("browser") and not BROWSER:
         pytest.fail("ASFOUND_REQUIRE_BROWSER=1, and there is no chromium on the path", pytrace=False)
+    if item.get_closest_marker("pdf_tools") and LACKING and os.environ.get("ASFOUND_REQUIRE_PDF_TOOLS") == "1":
+        pytest.fail(f"ASFOUND_REQUIRE_PDF_TOOLS=1, and {lacking()}", pytrace=False)

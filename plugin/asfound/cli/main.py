@@ -17,6 +17,7 @@ COMMANDS: dict[str, str] = {
     "approve": "asfound.cli.cmd_approve",
     "calc": "asfound.cli.cmd_calc",
     "check": "asfound.cli.cmd_check",
+    "document": "asfound.cli.cmd_document",
     "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",
     "issue": "asfound.cli.cmd_issue",

@@ -12,6 +12,7 @@ import click
 
 from asfound import assess, emit, pack, pages
 from asfound.cli.check import choose, read_day
+from asfound.cli.places import place_of
 from asfound.compare import Issued
 from asfound.pack import Contents, Packing, Unpackable
 
@@ -38,7 +39,7 @@ def run_pack(
     try:
         with _packing(home, folder, edition, draft, drafts, read_day(on)) as packing:
             contents = pack.contents_of(packing) if chosen is None else _redacted(home, packing, chosen)
-            place = _place(out, contents.info.name, folder, home)
+            place = place_of(out, f"{contents.info.name}.zip", "a pack", folder, home)
             digest = pack.write_pack(place, contents)
     except Unpackable as error:
         click.echo(f"No pack of {emit.plain(folder.relative_to(home).as_posix())} was written:", err=True)
@@ -139,16 +140,3 @@ def _read(folder: Path, path: str) -> bytes | None:
         return (folder / path).read_bytes()
     except OSError:
         return None
-
-
-def _place(out: str | None, name: str, folder: Path, home: Path) -> Path:
-    """Where the pack comes to lie: never within the case, which it would change."""
-    place = Path(out).expanduser() if out else Path.cwd() / f"{name}.zip"
-    if place.is_dir():
-        place = place / f"{name}.zip"
-    place = place.parent.resolve() / place.name
-    if not place.parent.is_dir():
-        raise click.UsageError(f"there is no folder {place.parent}")
-    if place.is_relative_to(folder) or place.is_relative_to(home / ".asfound"):
-        raise click.UsageError("a pack within the case would be a file of the case; name another place with --out")
-    return place

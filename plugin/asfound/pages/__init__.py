@@ -2,6 +2,7 @@
 
 from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages
 from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, relative
+from asfound.pages.paper import Paper, paper
 from asfound.pages.pictures import Made, pictures_of
 from asfound.pages.standalone import standalone
 
@@ -12,6 +13,7 @@ __all__ = [
     "Made",
     "Options",
     "Page",
+    "Paper",
     "Register",
     "Unread",
     "address",
@@ -19,6 +21,7 @@ __all__ = [
     "build_site",
     "case_pages",
     "case_uri",
+    "paper",
     "pictures_of",
     "relative",
     "standalone",

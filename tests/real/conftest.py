@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 import shutil
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from .reader import Reader, chromium
 from .support import DEMONSTRATED, INSTANT, MATERIAL, PLAIN, ROOT, Site, base, build, configure, demonstration
 
 ADDRESS = "http://127.0.0.1:8000/docket/"
@@ -93,3 +95,24 @@ def plain(_built: Callable[[str], Site]) -> Site:
 def demo(_built: Callable[[str], Site]) -> Site:
     """The demonstration, built with this repository's own configuration."""
     return _built("demo")
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """The browser; a test that asks for it bears the mark `browser`."""
+    with chromium() as found:
+        yield found
+
+
+@pytest.fixture
+def reader(browser: Any) -> Iterator[Callable[..., Reader]]:
+    """Makes readers, each with a context of their own."""
+    made: list[Reader] = []
+
+    def go(**more: Any) -> Reader:
+        made.append(Reader(browser, **more))
+        return made[-1]
+
+    yield go
+    for one in made:
+        one.context.close()

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import functools
-import http.server
 import re
-import threading
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.conftest import BROWSER
-
+from .reader import serving
 from .support import INSTANT, REGISTERS, ROOT, SECTIONS, Site, base, build, configure
 
 pytestmark = pytest.mark.browser
@@ -21,76 +17,10 @@ CASE = "case/return-pad-lesion"
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    from playwright import sync_api as playwright
-
-    with playwright.sync_playwright() as p:
-        found = p.chromium.launch(
-            executable_path=str(BROWSER), args=["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-        )
-        yield found
-        found.close()
-
-
-class _Quiet(http.server.SimpleHTTPRequestHandler):
-    def log_message(self, format: str, *args: Any) -> None:
-        """Say nothing."""
-
-
-@pytest.fixture(scope="module")
 def served(demo: Site) -> Iterator[str]:
     """The demonstration, served on this machine; gives its address."""
-    handler = functools.partial(_Quiet, directory=str(demo.folder))
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
-        thread = threading.Thread(target=server.serve_forever)
-        thread.start()
-        yield f"http://127.0.0.1:{server.server_address[1]}"
-        server.shutdown()
-        thread.join()
-
-
-class Reader:
-    """A page in a context of its own, with all it asked for and complained about."""
-
-    def __init__(self, browser: Any, *, width: int = 1280, scheme: str = "light") -> None:
-        self.context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
-        self.page = self.context.new_page()
-        self.asked: list[str] = []
-        self.said: list[str] = []
-        self.page.on("request", lambda r: self.asked.append(r.url))
-        self.page.on("console", lambda m: self.said.append(f"{m.type}: {m.text}") if m.type != "log" else None)
-        self.page.on("pageerror", lambda e: self.said.append(f"error: {e}"))
-
-    def alive(self) -> int:
-        """Scroll over every chart until all are alive; gives their number.
-
-        Charts are looked up anew by their keys each time: a theme that swaps pages may replace one under our hands.
-        """
-        found = "Array.from(document.querySelectorAll('figure[data-af-chart]'), one => one.dataset.afChart)"
-        keys: list[str] = self.page.evaluate(found)
-        for key in keys:
-            self.page.locator(f'figure[data-af-chart="{key}"]').scroll_into_view_if_needed(timeout=20000)
-            self.page.wait_for_function(
-                f"document.querySelector('figure[data-af-chart=\"{key}\"]')?.dataset.afState === 'live'", timeout=20000
-            )
-        return len(keys)
-
-    def ground(self) -> str:
-        """The colour behind the page."""
-        return self.page.evaluate("getComputedStyle(document.body).backgroundColor")
-
-
-@pytest.fixture
-def reader(browser: Any) -> Iterator[Any]:
-    made: list[Reader] = []
-
-    def go(**more: Any) -> Reader:
-        made.append(Reader(browser, **more))
-        return made[-1]
-
-    yield go
-    for one in made:
-        one.context.close()
+    with serving(demo.folder) as address:
+        yield address
 
 
 def test_from_the_docket_to_the_raw_line_in_four_clicks(reader: Any, served: str, demo: Site) -> None:
@@ -132,45 +62,37 @@ def test_the_switch_recolours_page_and_charts(reader: Any, served: str) -> None:
     ink = "getComputedStyle(document.querySelector('.af-live .xtick text')).fill"
     before = (seen.ground(), page.evaluate(ink))
     page.click("label[title='Switch to dark']")
-    page.wait_for_function(f"{ink} !== '{before[1]}'")
+    seen.until(f"{ink} !== '{before[1]}'")
     assert page.evaluate("document.body.dataset.mdColorScheme") == "slate"
     assert seen.ground() != before[0]
     page.click("label[title='Switch to light']")
-    page.wait_for_function(f"{ink} === '{before[1]}'")
+    seen.until(f"{ink} === '{before[1]}'")
     assert seen.ground() == before[0]
     assert seen.said == []
 
 
 def test_charts_work_after_instant_navigation_and_back(reader: Any, tmp_path: Path) -> None:
     """The theme swaps pages without a reload, and runs the scripts it finds in them: none of ours is one."""
-    handler = functools.partial(_Quiet, directory=str(tmp_path / "site"))
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+    with serving(tmp_path / "site") as address:
         # The theme swaps only pages of the address it was built for.
-        address = f"http://127.0.0.1:{server.server_address[1]}"
         build(configure(base(tmp_path), INSTANT, site_url=f"{address}/"))
-        thread = threading.Thread(target=server.serve_forever)
-        thread.start()
-        try:
-            seen = reader()
-            page = seen.page
-            page.goto(f"{address}/case/base/")
-            page.evaluate("window.sameDocument = true")
-            page.click(".af-places a:has-text('Items and custody')")
-            page.wait_for_url("**/items/")
-            page.wait_for_selector("[id='I-1']")
-            charts = seen.alive()
-            assert charts >= 1
-            page.click(".af-places a:has-text('Summary')")
-            page.wait_for_url("**/case/base/")
-            page.go_back()
-            page.wait_for_url("**/items/")
-            page.wait_for_selector("[id='I-1']")
-            assert seen.alive() == charts
-            assert page.evaluate("window.sameDocument") is True, "a page was loaded anew: nothing was shown"
-            assert seen.said == []
-        finally:
-            server.shutdown()
-            thread.join()
+        seen = reader()
+        page = seen.page
+        page.goto(f"{address}/case/base/")
+        page.evaluate("window.sameDocument = true")
+        page.click(".af-places a:has-text('Items and custody')")
+        page.wait_for_url("**/items/")
+        page.wait_for_selector("[id='I-1']")
+        charts = seen.alive()
+        assert charts >= 1
+        page.click(".af-places a:has-text('Summary')")
+        page.wait_for_url("**/case/base/")
+        page.go_back()
+        page.wait_for_url("**/items/")
+        page.wait_for_selector("[id='I-1']")
+        assert seen.alive() == charts
+        assert page.evaluate("window.sameDocument") is True, "a page was loaded anew: nothing was shown"
+        assert seen.said == []
 
 
 def test_from_disk_pages_and_charts_work_and_nothing_leaves(reader: Any, disk: Site) -> None:

@@ -17,6 +17,7 @@ from mkdocs.structure.pages import Page as MkPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 from mkdocs.utils.templates import TemplateContext
 
+from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
 from asfound.bridge.work import Built, build, day, source
 from asfound.pages import ASSETS, Entry, Options, Page, address, relative
@@ -48,6 +49,7 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             place = str(self._root / name)
             if Path(place).is_dir() and place not in config.watch:
                 config.watch.append(place)
+        prepare(config, self.config)
         config.extra_css.append(f"{ASSETS}/asfound.css")
         config.extra_javascript.append(f"{ASSETS}/asfound.js")
         return config
@@ -144,9 +146,23 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             page.content = ours.body
         return context
 
+    @event_priority(-100)
     def on_post_page(self, output: str, *, page: MkPage, config: MkDocsConfig) -> str:
-        """Say in the head of a page that another took its place, in a way that any theme allows."""
+        """Say in the head of a page what it may load, which program made it, and that another took its place."""
         ours = self._ours(page)
+        return self._finished(self._pointed(output, ours, config), ours, config)
+
+    @event_priority(-100)
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """The same for the theme's pages that are nobody's, such as the one for a wrong address."""
+        return self._finished(output_content, None, config) if template_name.endswith(".html") else output_content
+
+    def _finished(self, output: str, ours: Page | None, config: MkDocsConfig) -> str:
+        return finished(
+            output, ours.stamp if ours is not None else "", self.config, config.use_directory_urls, self._serving
+        )
+
+    def _pointed(self, output: str, ours: Page | None, config: MkDocsConfig) -> str:
         if ours is None or not (ours.robots or ours.canonical):
             return output
         lines = []

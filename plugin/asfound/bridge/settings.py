@@ -28,3 +28,7 @@ class AsfoundConfig(base.Config):  # type: ignore[no-untyped-call]
     """Whether git is asked who changed what, and when: for each case's record of changes, and the rules about order."""
     check_charts = c.Optional(c.Type(bool))
     """Whether every chart is held against the chart library's own schema; by default in strict builds."""
+    from_disk = c.Type(bool, default=False)
+    """Whether the site is to be opened from disk: links lead to files, and no feature is on that asks for a server."""
+    content_policy = c.Type(bool, default=True)
+    """Whether each page tells the browser to load nothing but what lies beside it."""

@@ -4,6 +4,7 @@ from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_sit
 from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, relative
 from asfound.pages.paper import Paper, paper
 from asfound.pages.pictures import Made, pictures_of
+from asfound.pages.policy import marked, policy
 from asfound.pages.standalone import standalone
 
 __all__ = [
@@ -21,8 +22,10 @@ __all__ = [
     "build_site",
     "case_pages",
     "case_uri",
+    "marked",
     "paper",
     "pictures_of",
+    "policy",
     "relative",
     "standalone",
 ]

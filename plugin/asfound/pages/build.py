@@ -13,7 +13,7 @@ from asfound.pages.assets import shipped
 from asfound.pages.docket import Unread, docket_pages
 from asfound.pages.editions import edition_pages
 from asfound.pages.formats import formats_page
-from asfound.pages.page import DUTIES, Options, Page, asset_link, case_uri, sections_of
+from asfound.pages.page import DUTIES, Options, Page, asset_link, case_uri, sections_of, stamp
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.register import register_pages
 from asfound.pages.render import environment, framed, headings, render_record, render_section
@@ -80,6 +80,7 @@ def case_pages(
             _search(dossier) if not section else "",
             headings(body),
             f"{case.folder}/case.yml",
+            stamp=stamp(dossier),
         )
 
 

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from asfound.compare import Difference, Issued, differences
 from asfound.model.dossier import Dossier
-from asfound.pages.page import Options, Page, asset_link, case_uri
+from asfound.pages.page import Options, Page, asset_link, case_uri, stamp
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.render import edition_head, environment, framed, headings, render_record
 from asfound.pages.texts import capital
@@ -85,6 +85,7 @@ def _edition(
         f"{case.folder}/editions/{number}/edition.json",
         NOT_FOUND if superseded else "",
         case_uri(case.id, edition_section(issued[-1].record.number)) if superseded else "",
+        stamp(one.dossier),
     )
 
 
@@ -104,4 +105,4 @@ def _changes(
     body = framed(view, section, "What changed", Markup(inner), options.notice)
     title = f"From {edition_words(before)} to {after} · {case.head.title}"
     uri = case_uri(case.id, section)
-    return Page(uri, title, body, "", headings(body), f"{case.folder}/case.yml", NOT_FOUND)
+    return Page(uri, title, body, "", headings(body), f"{case.folder}/case.yml", NOT_FOUND, "", stamp(dossier))

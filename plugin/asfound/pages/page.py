@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from asfound.model.dossier import Core
+    from asfound.model.dossier import Core, Dossier
 
 KIND_HOME = {
     "A": "scene", "B": "work", "C": "items", "E": "evidence", "F": "findings", "G": "work",
@@ -69,6 +69,7 @@ class Page:
     origin   the file it comes from, relative to the repository, for a link to the source
     robots   what is asked of search engines; empty asks nothing
     canonical  source address of the page that should be found in its place; empty for a page that speaks for itself
+    stamp    case, edition and digest of what it shows, `return-pad-lesion sha256:…`; empty for a page of no one case
     """
 
     uri: str
@@ -79,6 +80,7 @@ class Page:
     origin: str = ""
     robots: str = ""
     canonical: str = ""
+    stamp: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +105,11 @@ class Options:
     source: str = ""
     notice: str = ""
     duties: bool = True
+
+
+def stamp(dossier: Dossier) -> str:
+    """What the head of a page says of the case it shows: identity, and the digest of the files it was made from."""
+    return f"{dossier.id} {dossier.core.digests.case}"
 
 
 def case_uri(case: str, section: str = "") -> str:

@@ -1,0 +1,60 @@
+"""What keeps a published page to itself: settings of the theme that would call elsewhere, and what each head says."""
+
+from __future__ import annotations
+
+import re
+from html import escape
+from importlib.metadata import version
+
+from mkdocs.config.defaults import MkDocsConfig
+
+from asfound.bridge.settings import AsfoundConfig
+from asfound.pages import marked, policy
+
+NEEDS_A_SERVER = ("navigation.instant", "navigation.instant.prefetch", "navigation.instant.preview",
+                  "navigation.instant.progress", "navigation.tracking")  # fmt: skip
+"""Features of the theme that swap pages by fetching them, which no browser does from disk."""
+_CODE_HOST = re.compile(r'(<a\b[^>]*class="md-source"[^>]*?)\s+data-md-component="source"')
+_ICON = re.compile(r'<svg (?=xmlns="http://www\.w3\.org/2000/svg"(?: width="\d+" height="\d+")? viewBox="[^"]*">)')
+_BUILT = re.compile(r"\s*<!--\s*MkDocs version\b.*?-->", re.DOTALL)
+
+
+def prepare(config: MkDocsConfig, ours: AsfoundConfig) -> None:
+    """Set what both themes would otherwise fetch from elsewhere, and what cannot work from disk.
+
+    Fonts and a highlighter of code come from other hosts by default; our pages bring their own fonts and show no code.
+    """
+    theme = config.theme
+    if theme.name == "material":
+        theme["font"] = False
+    elif theme.name == "mkdocs":
+        theme["highlightjs"] = False
+    if ours.from_disk:
+        config.use_directory_urls = False
+        config.site_url = ""
+        theme.static_templates.discard("404.html")  # it answers a wrong address, which takes a server
+        if isinstance(theme.get("features"), list):
+            theme["features"] = [one for one in theme["features"] if one not in NEEDS_A_SERVER]
+
+
+def finished(page: str, stamp: str, ours: AsfoundConfig, directory_urls: bool, serving: bool) -> str:
+    """A page with its policy and its stamp, and without what the theme's script would ask a code host for.
+
+    stamp    case and digest of what the page shows; empty where it shows no one case
+    serving  whether the engine watches and puts a script into the page that tells of changes
+    """
+    # The theme asks the host of the repository for stars and forks; without this word it only shows the link.
+    page = _CODE_HOST.sub(r"\1", page)
+    page = _ICON.sub('<svg aria-hidden="true" ', page)
+    page = _BUILT.sub("", page)
+    lines = []
+    if "js/darkmode.js" in page and 'id="hljs-light"' not in page:
+        # The plain theme's switch between light and dark stops at once where it does not find these two.
+        lines.append('<meta id="hljs-light"><meta id="hljs-dark">')
+    if ours.content_policy:
+        told = policy(page, disk=not directory_urls, watched=serving)
+        lines.append(f'<meta http-equiv="Content-Security-Policy" content="{told}">')
+    lines.append(f'<meta name="asfound" content="{escape(version("asfound"))}">')
+    if stamp:
+        lines.append(f'<meta name="asfound-case" content="{escape(stamp)}">')
+    return marked(page, lines)

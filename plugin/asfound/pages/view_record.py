@@ -87,6 +87,15 @@ class RecordPartOfView(SignaturesPart, Part):
         first, last = min(days), max(days)
         return show_date(first) if first == last else f"{show_date(first)} to {show_date(last)}"
 
+    @cached_property
+    def running(self) -> tuple[Markup, Markup, Markup]:
+        """What runs along the edges of a printed sheet, ready to stand in a string of a style sheet."""
+        foot = f"Assessed as of {show_date(self.core.on)}"
+        if self.head.confidentiality is not None:
+            foot += f". {capital(str(self.head.confidentiality))}"
+        digest = f"SHA-256 of the case {show_digest(self.core.digests.case, 16)}"
+        return _in_style(f"Case {self.case.id}. {self.state}"), _in_style(digest), _in_style(foot)
+
     # --- what was not looked at
 
     @cached_property
@@ -267,6 +276,11 @@ class RecordPartOfView(SignaturesPart, Part):
         """Whether the conclusion says what would settle what is open."""
         made = self.case.conclusion
         return made is not None and bool(made.would_settle or made.undetermined)
+
+
+def _in_style(text: str) -> Markup:
+    """A text inside a quoted string of a style sheet: what could end the string or the element is written as a code."""
+    return Markup("".join(one if one.isalnum() or one in " .,:-()" else f"\\{ord(one):x} " for one in text))
 
 
 _FILES = {

@@ -126,6 +126,9 @@ class _Translator:
     def _by_class(self, node: Node) -> list[Any] | None:
         """What a class of ours asks for; None where it asks for nothing."""
         classes = node.classes
+        if "af-contents" in classes:
+            # The document makes its own, with pages.
+            return []
         if "af-lede" in classes and not self._out.lede:
             self._out.lede = self._flow(node.children)
             return self._anchored(node, [])
@@ -201,7 +204,9 @@ class _Translator:
     def _heading(self, node: Node, level: int) -> Element:
         # A body begins at h2, and no level may be left out between a heading and the one above it.
         self._level = min(max(level - 1, 1), self._level + 1)
-        return {"k": "h", "level": self._level, "id": node.id, "in": trimmed(inline(node.children, self._strange))}
+        # The typesetter numbers, so that the numbers of contents, headings and references are one count.
+        said = [one for one in node.children if not (isinstance(one, Node) and "af-number" in one.classes)]
+        return {"k": "h", "level": self._level, "id": node.id, "in": trimmed(inline(said, self._strange))}
 
     def _pairs(self, node: Node) -> list[Any]:
         pairs: list[Any] = []

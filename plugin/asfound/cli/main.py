@@ -15,6 +15,7 @@ EXIT_PIPE = 141
 
 COMMANDS: dict[str, str] = {
     "approve": "asfound.cli.cmd_approve",
+    "audit-site": "asfound.cli.cmd_audit_site",
     "calc": "asfound.cli.cmd_calc",
     "check": "asfound.cli.cmd_check",
     "document": "asfound.cli.cmd_document",

@@ -19,7 +19,8 @@ def drawn(scene: SceneMap, palette: Palette, width: float, link: Link) -> str:
     key = f"{scene.id}-{width:.0f}"
     said = " ".join(part for part in (scene.result, scene.note) if part)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+        f'viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" '
         f'height="{height:.0f}" role="group" aria-labelledby="{key}-t {key}-d" font-family="{palette.font}" '
         f'font-size="{SIZE}" fill="{palette.ink}"><title id="{key}-t">{esc(scene.title)}</title>'
         f'<desc id="{key}-d">{esc(said)}</desc>{body}</svg>'

@@ -86,7 +86,8 @@ def draw(
         inner += text(left + PAD, base + LEAD * i, line, more=f' fill="{tone}"{weight}')
     address = link(node.ref) if node.ref else ""
     if address:
-        inner = f'<a href="{esc(address)}">{inner}</a>'
+        # Not the plain `href`: a theme that swaps pages sets it on every element, and a drawing's link refuses.
+        inner = f'<a xlink:href="{esc(address)}">{inner}</a>'
     return (f'<g fill="{palette.soft}">{over}</g>' if over else "") + inner
 
 

@@ -18,12 +18,19 @@ from asfound.model.verdict import CellState, Coverage
 from asfound.model.work import GateKind
 from asfound.pages.charts import charts_of
 from asfound.pages.texts import capital, listed, plural, when
-from asfound.pages.view_duties import DutiesPart
+from asfound.pages.view_duties import DutiesPart, lower
 from asfound.pages.view_signatures import SignaturesPart
 from asfound.problems import Level, Problem
 
 CUSTODY_RULES = {"custody-gap", "custody-overlap", "seal-mismatch", "reading-while-elsewhere", "custody-line-unsigned"}
 ORDER_RULES = {"power-before-inspection", "connected-before-safe"}
+_SETTINGS = 3
+"""Settings a door has room for; the others are one click away."""
+_SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
+
+
+def _first_sentence(text: str) -> str:
+    return _SENTENCE.split(text.strip(), maxsplit=1)[0]
 
 
 class FrontPart(SignaturesPart, DutiesPart):
@@ -39,13 +46,33 @@ class FrontPart(SignaturesPart, DutiesPart):
         ]
 
     def _for_risk(self) -> list[Markup]:
-        first, *more = self.risk_lines
-        lines = [first, *self.due_lines, *more]
+        first = self.risk_lines[0]
+        why = self.head.others_at_risk_why
+        lines = [first if not why else Markup("{} {}").format(first, self.prose.line(_first_sentence(why)))]
+        if self.others_told:
+            lines[0] += Markup(' <a href="#others">More</a>.')
+        lines += self.due_lines
+        warned = [ref for ref, _ in self.warnings_sent]
+        if warned:
+            links = Markup(", ").join(self.link(ref) for ref in warned[:3])
+            lines.append(Markup("Others were warned: {}{}.").format(links, " and more" if len(warned) > 3 else ""))
         if self.head.harmed is not Harmed.NONE:
             severity = f", {self.head.severity} severity" if self.head.severity else ""
             lines.append(Markup("Harmed: {}{}.").format(self.head.harmed, severity))
         lines.append(self._custody_sentence())
+        made = self.case.conclusion
+        if made is not None:
+            said = Markup('<a href="#conclusion">How it happened</a>: <b>{}</b>. Why it came to be so: <b>{}</b>.')
+            lines.append(said.format(made.mechanism.level, made.reason.level))
         return lines
+
+    @cached_property
+    def others_told(self) -> list[Markup]:
+        """What is known of others at risk beyond the sentence of the first door; empty where that says it all."""
+        why = self.head.others_at_risk_why or ""
+        if not self.warnings_sent and why.strip() == _first_sentence(why):
+            return []
+        return self.risk_lines
 
     def _custody_sentence(self) -> Markup:
         if not self.case.custody:
@@ -76,7 +103,29 @@ class FrontPart(SignaturesPart, DutiesPart):
         sentence = listed(said)
         verb = "stands" if not heavy and len(said) == 1 and sentence.startswith("one ") else "stand"
         lines.append(Markup(f'<a href="{at}">{capital(sentence)}</a> {verb} against this case.'))
+        weakest = self.weighing.mechanism.weakest if self.weighing is not None else None
+        if weakest is not None and self.case.conclusion is not None:
+            there = f"{self.page('findings')}#ceiling" if not self.single else "#ceiling"
+            lines.append(Markup('<a href="{}">Weakest link</a>: {}').format(there, self.link_words(weakest)))
+        if self.case.conclusion is not None:
+            lines += self._carried_sentence(len(self.case.conclusion.carried_by), len(self.case.conclusion.stays_open))
         return lines
+
+    @staticmethod
+    def _carried_sentence(carry: int, stay: int) -> list[Markup]:
+        """How many facts carry the conclusion and how many points stay open, each a way to them."""
+        said = []
+        if carry:
+            words = capital(plural(carry, "fact"))
+            said.append(
+                Markup('<a href="#carries">{}</a> {} the conclusion').format(
+                    words, "carries" if carry == 1 else "carry"
+                )
+            )
+        if stay:
+            words = plural(stay, "point") if carry else capital(plural(stay, "point"))
+            said.append(Markup('<a href="#open">{}</a> {} open').format(words, "stays" if stay == 1 else "stay"))
+        return [Markup("; ").join(said) + "."] if said else []
 
     def _independence(self) -> Markup:
         made = self.head.declaration
@@ -113,17 +162,28 @@ class FrontPart(SignaturesPart, DutiesPart):
             lines.append(Markup("{} {}.").format(self.link(ref), ", ".join(parts)))
         if self.case.scene and self.case.scene.settings:
             settings = [
-                f"{one.control} {self._word(one.value)} {one.unit or ''}".strip()
+                f"{one.control} {self._word(one.value)}{self.setting_unit(one)}"
                 for one in self.case.scene.settings.values()
             ]
-            lines.append(Markup("As found: {}.").format("; ".join(settings[:4])))
+            there = f"{self.page('scene')}#as-found" if not self.single else "#as-found"
+            rest = Markup(', <a href="{}">and {} more</a>').format(there, len(settings) - _SETTINGS)
+            more = rest if len(settings) > _SETTINGS else Markup("")
+            said = "; ".join(settings[:_SETTINGS])
+            lines.append(Markup('<a href="{}">As found</a>: {}{}.').format(there, said, more))
         repeated = [name for name, sheet in self.case.sheets.items() if sheet.as_found_settings]
         if repeated:
-            links = Markup(", ").join(self.link(name) for name in repeated[:3])
+            links = Markup(", ").join(self._tried(name) for name in repeated[:3])
             lines.append(Markup("Tested as found, with the accessories in use: {}.").format(links))
         if not lines:
             lines.append(Markup('<span class="af-gap">The device is not yet on record.</span>'))
         return lines
+
+    def _tried(self, sheet: str) -> Markup:
+        """A sheet, and in how many trials it was seen where that is one count."""
+        mine = [one for one in self.core.results if one.sheet == sheet and one.kind == "trials"]
+        counts = [one.text.partition(":")[0] for one in mine]
+        said = Markup(" ({})").format(lower(counts[0])) if len(counts) == 1 else Markup("")
+        return Markup("{}{}").format(self.link(sheet), said)
 
     @staticmethod
     def _word(value: object) -> str:

@@ -8,10 +8,11 @@ from itertools import groupby
 from markupsafe import Markup, escape
 
 from asfound.account import Account, accounts, standing
+from asfound.measure import unit, with_unit
 from asfound.model.base import told
 from asfound.model.ids import sort_key
 from asfound.model.testimony import Evidence, Statement, TimelineRow
-from asfound.model.things import CustodyLine, InspectionRow, Item, Seen
+from asfound.model.things import CustodyLine, InspectionRow, Item, Seen, Setting
 from asfound.pages.custody import custody_chart
 from asfound.pages.part import Facts, Part, fact
 from asfound.pages.pictures import Picture
@@ -176,6 +177,12 @@ class ThingsPart(Part):
         if seen.evidence:
             found += fact("Evidence", Markup(" ").join(self.link(ref) for ref in seen.evidence))
         return found
+
+    @staticmethod
+    def setting_unit(one: Setting) -> str:
+        """What stands behind the value of a setting: its unit as everywhere else, or as somebody spelt it."""
+        known = unit(one.unit) if one.unit else None
+        return with_unit("", known) if known else f"\u00a0{one.unit}" if one.unit else ""
 
     @cached_property
     def scene_facts(self) -> Facts:

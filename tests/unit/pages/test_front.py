@@ -1,0 +1,90 @@
+"""The first page: three doors that answer in sentences, and lead on."""
+
+from __future__ import annotations
+
+import html
+import re
+from dataclasses import replace
+from typing import Any
+
+from asfound.model.dossier import Dossier
+from asfound.model.things import Setting
+from asfound.pages import Options, case_pages
+
+from .frozen import frozen
+
+
+def front(dossier: Dossier) -> str:
+    return next(iter(case_pages(dossier, {}, Options()))).body
+
+
+def door(body: str, number: int) -> str:
+    part = body.split('class="af-who"')[1].split("</section>")[0]
+    return part.split("<h2>")[number]
+
+
+def plain(body: str) -> str:
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", "", body)))
+
+
+def changed(**fields: Any) -> Dossier:
+    made = frozen()
+    head = made.core.case.head.model_copy(update=fields)
+    return replace(made, core=replace(made.core, case=replace(made.core.case, head=head)))
+
+
+def with_settings(count: int, **more: str) -> Dossier:
+    made = frozen()
+    scene = made.core.case.scene
+    assert scene is not None
+    settings = {f"A-{n}": Setting(item="I-1", control=f"knob {n}", value=str(n), **more) for n in range(1, count + 1)}
+    case = replace(made.core.case, scene=scene.model_copy(update={"settings": settings}))
+    return replace(made, core=replace(made.core, case=case))
+
+
+def test_a_door_has_room_for_three_settings_and_leads_to_the_others() -> None:
+    eight = door(front(with_settings(8)), 3)
+    assert "knob 3 3" in plain(eight) and "knob 4" not in plain(eight) and "and 5 more" in plain(eight)
+    assert '<a href="scene/#as-found">and 5 more</a>' in eight
+    three = door(front(with_settings(3)), 3)
+    assert "knob 3 3." in plain(three) and "more</a>" not in three
+
+
+def test_the_unit_of_a_setting_is_set_as_everywhere_and_one_that_nobody_knows_stays_as_spelt() -> None:
+    """A space that does not break, cmH2O with its figure lowered: SI Brochure, 9th edition, 5.4 (from memory)."""
+    assert "knob 1 1\u00a0cmH₂O;" in html.unescape(door(front(with_settings(2, unit="cmH2O")), 3))
+    assert "knob 1 1\u00a0clicks;" in html.unescape(door(front(with_settings(2, unit="clicks")), 3))
+
+
+def test_the_first_door_says_one_sentence_of_others_at_risk_and_the_page_says_all() -> None:
+    body = front(
+        changed(
+            others_at_risk="not known", others_at_risk_why="Two of the same lot are in use. Their state was not seen."
+        )
+    )
+    assert "Two of the same lot are in use. More." in plain(door(body, 1))
+    assert "Their state was not seen" not in plain(door(body, 1))
+    assert "Their state was not seen" in plain(body.split('id="others"')[1])
+    short = front(changed(others_at_risk="no", others_at_risk_why="It is the only one of its kind."))
+    assert 'id="others"' not in short and "It is the only one of its kind." in plain(door(short, 1))
+
+
+def test_levels_and_what_carries_it_stand_in_the_doors() -> None:
+    body = front(frozen())
+    made = frozen().core.case.conclusion
+    assert made is not None
+    said = f"How it happened: {made.mechanism.level}. Why it came to be so: {made.reason.level}."
+    assert said in plain(door(body, 1))
+    for anchor in ("carries", "open"):
+        assert (f'href="#{anchor}"' in door(body, 2)) == (f'id="{anchor}"' in body)
+
+
+def test_every_way_out_of_a_door_leads_somewhere() -> None:
+    pages = {page.uri: page.body for page in case_pages(frozen(), {}, Options())}
+    body = pages["case/base/index.md"]
+    targets = re.findall(r'href="([^"]+)"', body.split('class="af-who"')[1].split("</section>")[0])
+    assert len(targets) > 5
+    for target in targets:
+        page, _, anchor = target.partition("#")
+        there = pages[f"case/base/{page.strip('/') or 'index'}.md"]
+        assert not anchor or f'id="{anchor}"' in there, target

@@ -9,7 +9,7 @@ import pytest
 
 from asfound.figures import SITE, draw
 
-from . import drawings, pack, past, readings, site, startup, weighing, yaml_files
+from . import document, drawings, pack, past, readings, site, startup, weighing, yaml_files
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
 
@@ -53,6 +53,13 @@ def test_the_hand_checks_are_checks(old: str, new: str) -> None:
     assert old in data
     with pytest.raises(ValueError, match="line "):
         readings.by_hand(data.replace(old, new).encode())
+
+
+def test_both_documents_are_set(tmp_path: Path) -> None:
+    document.prepare(tmp_path, 2, 12)
+    for name in ("ours", "theirs"):
+        process(document.command(name, tmp_path), document.ROOT)
+        assert (tmp_path / f"{name}.pdf").read_bytes().startswith(b"%PDF-1.7")
 
 
 def test_drawing_and_hand_drawing_show_every_point() -> None:

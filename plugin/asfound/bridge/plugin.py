@@ -20,6 +20,7 @@ from mkdocs.utils.templates import TemplateContext
 from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
 from asfound.bridge.work import Built, build, day, source
+from asfound.document import Undocumentable
 from asfound.pages import ASSETS, Entry, Options, Page, address, relative
 
 log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
@@ -84,8 +85,13 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             source(config.repo_url, self.config.source),
             self.config.notice,
             self.config.show_duties,
+            self.config.documents,
         )
-        built = build(self._root, self.config.cases, on, options, self.config.history)
+        try:
+            built = build(self._root, self.config.cases, on, options, self.config.history)
+        except Undocumentable as error:
+            said = "\n".join(error.reasons)
+            raise PluginError(f"asfound: `documents` is on, and no document can be made of a case.\n{said}") from None
         if built.rejects and not self._serving:
             raise PluginError("asfound: the site is not built while a reject stands.\n" + "\n".join(built.rejects))
         for headline in built.rejects:

@@ -26,6 +26,8 @@ class AsfoundConfig(base.Config):  # type: ignore[no-untyped-call]
     """Whether the facility's own reporting duties are shown: on the docket, first pages, and pages of their own."""
     history = c.Type(bool, default=True)
     """Whether git is asked who changed what, and when: for each case's record of changes, and the rules about order."""
+    documents = c.Type(bool, default=False)
+    """Whether each case is set as a PDF too, with a link on its first page. It takes seconds a case."""
     check_charts = c.Optional(c.Type(bool))
     """Whether every chart is held against the chart library's own schema; by default in strict builds."""
     from_disk = c.Type(bool, default=False)

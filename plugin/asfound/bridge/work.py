@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
-from asfound import assess, pages
+from asfound import assess, document, pack, pages
 from asfound.assess import Assessment
+from asfound.compare import Issued
+from asfound.document import Report, Undocumentable
+from asfound.model.dossier import Dossier
 from asfound.pages import Made, Options, Page, Register, Unread
 from asfound.problems import Level
 
@@ -35,7 +39,8 @@ class Built:
 
 
 def build(root: Path, cases: str, on: dt.date, options: Options, history: bool = True) -> Built:
-    """Assess every case and write every page. Raises nothing for what people wrote."""
+    """Assess every case and write every page. Raises nothing for what people wrote, and Undocumentable where documents
+    are asked for and one cannot be set."""
     found = assess.assess_cases(root, assess.find_cases(root, cases), on, history)
     dossiers = [one.dossier for one in found if one.dossier is not None]
     unread = [Unread(one.folder, one.problems) for one in found if one.dossier is None]
@@ -48,7 +53,20 @@ def build(root: Path, cases: str, on: dt.date, options: Options, history: bool =
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}
+    if options.documents:
+        for dossier in dossiers:
+            files[pages.document_uri(dossier.id)] = _document(root, dossier, pictures[dossier.id], editions[dossier.id])
     return Built(made, files, found)
+
+
+def _document(root: Path, dossier: Dossier, pictures: Mapping[str, Made], issued: Sequence[Issued]) -> bytes:
+    """The working copy of a case as PDF. Raises Undocumentable, the case named in each reason."""
+    read = partial(_read, root / dossier.core.case.folder)
+    inside = document.attachments(dossier.id, pack.dossier_bytes(dossier), dossier.core.case.files, read)
+    try:
+        return document.typeset(Report(**vars(pages.paper(dossier, pictures, issued=issued)), attachments=inside))
+    except Undocumentable as error:
+        raise Undocumentable(*(f"{dossier.id}: {reason}" for reason in error.reasons)) from None
 
 
 def _read(folder: Path, path: str) -> bytes | None:

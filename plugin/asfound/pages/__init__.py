@@ -1,7 +1,7 @@
 """Floor 6: a Dossier as pages. Takes dossiers and nothing else; knows no site engine."""
 
 from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages
-from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, relative
+from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, document_uri, relative
 from asfound.pages.paper import Paper, paper
 from asfound.pages.pictures import Made, pictures_of
 from asfound.pages.policy import marked, policy
@@ -22,6 +22,7 @@ __all__ = [
     "build_site",
     "case_pages",
     "case_uri",
+    "document_uri",
     "marked",
     "paper",
     "pictures_of",

@@ -98,6 +98,7 @@ class Options:
     directory_urls  addresses end in `/` (served) or in `.html` (read from disk)
     source          address of a file and line of the repository in a browser, with `{path}` and `{line}`; empty: none
     notice          what stands above every page, as plain text
+    documents       whether each case has its document beside its pages, and the first page leads to it
     duties          whether the facility's own duties are shown: on the docket, first pages, and pages of their own
     """
 
@@ -105,11 +106,17 @@ class Options:
     source: str = ""
     notice: str = ""
     duties: bool = True
+    documents: bool = False
 
 
 def stamp(dossier: Dossier) -> str:
     """What the head of a page says of the case it shows: identity, and the digest of the files it was made from."""
     return f"{dossier.id} {dossier.core.digests.case}"
+
+
+def document_uri(case: str) -> str:
+    """Where the document of a case is published."""
+    return f"case/{case}/{case}.pdf"
 
 
 def case_uri(case: str, section: str = "") -> str:

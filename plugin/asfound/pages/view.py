@@ -18,7 +18,7 @@ from asfound.model.dossier import Dossier
 from asfound.model.ids import sort_key
 from asfound.model.limits import SourceStatus
 from asfound.model.prose import read_prose
-from asfound.pages.page import DUTIES, KIND_HOME, Options, case_uri, relative, sections_of
+from asfound.pages.page import DUTIES, KIND_HOME, Options, asset_link, case_uri, document_uri, relative, sections_of
 from asfound.pages.pictures import Picture
 from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
@@ -129,6 +129,14 @@ class CaseView(
         """The pages of the case."""
         own = sections_of(self.core)
         return (*own, DUTIES) if self.working else own
+
+    @property
+    def document(self) -> str:
+        """The address of the working copy as one PDF; empty where there is none."""
+        if not self.options.documents or not self.site or self.edition is not None:
+            return ""
+        here = case_uri(self.case.id, self.here)
+        return asset_link(document_uri(self.case.id), here, self.options.directory_urls)
 
     # --- words
 

@@ -41,7 +41,8 @@ class _Words(HTMLParser):
 
 def words_of(html: str) -> Counter[str]:
     reader = _Words()
-    reader.feed(html)
+    # The document counts its parts and lists them by itself.
+    reader.feed(re.sub(r'<(\w+)[^>]* ?class="af-(?:number|contents)".*?</\1>', "", html, flags=re.DOTALL))
     return reader.found
 
 

@@ -10,7 +10,10 @@ from typing import Any
 
 import pytest
 
+from asfound.bridge.work import build
 from asfound.document import Attachment, Undocumentable, attachments, typeset
+from asfound.pages import Options
+from tests.rules.support import BASE, ON
 
 from .support import small
 
@@ -75,6 +78,15 @@ def test_fonts_are_listed_unchanged_with_their_licence() -> None:
     assert licences == there - set(listed) - {"FONTS.txt"}
     for name in licences:
         assert "SIL OPEN FONT LICENSE Version 1.1" in (FONTS / name).read_text(encoding="utf-8")
+
+
+def test_a_site_that_is_asked_for_documents_has_one_beside_each_case() -> None:
+    built = build(BASE, "cases", ON, Options(documents=True), False)
+    assert built.files["case/base/base.pdf"].startswith(b"%PDF-1.7")
+    assert '<a href="base.pdf">The whole record as one PDF</a>' in built.pages["case/base/index.md"].body
+    without = build(BASE, "cases", ON, Options(), False)
+    assert "case/base/base.pdf" not in without.files
+    assert not any("as one PDF" in page.body for page in without.pages.values())
 
 
 def test_the_templates_ask_for_no_package_and_no_address() -> None:

@@ -7,15 +7,21 @@ from collections.abc import Sequence
 from .map import map_body
 from .map_box import Link
 from .map_spec import Node, SceneMap
+from .order import order_body
+from .order_spec import Order
 from .palette import PAPER, SITE, Palette
 from .parts import SIZE, esc
 
 WIDE, NARROW = 760.0, 380.0
+Drawing = SceneMap | Order
 
 
-def drawn(scene: SceneMap, palette: Palette, width: float, link: Link) -> str:
+def drawn(scene: Drawing, palette: Palette, width: float, link: Link) -> str:
     """The drawing as one SVG element, ``width`` CSS pixels wide. Its boxes are links, so it is a group and no image."""
-    body, height = map_body(scene, palette, width, link)
+    if isinstance(scene, Order):
+        body, height = order_body(scene, palette, width, link)
+    else:
+        body, height = map_body(scene, palette, width, link)
     key = f"{scene.id}-{width:.0f}"
     said = " ".join(part for part in (scene.result, scene.note) if part)
     return (
@@ -27,7 +33,7 @@ def drawn(scene: SceneMap, palette: Palette, width: float, link: Link) -> str:
     )
 
 
-def diagram(scene: SceneMap, link: Link, *, palette: Palette = SITE, table: bool = True) -> str:
+def diagram(scene: Drawing, link: Link, *, palette: Palette = SITE, table: bool = True) -> str:
     """The whole ``<figure>`` for the site, for wide and for narrow screens."""
     key = esc(scene.id)
     return (
@@ -38,7 +44,7 @@ def diagram(scene: SceneMap, link: Link, *, palette: Palette = SITE, table: bool
     )
 
 
-def still_diagram(scene: SceneMap, link: Link, palette: Palette = PAPER, *, table: bool = True) -> str:
+def still_diagram(scene: Drawing, link: Link, palette: Palette = PAPER, *, table: bool = True) -> str:
     """The figure drawn once, for a page that is handed over."""
     key = esc(scene.id)
     behind = _table(scene, link) if table else ""
@@ -48,13 +54,15 @@ def still_diagram(scene: SceneMap, link: Link, palette: Palette = PAPER, *, tabl
     )
 
 
-def _caption(scene: SceneMap) -> str:
+def _caption(scene: Drawing) -> str:
     note = f" {esc(scene.note)}" if scene.note else ""
     return f"<figcaption><b>{esc(scene.result)}</b>{note}</figcaption>"
 
 
-def _table(scene: SceneMap, link: Link) -> str:
-    """Every tie, folded on screen and open on paper."""
+def _table(scene: Drawing, link: Link) -> str:
+    """Every tie or act, folded on screen and open on paper."""
+    if isinstance(scene, Order):
+        return _acts(scene, link)
     header = ("record", "from", "to", "by")
     rows = []
     for tie in scene.ties:
@@ -62,6 +70,17 @@ def _table(scene: SceneMap, link: Link) -> str:
         ref = f'<a href="{esc(address)}">{esc(tie.ref)}</a>' if address else esc(tie.ref)
         rows.append((ref, _end(scene.nodes[tie.start]), _end(scene.nodes[tie.end]), esc(tie.words)))
     return behind(scene.title, header, rows)
+
+
+def _acts(order: Order, link: Link) -> str:
+    rows = []
+    for act in order.acts:
+        address = link(act.ref) if act.ref else ""
+        ref = f'<a href="{esc(address)}">{esc(act.ref)}</a>' if address else esc(act.ref)
+        things = ", ".join(order.columns[i] for i in (*act.items, *act.fitted))
+        broken = f'<span class="af-out">out of order: {esc(act.broken)}</span>' if act.broken else esc(act.allowed)
+        rows.append((esc(f"{act.day} {act.clock}"), ref, esc(act.words), esc(things), broken))
+    return behind(order.title, ("when", "record", "what", "things", "allowed by"), rows)
 
 
 def _end(node: Node) -> str:

@@ -10,6 +10,7 @@ from markupsafe import Markup, escape
 
 from asfound.compare import Issued
 from asfound.figures import PAPER, Chart, still
+from asfound.figures.diagram import Drawing, still_diagram
 from asfound.measure import show_date, show_digest
 from asfound.model.dossier import Dossier
 from asfound.pages.page import Options
@@ -53,6 +54,10 @@ class _OnPaper(CaseView):
     def draw(self, chart: Chart) -> Markup:
         """A chart in literal colours."""
         return Markup(still(chart, self.href, TYPE))
+
+    def sketch(self, drawing: Drawing, *, table: bool = True) -> Markup:
+        """A drawing in literal colours; nothing in it can be pressed."""
+        return Markup(still_diagram(drawing, lambda ref: "", TYPE, table=table))
 
 
 def paper(

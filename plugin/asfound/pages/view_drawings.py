@@ -1,4 +1,4 @@
-"""Drawings that are no charts of numbers: what touched what."""
+"""Drawings that are no charts of numbers: what touched what, and what was done in which order."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from functools import cached_property
 
 from markupsafe import Markup
 
-from asfound.figures.diagram import diagram, still_diagram
-from asfound.figures.map_spec import SceneMap
+from asfound.figures.diagram import Drawing, diagram, still_diagram
 from asfound.figures.palette import SITE
+from asfound.pages.order_chart import order_charts
 from asfound.pages.part import Part
 from asfound.pages.scene_map import scene_map
 
@@ -24,7 +24,14 @@ class DrawingsPart(Part):
             return Markup("")
         return self.sketch(found, table=False)
 
-    def sketch(self, drawing: SceneMap, *, table: bool = True) -> Markup:
+    @cached_property
+    def order_figure(self) -> Markup:
+        """What was done when, to which thing, and which gate allowed it; the table that follows says all of it."""
+        return Markup("").join(
+            self.sketch(one, table=False) for one in order_charts(self.texts, self.test_of, self.test_title)
+        )
+
+    def sketch(self, drawing: Drawing, *, table: bool = True) -> Markup:
         """A drawing as a figure: twice drawn on the site, once in a page that stands alone."""
         made = still_diagram(drawing, self.href, SITE, table=table) if self.single else None
         return Markup(made or diagram(drawing, self.href, table=table))

@@ -160,7 +160,7 @@ def _row(line: _Line, columns: list[float], palette: Palette, link: Link, narrow
         _words(act, words, tone, left, base + _LEAD * i, palette) for i, (words, tone) in enumerate(line.words)
     )
     address = link(act.ref) if act.ref else ""
-    out += f'<a href="{esc(address)}">{inner}</a>' if address else inner
+    out += f'<a xlink:href="{esc(address)}">{inner}</a>' if address else inner
     marks = "".join(_mark(act.deed, columns[i], line.middle, palette, bool(act.broken)) for i in act.items)
     marks += "".join(_mark(Deed.FITTED, columns[i], line.middle, palette, bool(act.broken)) for i in act.fitted)
     if act.deed is Deed.GATE and len(act.items) > 1:

@@ -27,8 +27,8 @@ _CLEARS = {
     GateKind.SAFE_TO_CONNECT: Cleared.SAFE,
 }
 _WAITS = frozenset({"analyser", "simulator", "person"})
-_MOST = 40
-"""Acts in one drawing; more are drawn in several, so that each stands on one sheet of paper."""
+_MOST = 22
+"""Acts in one drawing; more are drawn in several, so that each stands on one sheet of paper with its caption."""
 
 
 @dataclass(frozen=True, slots=True)

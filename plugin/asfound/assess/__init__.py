@@ -7,7 +7,7 @@ from asfound.assess.catalogue import catalogue
 from asfound.assess.crew import NoScheduler
 from asfound.assess.holding import cases_holding
 from asfound.assess.issue import Prepared, editions_of, prepare_edition, write_edition
-from asfound.assess.many import Faulted, Means, assess_cases
+from asfound.assess.many import Faulted, Means, Remembered, assess_cases
 from asfound.assess.naming import names_somebody
 from asfound.assess.recompute import Recomputed, recompute
 from asfound.assess.repository import Repository, find_cases, find_root, open_repository
@@ -27,6 +27,7 @@ __all__ = [
     "OtherProgram",
     "Prepared",
     "Recomputed",
+    "Remembered",
     "Repository",
     "State",
     "Used",

@@ -120,8 +120,7 @@ class _Many:
             if isinstance(found, Exception):
                 faults[piece.folder] = found
             else:
-                done[piece.folder] = found
-                self._keep(piece, found)
+                done[piece.folder] = self._keep(piece, found)
         if self._means.remembered is not None:
             # What was not asked for this time is of a state that is gone.
             self._means.remembered.assessments = self._now.assessments
@@ -145,6 +144,7 @@ class _Many:
         piece.key = self._keys.assessment(piece.folder, piece.tree, outside)
         found = self._before.assessments.get(piece.key) or self._stored(piece.key)
         if found is not None:
+            found = found if found.key else replace(found, key=piece.key)
             self._now.assessments[piece.key] = found
             if fresh and self._keys.still(piece.folder, piece.tree):
                 self._lead(piece)
@@ -229,11 +229,12 @@ class _Many:
             return None
         return replace(unit, root="", case=case, bench=bench)
 
-    def _keep(self, piece: _Piece, found: Assessment) -> None:
+    def _keep(self, piece: _Piece, found: Assessment) -> Assessment:
         """Keep what was worked out under its key, unless a file changed meanwhile."""
         if self._keys is None or not piece.key or not self._keys.still(piece.folder, piece.tree):
-            return
-        self._now.assessments[piece.key] = found
+            return found
+        found = self._now.assessments[piece.key] = replace(found, key=piece.key)
         if self._store is not None:
             self._store.put(ASSESSMENT, piece.key, pack(found))
         self._lead(piece)
+        return found

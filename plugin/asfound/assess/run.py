@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import metadata
 from pathlib import Path
@@ -33,11 +33,13 @@ class Assessment:
     """A case folder, assessed. `dossier` is None where case.yml could not be read.
 
     `problems` always holds all but the private ones, which speak of the facility's own duties and decide nothing.
+    `key` says from what it was worked out, in one digest; empty where that was not asked, or cannot be said.
     """
 
     folder: str
     dossier: Dossier | None
     problems: tuple[Problem, ...]
+    key: str = field(default="", compare=False)
 
     @property
     def private(self) -> tuple[Problem, ...]:

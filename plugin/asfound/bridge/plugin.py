@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import logging
 import re
 from pathlib import Path
@@ -17,11 +18,14 @@ from mkdocs.structure.pages import Page as MkPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 from mkdocs.utils.templates import TemplateContext
 
+from asfound.assess import Faulted, Means
+from asfound.bridge.finished import Kept
 from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
 from asfound.bridge.work import Built, build, day, source
 from asfound.document import Undocumentable
 from asfound.pages import ASSETS, Entry, Options, Page, address, relative
+from asfound.store import PlaceRefused, open_store
 
 log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
 NAME = "asfound"
@@ -38,6 +42,8 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         self._serving = False
         self._built: Built | None = None
         self._root = Path()
+        self._kept = Kept()
+        self._checked: frozenset[str] = frozenset()
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Remember whether somebody is watching: then problems are shown in the page instead of ending the run."""
@@ -88,7 +94,7 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             self.config.documents,
         )
         try:
-            built = build(self._root, self.config.cases, on, options, self.config.history)
+            built = self._made(on, options)
         except Undocumentable as error:
             said = "\n".join(error.reasons)
             raise PluginError(f"asfound: `documents` is on, and no document can be made of a case.\n{said}") from None
@@ -98,8 +104,22 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             # As an error it would end a strict server at once, and nobody could see in the page what is to be mended.
             log.log(logging.INFO if config.strict else logging.ERROR, headline)
         if self.config.check_charts if self.config.check_charts is not None else config.strict:
-            _check_charts(built)
+            self._checked = _check_charts(built, self._checked)
         return built
+
+    def _made(self, on: dt.date, options: Options) -> Built:
+        if self.config.jobs < 1:
+            raise PluginError(f"asfound: `jobs` holds {self.config.jobs}; a whole number from 1 on is needed.")
+        # Only who serves builds twice.
+        kept = self._kept if self._serving else Kept()
+        try:
+            store = open_store(self._root, self.config.cache)
+            means = Means(store, self.config.jobs, remembered=kept.remembered if self._serving else None)
+            return build(self._root, self.config.cases, on, options, self.config.history, means, kept)
+        except PlaceRefused as error:
+            raise PluginError(f"asfound: {error}") from None
+        except Faulted as error:
+            raise PluginError(f"asfound met a fault of its own. {error}") from error
 
     def _raw(self, file: File, config: MkDocsConfig) -> bool:
         """Whether a file of the documents folder belongs to a case: such files are never published as they are."""
@@ -206,15 +226,21 @@ def _toc(entries: tuple[Entry, ...]) -> TableOfContents:
     return TableOfContents([AnchorLink(_escaped(entry.title), entry.anchor, entry.level) for entry in entries])
 
 
-def _check_charts(built: Built) -> None:
-    """Hold every chart against the chart library's own schema, so that a wrong property never reaches a reader."""
+def _check_charts(built: Built, checked: frozenset[str]) -> frozenset[str]:
+    """Hold every chart against the chart library's own schema, so that a wrong property never reaches a reader.
+
+    `checked` are bodies of pages that passed before; given back are those that passed now.
+    """
     import html
     import json
     import re
 
     import plotly.graph_objects as go
 
+    bodies = frozenset(page.body for page in built.pages.values())
     for page in built.pages.values():
+        if page.body in checked:
+            continue
         for found in re.finditer(r"<template>(.*?)</template>", page.body, re.DOTALL):
             data: dict[str, Any] = json.loads(html.unescape(found.group(1)))
             try:
@@ -223,3 +249,4 @@ def _check_charts(built: Built) -> None:
                 # The library goes on with all its properties; the first words say which one is wrong.
                 said = " ".join(str(error).partition("Valid properties")[0].split())
                 raise PluginError(f"asfound: a chart on {page.uri} does not follow the schema: {said}") from None
+    return bodies

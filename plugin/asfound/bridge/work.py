@@ -11,7 +11,8 @@ from importlib.metadata import version
 from pathlib import Path
 
 from asfound import assess, document, pack, pages
-from asfound.assess import Assessment
+from asfound.assess import Assessment, Means
+from asfound.bridge.finished import Kept, Writer, read_below
 from asfound.compare import Issued
 from asfound.document import Report, Undocumentable
 from asfound.model.dossier import Dossier
@@ -38,19 +39,33 @@ class Built:
         ]
 
 
-def build(root: Path, cases: str, on: dt.date, options: Options, history: bool = True) -> Built:
+def build(
+    root: Path,
+    cases: str,
+    on: dt.date,
+    options: Options,
+    history: bool = True,
+    means: Means | None = None,
+    kept: Kept | None = None,
+) -> Built:
     """Assess every case and write every page. Raises nothing for what people wrote, and Undocumentable where documents
-    are asked for and one cannot be set."""
-    found = assess.assess_cases(root, assess.find_cases(root, cases), on, history)
+    are asked for and one cannot be set.
+
+    `kept` is what a process that lives on remembers from one build to the next; nothing of either changes a byte.
+    """
+    means = means or Means()
+    kept = kept or Kept()
+    found = assess.assess_cases(root, assess.find_cases(root, cases), on, history, means)
     dossiers = [one.dossier for one in found if one.dossier is not None]
     unread = [Unread(one.folder, one.problems) for one in found if one.dossier is None]
-    pictures: dict[str, dict[str, Made]] = {}
-    for dossier in dossiers:
-        pictures[dossier.id] = dict(pages.pictures_of(dossier, partial(_read, root / dossier.core.case.folder)))
     shared = assess.open_repository(root)
-    editions = {dossier.id: assess.editions_of(shared, dossier.core.case.folder) for dossier in dossiers}
+    finished = Writer(shared, options, means.store, means.jobs, kept).finish(found)
+    by_case = {one.dossier.id: finished[one.folder] for one in found if one.dossier is not None}
+    pictures = {name: one.pictures for name, one in by_case.items()}
+    editions = {name: one.issued for name, one in by_case.items()}
     register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, editions, shared.reporting)
-    made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread)}
+    ready = {folder: one.pages for folder, one in finished.items()}
+    made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread, ready)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}
     if options.documents:
@@ -61,19 +76,12 @@ def build(root: Path, cases: str, on: dt.date, options: Options, history: bool =
 
 def _document(root: Path, dossier: Dossier, pictures: Mapping[str, Made], issued: Sequence[Issued]) -> bytes:
     """The working copy of a case as PDF. Raises Undocumentable, the case named in each reason."""
-    read = partial(_read, root / dossier.core.case.folder)
+    read = partial(read_below, root / dossier.core.case.folder)
     inside = document.attachments(dossier.id, pack.dossier_bytes(dossier), dossier.core.case.files, read)
     try:
         return document.typeset(Report(**vars(pages.paper(dossier, pictures, issued=issued)), attachments=inside))
     except Undocumentable as error:
         raise Undocumentable(*(f"{dossier.id}: {reason}" for reason in error.reasons)) from None
-
-
-def _read(folder: Path, path: str) -> bytes | None:
-    try:
-        return (folder / path).read_bytes()
-    except OSError:
-        return None
 
 
 def day(asked: str | dt.date | None) -> dt.date:

@@ -1,6 +1,6 @@
 """Floor 6: a Dossier as pages. Takes dossiers and nothing else; knows no site engine."""
 
-from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages
+from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages, pages_of_case
 from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, document_uri, relative
 from asfound.pages.paper import Paper, paper
 from asfound.pages.pictures import Made, pictures_of
@@ -24,6 +24,7 @@ __all__ = [
     "case_uri",
     "document_uri",
     "marked",
+    "pages_of_case",
     "paper",
     "pictures_of",
     "policy",

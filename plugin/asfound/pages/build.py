@@ -22,7 +22,17 @@ from asfound.pages.texts import Texts
 from asfound.pages.view import CaseView
 from asfound.problems import Catalogue
 
-__all__ = ["ASSETS", "Register", "Unread", "asset_files", "build_site", "case_pages", "environment", "headings"]
+__all__ = [
+    "ASSETS",
+    "Register",
+    "Unread",
+    "asset_files",
+    "build_site",
+    "case_pages",
+    "environment",
+    "headings",
+    "pages_of_case",
+]
 
 ASSETS = "assets/asfound"
 """Where the shipped files are published, relative to the site."""
@@ -44,17 +54,34 @@ class Register:
 
 
 def build_site(
-    dossiers: Sequence[Dossier], register: Register, options: Options, unread: Sequence[Unread] = ()
+    dossiers: Sequence[Dossier],
+    register: Register,
+    options: Options,
+    unread: Sequence[Unread] = (),
+    ready: Mapping[str, Sequence[Page]] | None = None,
 ) -> Iterator[Page]:
-    """Every page of the site: docket, cases, registers. The same input gives the same bytes."""
+    """Every page of the site: docket, cases, registers. The same input gives the same bytes.
+
+    `ready` are the pages of cases that were written before, by the folder of the case.
+    """
     yield from docket_pages(environment(), dossiers, unread, options, register.editions)
     for dossier in dossiers:
+        if ready is not None and dossier.core.case.folder in ready:
+            yield from ready[dossier.core.case.folder]
+            continue
         pictures, issued = register.pictures.get(dossier.id, {}), register.editions.get(dossier.id, ())
-        yield from case_pages(dossier, pictures, options, issued)
-        yield from edition_pages(dossier, issued, pictures, options)
+        yield from pages_of_case(dossier, pictures, options, issued)
     yield formats_page(environment(), options)
     yield reporting_page(environment(), register.reporting, options)
     yield from register_pages(environment(), register.book, register.catalogue, register.version, dossiers, options)
+
+
+def pages_of_case(
+    dossier: Dossier, pictures: Mapping[str, Made], options: Options, issued: Sequence[Issued] = ()
+) -> Iterator[Page]:
+    """The pages of one case and those of its editions. They rest on these four and on no other case."""
+    yield from case_pages(dossier, pictures, options, issued)
+    yield from edition_pages(dossier, issued, pictures, options)
 
 
 def case_pages(

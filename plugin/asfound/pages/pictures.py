@@ -6,13 +6,17 @@ import base64
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from asfound.figures.photo import Derivative, derivative
+from asfound.figures.photo import Derivative, Unshown, derivative
 from asfound.model.dossier import Dossier
 
 RASTER = {"image/jpeg": ".jpg", "image/png": ".png", "image/tiff": ".jpg", "image/webp": ".jpg"}
 SUFFIX = {"image/jpeg": ".jpg", "image/png": ".png"}
 Read = Callable[[str], bytes | None]
 """Path of a file below the case folder → its bytes; None where it cannot be read."""
+
+
+Derive = Callable[[bytes, int], Derivative | Unshown]
+"""The bytes of an original, and the longest side in pixels → what is shown of it, or why nothing is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +45,9 @@ class Made:
         )
 
 
-def pictures_of(dossier: Dossier, read: Read, longest: int = 1200) -> Iterator[tuple[str, Made]]:
+def pictures_of(
+    dossier: Dossier, read: Read, longest: int = 1200, derive: Derive = derivative
+) -> Iterator[tuple[str, Made]]:
     """Derivatives of every registered raster picture that can be shown, by evidence id.
 
     A picture whose bytes are no raster, or that cannot be decoded, is not shown; its file stays in the list of all
@@ -55,7 +61,7 @@ def pictures_of(dossier: Dossier, read: Read, longest: int = 1200) -> Iterator[t
         data = read(known.path)
         if data is None:
             continue
-        made = derivative(data, longest)
+        made = derive(data, longest)
         if isinstance(made, Derivative):
             uri = f"case/{case.id}/pictures/{ref}{SUFFIX[made.media_type]}"
             yield ref, Made(uri, made.data, made.width, made.height, made.media_type)

@@ -1,0 +1,171 @@
+"""Finished pages of cases: those whose assessment and options are the same are taken as they were."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache, partial
+from pathlib import Path
+
+from pydantic import TypeAdapter
+
+from asfound import assess, pages
+from asfound.assess import Assessment, Remembered, Repository
+from asfound.assess.crew import carried_out, crew
+from asfound.assess.program import program_digest
+from asfound.compare import Issued
+from asfound.figures.photo import Derivative, Unshown, derivative
+from asfound.model.dossier import Dossier, pack_dossier, unpack_dossier
+from asfound.pages import Made, Options, Page
+from asfound.store import Store, key
+
+PAGES, PICTURE = "pages", "picture"
+
+
+@dataclass(frozen=True)
+class Finished:
+    """What the site shows of one case."""
+
+    pages: tuple[Page, ...]
+    pictures: Mapping[str, Made]
+    issued: Sequence[Issued]
+
+
+@dataclass
+class Kept:
+    """What a process that lives on remembers between two builds."""
+
+    remembered: Remembered = field(default_factory=Remembered)
+    finished: dict[str, Finished] = field(default_factory=dict)
+    pictures: dict[str, Derivative] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What writing the pages of one case takes; it can be done by another process."""
+
+    folder: str
+    dossier: bytes
+    pictures: tuple[tuple[str, Made], ...]
+    options: Options
+
+
+def write(sheet: Sheet) -> bytes:
+    """The pages of a case, as bytes."""
+    return _pages().dump_json(
+        tuple(pages.pages_of_case(unpack_dossier(sheet.dossier), dict(sheet.pictures), sheet.options))
+    )
+
+
+@cache
+def _pages() -> TypeAdapter[tuple[Page, ...]]:
+    return TypeAdapter(tuple[Page, ...])
+
+
+class Writer:
+    """Writes, or takes, the pages of many cases in one build."""
+
+    def __init__(self, shared: Repository, options: Options, store: Store | None, jobs: int, kept: Kept) -> None:
+        self._shared, self._options, self._store, self._jobs, self._kept = shared, options, store, jobs, kept
+        self._now = Kept(kept.remembered)
+
+    def finish(self, found: Sequence[Assessment]) -> dict[str, Finished]:
+        """What is shown of each case, by its folder. Raises what goes wrong in writing a page: a fault of ours."""
+        done: dict[str, Finished] = {}
+        waiting: list[tuple[Assessment, Dossier, str]] = []
+        for one in found:
+            if one.dossier is None:
+                continue
+            name = self._name(one)
+            known = self._kept.finished.get(name) if name else None
+            if known is None:
+                waiting.append((one, one.dossier, name))
+            else:
+                done[one.folder] = self._now.finished[name] = known
+        for one, name, finished in self._written(waiting):
+            done[one.folder] = finished
+            if name:
+                self._now.finished[name] = finished
+        used = {hashlib.sha256(made.data).hexdigest() for each in done.values() for made in each.pictures.values()}
+        known_pictures = {**self._kept.pictures, **self._now.pictures}
+        self._kept.pictures = {name: made for name, made in known_pictures.items() if made.sha256 in used}
+        self._kept.finished = self._now.finished
+        if self._store is not None:
+            self._store.trim()
+        return done
+
+    def _name(self, one: Assessment) -> str:
+        """The key of the pages of a case; empty where its assessment has none."""
+        return key(PAGES, one.key, repr(self._options)) if one.key else ""
+
+    def _written(self, waiting: list[tuple[Assessment, Dossier, str]]) -> Iterator[tuple[Assessment, str, Finished]]:
+        sheets: dict[str, Sheet] = {}
+        prepared: list[tuple[Assessment, str, tuple[Page, ...] | None, dict[str, Made], Sequence[Issued]]] = []
+        for one, dossier, name in waiting:
+            place = self._shared.root / dossier.core.case.folder
+            pictures = dict(pages.pictures_of(dossier, partial(read_below, place), derive=self._derive))
+            issued = assess.editions_of(self._shared, dossier.core.case.folder)
+            ready = self._stored(name)
+            if ready is None and (issued or self._jobs < 2):
+                # Frozen dossiers are many times the size of what is made of them; they do not travel.
+                ready = self._keep(name, tuple(pages.pages_of_case(dossier, pictures, self._options, issued)))
+            if ready is None:
+                bare = tuple((ref, replace(made, data=b"")) for ref, made in pictures.items())
+                sheets[one.folder] = Sheet(one.folder, pack_dossier(dossier), bare, self._options)
+            prepared.append((one, name, ready, pictures, issued))
+        written: dict[str, tuple[Page, ...]] = {}
+        with crew(len(sheets), self._jobs) as executor:
+            for sheet, data in carried_out(executor, write, sheets.values()):
+                if isinstance(data, Exception):
+                    raise data
+                written[sheet.folder] = _pages().validate_json(data)
+        for one, name, ready, shown, frozen in prepared:
+            made = ready if ready is not None else self._keep(name, written[one.folder])
+            yield one, name, Finished(made, shown, frozen)
+
+    def _stored(self, name: str) -> tuple[Page, ...] | None:
+        data = self._store.get(PAGES, name) if self._store is not None and name else None
+        try:
+            return None if data is None else _pages().validate_json(data)
+        except ValueError:
+            return None
+
+    def _keep(self, name: str, made: tuple[Page, ...]) -> tuple[Page, ...]:
+        if self._store is not None and name:
+            self._store.put(PAGES, name, _pages().dump_json(made))
+        return made
+
+    def _derive(self, data: bytes, longest: int) -> Derivative | Unshown:
+        """A picture as it is shown, of an original that was looked at before wherever that is so."""
+        if self._store is None:
+            return derivative(data, longest)
+        name = key(PICTURE, program_digest(), hashlib.sha256(data).hexdigest(), str(longest))
+        known = self._kept.pictures.get(name) or _read_picture(self._store.get(PICTURE, name))
+        made = known or derivative(data, longest)
+        if isinstance(made, Derivative):
+            self._now.pictures[name] = made
+            if known is None:
+                head = json.dumps([made.width, made.height, made.media_type, made.sha256, made.note])
+                self._store.put(PICTURE, name, head.encode("ascii") + b"\n" + made.data)
+        return made
+
+
+def _read_picture(data: bytes | None) -> Derivative | None:
+    if data is None:
+        return None
+    head, _, body = data.partition(b"\n")
+    try:
+        width, height, media, sha256, note = json.loads(head)
+    except (ValueError, TypeError):
+        return None
+    return Derivative(body, width, height, media, sha256, note)
+
+
+def read_below(folder: Path, path: str) -> bytes | None:
+    """The bytes of a file below a folder; None where they cannot be read."""
+    try:
+        return (folder / path).read_bytes()
+    except OSError:
+        return None

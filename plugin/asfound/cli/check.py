@@ -43,7 +43,7 @@ def run_check(
             f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
             "Name one, or run this where the cases are"
         )
-    found, faults = _assessed(home, list(dict.fromkeys(folders)), day, history, cache, jobs, scheduler)
+    found, faults = assessed(home, list(dict.fromkeys(folders)), day, history, cache, jobs, scheduler)
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
     everything = [problem for one in found for problem in one.problems]
     if form == "json":
@@ -68,7 +68,7 @@ def run_check(
     return 1 if any(problem.level in heavy for problem in everything) else 0
 
 
-def _assessed(
+def assessed(
     home: Path, folders: list[Path], day: dt.date, history: bool, cache: bool, jobs: int, scheduler: str
 ) -> tuple[tuple[Assessment, ...], tuple[tuple[str, Exception], ...]]:
     """The cases that could be assessed, and the faults of the program that were met in others."""

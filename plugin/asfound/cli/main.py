@@ -25,6 +25,7 @@ COMMANDS: dict[str, str] = {
     "pack": "asfound.cli.cmd_pack",
     "schema": "asfound.cli.cmd_schema",
     "trace": "asfound.cli.cmd_trace",
+    "table": "asfound.cli.cmd_table",
     "tags": "asfound.cli.cmd_tags",
     "verify": "asfound.cli.cmd_verify",
     "without": "asfound.cli.cmd_without",

@@ -257,18 +257,6 @@ def _air_plot(given: Mapping[str, Any], _: Rows, answers: Sequence[Answer]) -> t
     )
 
 
-def _thresholds(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
-    irreversible, reversible = dose.surface_limits(given["time"])
-    answers = [
-        Answer("surface at which harm stays", irreversible, "degC", key="irreversible"),
-        Answer("surface at which harm heals", reversible, "degC", key="reversible"),
-    ]
-    if given["temperature"]:
-        above = given["temperature"] - irreversible
-        answers.append(Answer("surface less the first of them", above, "K", key="above"))
-    return tuple(answers)
-
-
 def _wires(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     ohms = [float(one) for one in rows["resistance"]]
     shares = _shares(ohms, given["joined"])
@@ -392,21 +380,6 @@ CALCULATIONS = (
         ),
         reaches=(*HEAT, "insulated-limb"),
         plots=_air_plot,
-    ),
-    Calculation(
-        "contact-threshold",
-        "Surface temperatures at which a contact of some time begins to harm",
-        (
-            Input("time", "s", "how long it is touched"),
-            Input("temperature", "degC", "of the surface, to set beside them; 0 for none", 0.0),
-        ),
-        "15.005 + 0.51907 L + 352.97 / L and 39.468 − 0.41352 L + 190.60 / L, L = ln(1000 t)",
-        "ASTM C1055",
-        "from memory",
-        ("Healthy adult skin that touches a surface which keeps its temperature.",),
-        _thresholds,
-        cautions=(NOT_A_DIAGNOSIS, WIDE),
-        reaches=HEAT,
     ),
     Calculation(
         "uneven-wires",

@@ -319,6 +319,36 @@ def test_doubt_of_the_dose_against_monte_carlo() -> None:
     assert float(np.quantile(seconds / needed, 0.025)) > 5.0
 
 
+def test_ranges_widened_by_doubt_against_monte_carlo() -> None:
+    """Over draws of temperature and time the ends of each range lie within what is printed, but for the few beyond two
+    standard deviations (JCGM 101, by drawing); and what is printed is no wider than drawing asks for by more than a
+    tenth."""
+    of, measures = calculations()["thermal-dose"], {"surface": exposure.SURFACE, "basal": exposure.BASAL}
+    found = by_key(
+        evaluate(of, {"temperature": 48.9, "time": 7800.0}, doubts={"temperature": 0.6, "time": 600.0})
+    )  # fmt: skip
+    bare = by_key(evaluate(of, {"temperature": 48.9, "time": 7800.0}))
+    draw = random.Random(11)
+    warm = [draw.gauss(48.9, 0.3) for _ in range(4000)]
+    seconds = [draw.gauss(7800.0, 300.0) for _ in range(4000)]
+    ends: dict[str, list[tuple[float, float]]] = {}
+    for name, chosen in measures.items():
+        spans = [exposure.spread(chosen, one) for one in warm]
+        ends[name] = [(span[0] / 60.0, span[1] / 60.0) for span in spans if span is not None]
+    rates = [[one.rate(degrees) for one in dose.SETS] for degrees in warm]
+    ends["integral"] = [(min(r) * s, max(r) * s) for r, s in zip(rates, seconds, strict=True)]
+    for name, pairs in ends.items():
+        low, high = found[name].low or 0.0, found[name].high or 0.0
+        assert low < (bare[name].low or 0.0) < (bare[name].high or 0.0) < high
+        assert "The doubt of what went in is in both ends." in found[name].said
+        lows, highs = sorted(one[0] for one in pairs), sorted(one[1] for one in pairs)
+        assert len(pairs) == 4000
+        assert low == pytest.approx(lows[91], rel=0.1) and high == pytest.approx(highs[-92], rel=0.1)
+    # 7200 s at least over the longest time, 8400 s at most over the shortest, and no more digits than two.
+    least, most = 120.0 / (found["surface"].high or 1.0), 140.0 / (found["surface"].low or 1.0)
+    assert f"Held {least:.2g} to {most:.2g} times as long." in found["surface"].said
+
+
 def test_doubt_of_a_trace_spans_what_drawing_gives() -> None:
     """Two hundred offsets drawn within 0.6 K lie inside the range that is printed (Monte Carlo)."""
     t, c = wave(401)

@@ -4,25 +4,22 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from asfound import emit
 from asfound.cli.calc_charts import target_of, write_charts
+from asfound.cli.calc_series import Asked, rows_of
 from asfound.physics.calc import Calculation, calculations, evaluate
 from asfound.physics.saying import read_typed
 
-if TYPE_CHECKING:
-    from asfound.intake import Series
-
 
 def run_calc(
-    name: str | None, typed: Sequence[str], file: str | None, form: str, chart: str | None = None, replace: bool = False
+    name: str | None, typed: Sequence[str], asked: Asked, form: str, chart: str | None = None, replace: bool = False
 ) -> int:
     """List, explain or compute; the exit code. Every wrong input is told at once."""
-    known = calculations()
+    known, file = calculations(), asked.file
     if chart is None and replace:
         raise click.UsageError("--replace is for a file that --chart names.")
     if name is None:
@@ -36,6 +33,8 @@ def run_calc(
         raise click.UsageError(f'there is no calculation "{name}".{hint}')
     of = known[name]
     target = None if chart is None else target_of(of, chart)
+    if file is None and asked.more:
+        raise click.UsageError("--column, --from, --to and --along are for a file that --file names.")
     if not typed and file is None and target is None:
         click.echo(emit.calc_needs(of), nl=False)
         return 0
@@ -44,34 +43,24 @@ def run_calc(
     if of.columns:
         if file is None:
             raise click.UsageError(f"{of.name} needs --file. `asfound calc {of.name}` says what stands in it.")
-        series = _series(of, file)
-        if series.problems:
-            for _, said in emit.text(series.problems):
+        rows, problems = rows_of(of, asked)
+        if problems:
+            for _, said in emit.text(problems):
                 click.echo(said, err=True)
             return 1
-        rows = series.columns
     elif file is not None:
         raise click.UsageError(f"{of.name} takes no file.")
     try:
         answers = evaluate(of, values, rows, doubts)
     except ValueError as error:
         raise click.UsageError(f"{of.name}: {error}.") from None
-    shown_file = Path(file).name if file else ""
+    shown_file = asked.said()
     drawn = () if target is None else write_charts(of, shown, values, rows, answers, target, shown_file, replace)
     make = emit.calc_json if form == "json" else emit.calc_text
     click.echo(make(of, shown, answers, shown_file), nl=False)
     for place in drawn:
         click.echo(f"{place} is written.", err=True)
     return 0
-
-
-def _series(of: Calculation, file: str) -> Series:
-    from asfound.intake import read_series
-
-    try:
-        return read_series(Path(file), Path(file).name, {one.name: one.unit for one in of.columns})
-    except OSError as error:
-        raise click.UsageError(f"{Path(file).name} cannot be read: {error.strerror}.") from None
 
 
 def _given(of: Calculation, typed: Sequence[str]) -> tuple[dict[str, Any], dict[str, float], dict[str, str]]:

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from asfound.intake.series import read_series
-from asfound.measure.units import OtherQuantityError, convert, unit
+from asfound.intake.series import Window, read_series
+from asfound.measure.units import convert, unit
 from asfound.model.base import Amount
 from asfound.model.calculation import FromSeries
 from asfound.model.case import Case
@@ -37,34 +37,30 @@ def read_case_series(
         named = {wanted.columns.get(one.name, one.name): one for one in of.columns}
         path = root / case.folder / evidence.file
         try:
-            read = read_series(path, f"{case.folder}/{evidence.file}", {name: one.unit for name, one in named.items()})
-        except OSError:
-            continue  # the reader of the folder has said so
+            units = {name: one.unit for name, one in named.items()}
+            window = _window(wanted, of, {one.name: name for name, one in named.items()})
+            read = read_series(path, f"{case.folder}/{evidence.file}", units, window)
+        except (OSError, ValueError):
+            continue  # the reader of the folder has said so; or the window is about no quantity of the series
         problems += read.problems
         if read.columns:
-            columns = {one.name: read.columns[name] for name, one in named.items()}
-            cut = _cut(wanted, of, columns)
-            if cut is not None:
-                found[ref] = cut
+            found[ref] = {one.name: read.columns[name] for name, one in named.items()}
     return found, list(dict.fromkeys(problems))
 
 
-def _cut(wanted: FromSeries, of: Calculation, columns: dict[str, Any]) -> Columns | None:
-    """The rows between `from` and `to` of one column; None where a bound is in another quantity, or no row is left."""
+def _window(wanted: FromSeries, of: Calculation, named: Mapping[str, str]) -> Window | None:
+    """The rows between `from` and `to` of one column, so that of a long file no more is held than is asked for.
+
+    `named` is column of the calculation → column of the file. Raises ValueError where there is no such column or a
+    bound is in another quantity.
+    """
     if wanted.from_ is None and wanted.to is None:
-        return columns
+        return None
     along = wanted.along or of.columns[0].name
     symbol = next((one.unit for one in of.columns if one.name == along), None)
     if symbol is None:
-        return None
-    keep = columns[along] == columns[along]
-    for bound, least in ((wanted.from_, True), (wanted.to, False)):
-        at = _bound(bound, symbol)
-        if bound is not None and at is None:
-            return None
-        if at is not None:
-            keep &= columns[along] >= at if least else columns[along] <= at
-    return {name: values[keep] for name, values in columns.items()} if bool(keep.any()) else None
+        raise ValueError(f"there is no column {along}")
+    return Window(named[along], _bound(wanted.from_, symbol), _bound(wanted.to, symbol))
 
 
 def _bound(amount: Amount | None, symbol: str) -> float | None:
@@ -72,8 +68,5 @@ def _bound(amount: Amount | None, symbol: str) -> float | None:
         return None
     from_, to = unit(amount.unit), unit(symbol)
     if from_ is None or to is None:
-        return None
-    try:
-        return float(convert(amount.value, from_, to))
-    except OtherQuantityError:
-        return None
+        raise ValueError(f"{amount.text} is in no unit of the column")
+    return float(convert(amount.value, from_, to))

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     Values = NDArray[np.float64]
 
-PIECE = 100_000
+PIECE = 1 << 14
 LISTED = 20
 _NAMED = re.compile(r"(.*?)\s*\[(.+)\]\s*")
 

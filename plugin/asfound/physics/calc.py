@@ -20,6 +20,9 @@ from asfound.model.plots import Plot
 NOT_A_DIAGNOSIS = "It says what is plausible under its assumptions; it is no diagnosis, and no proof that it happened."
 PASS = "A figure within its usual range does not show that the device took no part."
 
+WIDENED = "The doubt of what went in is in both ends."
+"""What is said of a range that was widened."""
+
 
 @dataclass(frozen=True, slots=True)
 class Input:
@@ -134,7 +137,8 @@ def evaluate(
     `doubts` are expanded (k = 2) and carried to first order through central differences over the whole doubt (JCGM
     100:2008, 5.1.3, note 2): each input is moved up and down by its doubt, and half the change is its part; the parts
     are added as squares, as for inputs that do not depend on one another, and so is the doubt an answer has of itself,
-    from the scatter of its rows. Raises ValueError with what is wrong.
+    from the scatter of its rows. A range is widened by the same doubts: its lower end by how far each input within its
+    doubt moves it down, its upper end by how far up. Raises ValueError with what is wrong.
     """
     given = {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
     missing = [one.name for one in of.inputs if one.name not in given]
@@ -148,19 +152,42 @@ def evaluate(
     if not moved:
         return tuple(finish(given, answers))
     squares: dict[str, float] = {}
+    outward: dict[str, tuple[float, float]] = {}
+    ranges = {one.name: (one.low, one.high) for one in answers if one.low is not None and one.high is not None}
     for name, doubt in moved.items():
         above = of.run(given | {name: given[name] + doubt}, rows or {})
         below = of.run(given | {name: given[name] - doubt}, rows or {})
         for up, down in zip(above, below, strict=True):
             if up.value is not None and down.value is not None:
                 squares[up.name] = squares.get(up.name, 0.0) + _part(up.value, down.value) ** 2
+            if up.name in ranges:
+                least, most = _outward(*ranges[up.name], (up, down))
+                before = outward.get(up.name, (0.0, 0.0))
+                outward[up.name] = math.hypot(before[0], least), math.hypot(before[1], most)
     carried = [
         replace(one, doubt=math.hypot(one.doubt or 0.0, math.sqrt(squares[one.name])))
         if one.name in squares and one.value is not None
         else one
         for one in answers
     ]
-    return tuple(finish(given, carried))
+    return tuple(finish(given, [_widened(one, *outward.get(one.name, (0.0, 0.0))) for one in carried]))
+
+
+def _outward(low: float | None, high: float | None, moved: Sequence[Answer]) -> tuple[float, float]:
+    """How far the ends of a range go down and up while one input moves within its doubt."""
+    assert low is not None and high is not None
+    lows = [one.low for one in moved if one.low is not None and not math.isclose(one.low, low, rel_tol=1e-12)]
+    highs = [one.high for one in moved if one.high is not None and not math.isclose(one.high, high, rel_tol=1e-12)]
+    return max(0.0, low - min(lows, default=low)), max(0.0, max(highs, default=high) - high)
+
+
+def _widened(answer: Answer, down: float, up: float) -> Answer:
+    if answer.low is None or answer.high is None or not (down or up):
+        return answer
+    # A quantity that cannot be negative may be moved below 0 by the sum of several doubts, and by none of them alone.
+    low = answer.low - down if answer.low < 0.0 else max(0.0, answer.low - down)
+    said = f"{answer.said} {WIDENED}".strip()
+    return replace(answer, low=low, high=answer.high + up, said=said)
 
 
 def _part(up: float, down: float) -> float:

@@ -7,6 +7,7 @@ from typing import Any
 
 from asfound.physics import bioheat, dose, heat
 from asfound.physics.calc import NOT_A_DIAGNOSIS, Answer, Calculation, Input, Rows
+from asfound.physics.calculations import warming
 
 WIDE = (
     "Every measure comes from small experiments on healthy skin; poor blood flow, pressure, age and wet skin "
@@ -39,6 +40,18 @@ def _skin(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
             low=harms[0], high=harms[-1], said="Over four published sets of coefficients and these blood flows.",
         )
     )  # fmt: skip
+    return tuple(answers)
+
+
+def _thresholds(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+    irreversible, reversible = dose.surface_limits(given["time"])
+    answers = [
+        Answer("surface at which harm stays", irreversible, "degC", key="irreversible"),
+        Answer("surface at which harm heals", reversible, "degC", key="reversible"),
+    ]
+    if given["temperature"]:
+        above = given["temperature"] - irreversible
+        answers.append(Answer("surface less the first of them", above, "K", key="above"))
     return tuple(answers)
 
 
@@ -75,5 +88,20 @@ CALCULATIONS = (
         ),
         _skin,
         cautions=(NOT_A_DIAGNOSIS, WIDE),
+    ),
+    Calculation(
+        "contact-threshold",
+        "Surface temperatures at which a contact of some time begins to harm",
+        (
+            Input("time", "s", "how long it is touched"),
+            Input("temperature", "degC", "of the surface, to set beside them; 0 for none", 0.0),
+        ),
+        "15.005 + 0.51907 L + 352.97 / L and 39.468 − 0.41352 L + 190.60 / L, L = ln(1000 t)",
+        "ASTM C1055",
+        "from memory",
+        ("Healthy adult skin that touches a surface which keeps its temperature.",),
+        _thresholds,
+        cautions=(NOT_A_DIAGNOSIS, warming.WIDE),
+        reaches=warming.HEAT,
     ),
 )

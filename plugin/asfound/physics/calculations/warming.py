@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from asfound.model.plots import Bar, Curve, CurveRole, Dot, Plot, PlotAxis, PlotKind
@@ -20,8 +21,19 @@ SURFACE_SAID, BASAL_SAID = "For the temperature of the surface.", "For the tempe
 DISAGREE = "The published measures disagree this far."
 
 
-def _held_times(seconds: float, low: float, high: float) -> str:
-    return f"Held {_two(seconds / high)} to {_two(seconds / low)} times as long."
+def _held(_: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]:
+    """Say how many times as long it was held: of the least of the time held over the longest, to the most of it over
+    the shortest, the doubts being in all of them."""
+    held = _by(answers)["held"]
+    least, most = ((held.value or 0.0) + sign * (held.doubt or 0.0) for sign in (-1.0, 1.0))
+
+    def told(one: Answer) -> Answer:
+        if one.slug not in ("surface", "basal") or not one.low or not one.high:
+            return one
+        times = f"Held {_two(max(0.0, least) / one.high)} to {_two(most / one.low)} times as long."
+        return replace(one, said=f"{one.said} {times}")
+
+    return tuple(told(one) for one in answers)
 
 
 def _two(value: float) -> str:
@@ -49,8 +61,9 @@ def _dose(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
         if ends is None:
             answers.append(Answer(name, None, "min", key=key, said="Not given: no measure speaks at this temperature."))
         else:
-            said = f"{place} {DISAGREE} {_held_times(seconds, *ends)}"
-            answers.append(Answer(name, None, "min", ends[0] / 60.0, ends[1] / 60.0, key=key, said=said))
+            answers.append(
+                Answer(name, None, "min", ends[0] / 60.0, ends[1] / 60.0, key=key, said=f"{place} {DISAGREE}")
+            )
     name = "damage integral of this exposure"
     if temperature < dose.ONSET:
         answers.append(Answer(name, None, "1", key="integral", said="Below 44 °C the integral is not run."))
@@ -244,18 +257,6 @@ def _air_plot(given: Mapping[str, Any], _: Rows, answers: Sequence[Answer]) -> t
     )
 
 
-def _thresholds(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
-    irreversible, reversible = dose.surface_limits(given["time"])
-    answers = [
-        Answer("surface at which harm stays", irreversible, "degC", key="irreversible"),
-        Answer("surface at which harm heals", reversible, "degC", key="reversible"),
-    ]
-    if given["temperature"]:
-        above = given["temperature"] - irreversible
-        answers.append(Answer("surface less the first of them", above, "K", key="above"))
-    return tuple(answers)
-
-
 def _wires(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     ohms = [float(one) for one in rows["resistance"]]
     shares = _shares(ohms, given["joined"])
@@ -327,6 +328,7 @@ CALCULATIONS = (
         cautions=(NOT_A_DIAGNOSIS, WIDE),
         reaches=HEAT,
         plots=_dose_plot,
+        finish=_held,
     ),
     Calculation(
         "dose-of-trace",
@@ -378,21 +380,6 @@ CALCULATIONS = (
         ),
         reaches=(*HEAT, "insulated-limb"),
         plots=_air_plot,
-    ),
-    Calculation(
-        "contact-threshold",
-        "Surface temperatures at which a contact of some time begins to harm",
-        (
-            Input("time", "s", "how long it is touched"),
-            Input("temperature", "degC", "of the surface, to set beside them; 0 for none", 0.0),
-        ),
-        "15.005 + 0.51907 L + 352.97 / L and 39.468 − 0.41352 L + 190.60 / L, L = ln(1000 t)",
-        "ASTM C1055",
-        "from memory",
-        ("Healthy adult skin that touches a surface which keeps its temperature.",),
-        _thresholds,
-        cautions=(NOT_A_DIAGNOSIS, WIDE),
-        reaches=HEAT,
     ),
     Calculation(
         "uneven-wires",

@@ -19,6 +19,7 @@ COMMANDS: dict[str, str] = {
     "calc": "asfound.cli.cmd_calc",
     "check": "asfound.cli.cmd_check",
     "document": "asfound.cli.cmd_document",
+    "compare": "asfound.cli.cmd_compare",
     "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",
     "issue": "asfound.cli.cmd_issue",

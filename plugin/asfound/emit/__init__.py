@@ -1,6 +1,7 @@
 """Floor 6: problems as text for people, for programs and for hosts of code; schemas for editors."""
 
 from asfound.emit.as_calc import calc_ground, calc_json, calc_list, calc_needs, calc_text
+from asfound.emit.as_change import change_html, change_json, change_markdown, change_text
 from asfound.emit.as_github import github, quiet
 from asfound.emit.as_gitlab import gitlab
 from asfound.emit.as_json import as_json
@@ -23,6 +24,10 @@ __all__ = [
     "calc_list",
     "calc_needs",
     "calc_text",
+    "change_html",
+    "change_json",
+    "change_markdown",
+    "change_text",
     "github",
     "github_summary",
     "gitlab",

@@ -38,11 +38,11 @@ def github_summary(problems: Iterable[Problem]) -> str:
 def _item(problem: Problem) -> str:
     said = f"{problem.found}; {problem.needed}."
     return (
-        f"- **{problem.level}** {_safe(str(problem.span))} ({_safe(problem.rule)}): {_safe(said)}"
-        f"{' ' + _safe(problem.mend) if problem.mend else ''}\n"
+        f"- **{problem.level}** {safe(str(problem.span))} ({safe(problem.rule)}): {safe(said)}"
+        f"{' ' + safe(problem.mend) if problem.mend else ''}\n"
     )
 
 
-def _safe(text: str) -> str:
+def safe(text: str) -> str:
     """Text in which nothing is Markdown, HTML, a mention or an address."""
     return _MARKS.sub(r"\\\1", plain(text))

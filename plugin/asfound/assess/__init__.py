@@ -2,6 +2,7 @@
 
 from asfound.assess.approvals import statement_for
 from asfound.assess.approve import Approving, prepare_approval, sign_approval
+from asfound.assess.between import NotCompared, compare_revisions
 from asfound.assess.carried import OtherProgram
 from asfound.assess.catalogue import catalogue
 from asfound.assess.crew import NoScheduler
@@ -24,6 +25,7 @@ __all__ = [
     "Faulted",
     "Means",
     "NoScheduler",
+    "NotCompared",
     "OtherProgram",
     "Prepared",
     "Recomputed",
@@ -36,6 +38,7 @@ __all__ = [
     "assess_cases",
     "cases_holding",
     "catalogue",
+    "compare_revisions",
     "editions_of",
     "find_cases",
     "find_root",

@@ -45,6 +45,7 @@ def run_check(
         )
     found, faults = assessed(home, list(dict.fromkeys(folders)), day, history, cache, jobs, scheduler)
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
+    heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
     everything = [problem for one in found for problem in one.problems]
     if form == "json":
         private = {one.folder: one.private for one in found if one.private}
@@ -52,6 +53,8 @@ def run_check(
         click.echo(said, nl=False)
     elif form == "github":
         _print_for_host(found, everything)
+    elif form in ("gitlab", "junit", "sarif", "markdown"):
+        click.echo(_report(form, found, heavy), nl=False)
     else:
         _print(found)
     for folder, error in faults:
@@ -64,8 +67,17 @@ def run_check(
         )
     if faults:
         return 3
-    heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
     return 1 if any(problem.level in heavy for problem in everything) else 0
+
+
+def _report(form: str, found: tuple[Assessment, ...], heavy: set[Level]) -> str:
+    """The report a host or another program takes. What concerns the facility's own duties is in none of them."""
+    if form == "markdown":
+        return emit.github_summary(problem for one in found for problem in one.problems)
+    told = [emit.Told(one.folder, one.dossier.id if one.dossier else one.folder, one.problems) for one in found]
+    if form == "junit":
+        return emit.junit(told, heavy)
+    return emit.gitlab(told) if form == "gitlab" else emit.sarif(told, assess.catalogue(), version("asfound"))
 
 
 def assessed(

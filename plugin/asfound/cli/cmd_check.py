@@ -10,8 +10,9 @@ import click
 @click.command(name="check")
 @click.argument("cases", nargs=-1, metavar="[CASE]...")
 @click.option(
-    "--format", "form", type=click.Choice(["text", "json", "github"]), default=None,
-    help="How to print problems; github where GITHUB_ACTIONS is set, else text.",
+    "--format", "form", type=click.Choice(["text", "json", "github", "gitlab", "junit", "sarif", "markdown"]),
+    default=None,
+    help="How to print problems; github where GITHUB_ACTIONS is set, else text. gitlab: its code quality report.",
 )  # fmt: skip
 @click.option("--on", metavar="DATE", help="The date to assess on, as 2026-03-19; today where nothing is said.")
 @click.option(

@@ -18,6 +18,7 @@ COMMANDS: dict[str, str] = {
     "audit-site": "asfound.cli.cmd_audit_site",
     "calc": "asfound.cli.cmd_calc",
     "check": "asfound.cli.cmd_check",
+    "compare": "asfound.cli.cmd_compare",
     "document": "asfound.cli.cmd_document",
     "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",

@@ -14,6 +14,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterable, Iterator
 
+from asfound.emit.told import COMMAND
 from asfound.model.plain import plain
 from asfound.problems import Level, Problem
 
@@ -59,7 +60,8 @@ def github(problems: Iterable[Problem]) -> Iterator[str]:
         shown[command] = shown.get(command, 0) + 1
         yield _command(command, problem)
     for command, count in sorted(left.items()):
-        yield f"::{command} title=more::{data(f'{count} more of this kind; the log of this step lists every one.')}"
+        said = f"{count} more of this kind; the log of this step lists every one, as `{COMMAND}` does."
+        yield f"::{command} title=more::{data(said)}"
 
 
 def _command(command: str, problem: Problem) -> str:

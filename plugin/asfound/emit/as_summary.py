@@ -11,6 +11,7 @@ from collections.abc import Iterable
 
 from asfound.emit.as_github import worst_first
 from asfound.emit.as_text import summary
+from asfound.emit.told import left_out
 from asfound.model.plain import plain
 from asfound.problems import Problem
 
@@ -28,7 +29,7 @@ def github_summary(problems: Iterable[Problem]) -> str:
         item = _item(problem)
         room -= len(item.encode("utf-8"))
         if room < 0:
-            parts.append(f"\nThere is no room here for {len(ordered) - number} more; the log lists every one.\n")
+            parts.append(f"\nOf {len(ordered)}, {left_out(len(ordered) - number)}.\n")
             break
         parts.append(item)
     return "".join(parts)
@@ -37,11 +38,11 @@ def github_summary(problems: Iterable[Problem]) -> str:
 def _item(problem: Problem) -> str:
     said = f"{problem.found}; {problem.needed}."
     return (
-        f"- **{problem.level}** {_safe(str(problem.span))} ({_safe(problem.rule)}): {_safe(said)}"
-        f"{' ' + _safe(problem.mend) if problem.mend else ''}\n"
+        f"- **{problem.level}** {safe(str(problem.span))} ({safe(problem.rule)}): {safe(said)}"
+        f"{' ' + safe(problem.mend) if problem.mend else ''}\n"
     )
 
 
-def _safe(text: str) -> str:
+def safe(text: str) -> str:
     """Text in which nothing is Markdown, HTML, a mention or an address."""
     return _MARKS.sub(r"\\\1", plain(text))

@@ -9,7 +9,7 @@ from pathlib import Path
 from asfound.history.contents import content_id, contents
 from asfound.history.git import GIT_SAID, Git, GitError, Unknown, shallow_words
 from asfound.history.log import FileChange, LogCommit, log
-from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, tags, tree
+from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, odd_entries, resolve, tags, tree
 from asfound.history.replay import Replay, Step
 from asfound.history.set_tag import set_tag
 
@@ -73,7 +73,9 @@ __all__ = [
     "content_id",
     "contents",
     "main_branch",
+    "odd_entries",
     "read",
+    "resolve",
     "set_tag",
     "tags",
     "tree",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
-from asfound.history.git import Git, GitError
+from asfound.history.git import Git, GitError, Unknown
 
 MAIN_BRANCHES = (
     "refs/remotes/origin/HEAD",
@@ -79,3 +80,35 @@ def tree(git: Git, commit: str) -> dict[str, str]:
         if len(parts) == 3 and parts[0] in (b"100644", b"100755"):
             found[path.decode("utf-8", "surrogateescape")] = parts[2].decode("ascii")
     return found
+
+
+def resolve(git: Git, name: str) -> str | Unknown:
+    """Id of the commit a person names, or why there is none. Raises GitError.
+
+    A branch, a remote branch, a tag, an id or HEAD, each with `~2` or `^` behind it. A name that leads to two different
+    commits is refused: git would take the tag, and a tag called like the main branch is easily made.
+    """
+    parts = re.fullmatch(r"([^~^]*)((?:[~^][0-9]*)*)", name)
+    stem, steps = parts.groups() if parts else ("", "")
+    if not stem or stem.startswith("-") or not set(stem).isdisjoint("@{}:\\ \t\r\n\0*?["):
+        return Unknown(f'"{name}" is no name of a revision; a branch, a tag or the id of a commit is needed')
+    if stem == "HEAD" or stem.startswith("refs/"):
+        places = [stem]
+    else:
+        places = [f"{start}{stem}" for start in ("refs/heads/", "refs/remotes/", "refs/tags/")]
+        if 7 <= len(stem) <= 64 and set(stem) <= set("0123456789abcdef"):
+            places.append(stem)
+    found = {place: commit for place in places if (commit := _commit(git, place + steps))}
+    if not found:
+        return Unknown(f'this clone holds no commit called "{name}"; `git fetch` may bring it')
+    if len(set(found.values())) > 1:
+        return Unknown(f'"{name}" leads to different commits: {", ".join(found)}; write one of them in full')
+    return next(iter(found.values()))
+
+
+def odd_entries(git: Git, commit: str, below: str) -> tuple[str, ...]:
+    """Paths below a folder at which a commit holds links or other repositories. Raises GitError."""
+    said = git.run("ls-tree", "-r", "-z", "--full-tree", commit)
+    entries = (entry.partition(b"\t") for entry in said.split(b"\0") if entry)
+    odd = (path.decode("utf-8", "surrogateescape") for head, _, path in entries if head[:6] in (b"120000", b"160000"))
+    return tuple(sorted(path for path in odd if path.startswith(below) or path == below.rstrip("/")))

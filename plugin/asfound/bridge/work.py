@@ -47,6 +47,8 @@ def build(root: Path, cases: str, on: dt.date, options: Options, history: bool =
     register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, editions, shared.reporting)
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
+    registers = [page for uri, page in made.items() if "/" not in uri and uri != "index.md"]
+    files[pages.SEARCH_INDEX] = pages.search_index(dossiers, registers, options)
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}
     return Built(made, files, found)
 

@@ -15,8 +15,6 @@ from .support import (
     INSTANT,
     MATERIAL,
     PLAIN,
-    REGISTERS,
-    SECTIONS,
     Site,
     addresses,
     base,

@@ -20,10 +20,11 @@ from asfound.pages.texts import Texts
 NAME = "assets/asfound/asfound-index.js"
 """Where the index is published."""
 SIGNS = "0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ-_"
-COMMON = frozenset(
+_COMMON = (
     "a an and are as at be been before but by for from had has have in into is it its no not of on or other out over "
-    "said so than that the their them then there they this to under up was were when where which while who with".split()
+    "said so than that the their them then there they this to under up was were when where which while who with"
 )
+COMMON = frozenset(_COMMON.split())
 """Words that are not looked for."""
 _WORD = re.compile(r"[^\W_]+(?:[.\-'’][^\W_]+)*")
 _FIGURE = re.compile(r"[\d.]+")

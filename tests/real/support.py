@@ -54,13 +54,21 @@ FOUND_BY = (
     "docket/level/probable", "docket/month/2026-03",
 )  # fmt: skip
 """The pages by which the base case is found; each facet has a page that counts its values besides."""
+ACROSS = ("across/sisters", "across/instruments/M-1", "across/instruments/M-2", "across/instruments/M-3")
 NAV = [{"Docket": "index.md"}, *({name.capitalize(): f"{name}.md"} for name in REGISTERS)]
 
 
 def addresses(*, directory: bool) -> list[str]:
     """The files of the pages of the base case's site, as DEVELOPERS.md settles them."""
-    heads = ["case/base", *(name.rpartition("/")[0] for name in FOUND_BY)]
-    names = ["", *(f"case/base/{section}".rstrip("/") for section in SECTIONS), *REGISTERS, *FOUND_BY, *heads[1:]]
+    heads = ["case/base", "across/instruments", *(name.rpartition("/")[0] for name in FOUND_BY)]
+    names = [
+        "",
+        *(f"case/base/{section}".rstrip("/") for section in SECTIONS),
+        *REGISTERS,
+        *FOUND_BY,
+        *heads[1:],
+        *ACROSS,
+    ]
     if directory:
         return [f"{name}/index.html".lstrip("/") for name in names]
     return [f"{name}/index.html" if name in heads else f"{name or 'index'}.html" for name in names]

@@ -37,7 +37,7 @@ def test_each_record_leads_to_its_part_of_the_page(repo: Repo) -> None:
     finding = (repo.root / "site/case/base/findings/index.html").read_text("utf-8")
     assert 'href="../changes/#of-F-1"' in finding and 'id="of-F-1"' in page
     # The head of the page and the search know nothing of it: it is no part of the report.
-    assert "111.9" not in (repo.root / "site/search/search_index.json").read_text("utf-8")
+    assert "111.9" not in (repo.root / "site/assets/asfound/asfound-index.js").read_text("utf-8")
 
 
 def test_a_folder_that_moved_keeps_its_history_and_a_squash_says_what_it_erased(repo: Repo) -> None:

@@ -24,11 +24,12 @@ from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
 from asfound.bridge.work import Built, build, day, source
 from asfound.document import Undocumentable
-from asfound.pages import ASSETS, Entry, Options, Page, address, relative
+from asfound.pages import ASSETS, SEARCH_INDEX, Entry, Options, Page, address, relative
 from asfound.store import PlaceRefused, open_store
 
 log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
 NAME = "asfound"
+SEARCHES = ("search", "material/search")
 _CANONICAL = re.compile(r"<link\b(?=[^>]*\brel=[\"']?canonical\b)[^>]*>", re.IGNORECASE)
 IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md", "reporting.md", "formats.md")
 """Pages that a navigation names. Cases are found from the docket: a navigation that lists every case grows with the
@@ -49,8 +50,14 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         """Remember whether somebody is watching: then problems are shown in the page instead of ending the run."""
         self._serving = command == "serve"
 
+    @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Find the repository, watch it, and ask for the stylesheet and the loader on every page."""
+        """Find the repository, watch it, and ask for the stylesheet and the loader on every page.
+
+        Early, so that a search that is taken away has done nothing yet.
+        """
+        if self.config.own_search:
+            _take_search_away(config)
         self._root = Path(config.config_file_path or "mkdocs.yml").resolve().parent
         for name in (self.config.cases, ".asfound"):
             place = str(self._root / name)
@@ -68,6 +75,8 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         Early, so that plugins that build a navigation see our pages.
         """
         self._built = self._build(config)
+        if not self.config.own_search:
+            self._built.files.pop(SEARCH_INDEX, None)
         for file in list(files):
             if self._raw(file, config):
                 files.remove(file)
@@ -205,6 +214,17 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
 
     def _ours(self, page: MkPage) -> Page | None:
         return self._built.pages.get(page.file.src_uri) if self._built is not None else None
+
+
+def _take_search_away(config: MkDocsConfig) -> None:
+    # Themes show their box where the plugin is among those configured, and its index is a request no page from disk
+    # may make.
+    for name in SEARCHES:
+        plugin = config.plugins.pop(name, None)
+        if plugin is None:
+            continue
+        for methods in config.plugins.events.values():
+            methods[:] = [one for one in methods if getattr(one, "__self__", None) is not plugin]
 
 
 def _generated(

@@ -24,6 +24,8 @@ class AsfoundConfig(base.Config):  # type: ignore[no-untyped-call]
     """A sentence above every page, such as who may read it."""
     show_duties = c.Type(bool, default=True)
     """Whether the facility's own reporting duties are shown: on the docket, first pages, and pages of their own."""
+    own_search = c.Type(bool, default=True)
+    """Whether our search, which works from disk too, takes the place of the engine's."""
     history = c.Type(bool, default=True)
     """Whether git is asked who changed what, and when: for each case's record of changes, and the rules about order."""
     documents = c.Type(bool, default=False)

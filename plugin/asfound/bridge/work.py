@@ -67,6 +67,8 @@ def build(
     ready = {folder: one.pages for folder, one in finished.items()}
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread, ready)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
+    registers = [page for uri, page in made.items() if "/" not in uri and uri != "index.md"]
+    files[pages.SEARCH_INDEX] = pages.search_index(dossiers, registers, options)
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}
     if options.documents:
         for dossier in dossiers:

@@ -5,10 +5,13 @@ from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, d
 from asfound.pages.paper import Paper, paper
 from asfound.pages.pictures import Made, pictures_of
 from asfound.pages.policy import marked, policy
+from asfound.pages.search import NAME as SEARCH_INDEX
+from asfound.pages.search import search_index
 from asfound.pages.standalone import standalone
 
 __all__ = [
     "ASSETS",
+    "SEARCH_INDEX",
     "Asset",
     "Entry",
     "Made",
@@ -29,5 +32,6 @@ __all__ = [
     "pictures_of",
     "policy",
     "relative",
+    "search_index",
     "standalone",
 ]

@@ -9,6 +9,7 @@ from jinja2 import Environment
 
 from asfound.compare import Issued
 from asfound.model.dossier import Dossier
+from asfound.pages.across import across_pages
 from asfound.pages.case_line import CaseLine, due_of, lines_of
 from asfound.pages.facets import (
     DUE,
@@ -62,6 +63,7 @@ def docket_pages(
     yield _docket(environment, cases, unread, options)
     if cases:
         yield from facet_pages(environment, cases, options)
+        yield from across_pages(environment, dossiers, cases, options)
 
 
 def _docket(environment: Environment, cases: Sequence[CaseLine], unread: Sequence[Unread], options: Options) -> Page:

@@ -124,6 +124,11 @@ def case_uri(case: str, section: str = "") -> str:
     return f"case/{case}/{section or 'index'}.md"
 
 
+def instrument_uri(ref: str) -> str:
+    """Source address of what rests on an instrument in every case."""
+    return f"across/instruments/{ref}.md"
+
+
 def address(uri: str, directory_urls: bool) -> str:
     """Where a source address is published: `case/a/items.md` → `case/a/items/` or `case/a/items.html`."""
     stem = uri.removesuffix(".md")

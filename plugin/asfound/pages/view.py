@@ -18,7 +18,17 @@ from asfound.model.dossier import Dossier
 from asfound.model.ids import sort_key
 from asfound.model.limits import SourceStatus
 from asfound.model.prose import read_prose
-from asfound.pages.page import DUTIES, KIND_HOME, Options, asset_link, case_uri, document_uri, relative, sections_of
+from asfound.pages.page import (
+    DUTIES,
+    KIND_HOME,
+    Options,
+    asset_link,
+    case_uri,
+    document_uri,
+    instrument_uri,
+    relative,
+    sections_of,
+)
 from asfound.pages.pictures import Picture
 from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
@@ -99,6 +109,11 @@ class CaseView(
     def link(self, ref: str) -> Markup:
         """A link that shows the id."""
         return Markup(cited(ref, ref, self.href))
+
+    def rests_elsewhere(self, ref: str) -> str:
+        """The address of what rests on an instrument in every case; empty where this page may not lead there."""
+        used = any(sheet.instrument == ref for sheet in self.case.sheets.values())
+        return self._to(instrument_uri(ref)) if used and self.site and self.edition is None else ""
 
     def rule(self, name: str) -> str:
         """The address of a rule in the catalogue."""

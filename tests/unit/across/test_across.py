@@ -1,0 +1,66 @@
+"""Instruments and sister units over several cases, against a strike of each instrument and a second reading."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+from functools import cache
+
+import pytest
+import yaml
+
+from asfound.across import families, touched
+from asfound.assess import assess_case, open_repository, strike
+from asfound.assess.repository import Repository
+from asfound.model.dossier import Dossier
+from tests.rules.support import BASE
+from tests.unit.pages.many import many
+
+ROOT = BASE.parents[2]
+CASES = ("return-pad-lesion", "no-shock", "bed-moved")
+
+
+@cache
+def made() -> tuple[Repository, tuple[Dossier, ...]]:
+    shared = open_repository(ROOT)
+    found = [assess_case(ROOT, ROOT / "cases" / name, dt.date(2026, 5, 30), shared).dossier for name in CASES]
+    return shared, tuple(one for one in found if one is not None)
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_what_falls_is_what_a_strike_of_each_instrument_says(case: str) -> None:
+    """By brute force: each instrument taken away by itself, verdicts and weighing computed anew."""
+    shared, dossiers = made()
+    dossier = next(one for one in dossiers if one.id == case)
+    rows = [one for rows in touched(dossiers).values() for one in rows if one.case == case]
+    assert len(rows) > 4
+    for one in rows:
+        said = strike(dossier, shared, (one.instrument,))
+        assert (one.fallen, one.statuses, one.levels) == (said.findings, said.statuses, said.levels), one.instrument
+        assert set(one.fallen) <= set(one.findings), one.instrument
+
+
+def test_readings_are_those_that_the_files_say_were_taken_with_it() -> None:
+    """By another road: plain YAML and CSV, nothing of this program."""
+    found = touched(made()[1])
+    for case in CASES:
+        folder = ROOT / "cases" / case
+        sheets = yaml.load((folder / "sheets.yml").read_text("utf-8"), yaml.BaseLoader)
+        wanted: dict[str, set[str]] = {}
+        for name, sheet in sheets.items():
+            stem = name.removeprefix("S-")
+            with (folder / "readings" / f"{stem}.csv").open(encoding="utf-8", newline="") as file:
+                rows = {f"R-{stem}-{row['row']}" for row in csv.DictReader(file) if not row.get("void")}
+            wanted.setdefault(sheet["instrument"], set()).update(rows)
+        shown = {ref: set(one.readings) for ref, rows in found.items() for one in rows if one.case == case}
+        assert shown == wanted
+
+
+def test_two_cases_of_one_model_that_fail_alike_are_a_family() -> None:
+    two = many(2)
+    found = families(two)
+    assert found and {unit.case for one in found for unit in one.failing} == {"case-000", "case-001"}
+    assert families(two[:1]) == []
+    assert len({(one.test, one.units) for one in found}) == len(found), (
+        "a kind that adds nothing to a model is left out"
+    )

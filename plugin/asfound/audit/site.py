@@ -14,7 +14,7 @@ from asfound.audit.links import Links
 from asfound.audit.markup import Element, Markup
 from asfound.audit.outside import away, fetched, styled
 from asfound.audit.pictures import carried
-from asfound.problems import Entry, Problem, Span
+from asfound.problems import Entry, Level, Problem, Span
 
 _RAW = (".csv", ".yml", ".yaml", ".tif", ".tiff", ".heic", ".dng")
 _HOST = re.compile(r"https?://([a-z0-9-]+(?:\.[a-z0-9-]+)+)", re.IGNORECASE)
@@ -72,7 +72,9 @@ def _bytes(name: str, data: bytes, originals: Mapping[str, str]) -> Iterator[Pro
     elif "evidence" in name.split("/")[:-1] and not name.endswith(".html"):
         yield _problem(entries.RAW, name, 0, 0, "a file below a folder called evidence", needed)
     for what in dict.fromkeys(carried(data)):
-        yield _problem(entries.METADATA, name, 0, 0, f"the picture carries {what}", "the bare picture was needed")
+        made = _problem(entries.METADATA, name, 0, 0, f"the picture carries {what}", "the bare picture was needed")
+        # A theme's own picture may say which program drew it; only a camera writes Exif, and beside a case nothing may.
+        yield made if "Exif" in what or name.startswith("case/") else made.at(Level.WARN)
 
 
 def _page(name: str, page: Markup) -> Iterator[Problem]:

@@ -188,6 +188,14 @@ def test_raw_files_and_metadata_are_told(tmp_path: Path) -> None:
     ]  # fmt: skip
 
 
+def test_text_in_a_picture_is_refused_below_a_case_and_warned_of_elsewhere(tmp_path: Path) -> None:
+    """The plain theme ships a picture with XMP in it; nobody's case is in that."""
+    text, exif = _png((b"iTXt", b"XML\0")), _png((b"eXIf", b"MM\0*"))
+    root = site(tmp_path, img__a_dot_png=text, img__b_dot_png=exif, case__a__b_dot_png=text)
+    levels = {one.span.path: str(one.level) for one in audit(root)}
+    assert levels == {"img/a.png": "warn", "img/b.png": "reject", "case/a/b.png": "reject"}
+
+
 def test_addresses_in_scripts_are_named_and_a_page_that_is_no_text(tmp_path: Path) -> None:
     root = site(
         tmp_path, a_dot_js=b'x="https://cdn.example/a.js";y="http://www.w3.org/2000/svg"', b_dot_html=b"a\n\xff"

@@ -14,7 +14,7 @@ from asfound.pages.case_line import CaseLine
 from asfound.pages.facets import way_up
 from asfound.pages.page import Options, Page, address, instrument_uri
 from asfound.pages.prose import cited
-from asfound.pages.texts import plural
+from asfound.pages.texts import listed, plural
 
 INSTRUMENTS = "across/instruments/index.md"
 SISTERS = "across/sisters.md"
@@ -42,8 +42,8 @@ class Row:
     @property
     def level(self) -> str:
         """The levels that fall, or that none does."""
-        falls = [f"{fall.of} from {fall.before} to {fall.after}" for fall in self.one.levels]
-        return "; ".join(falls) or "no level falls"
+        falls = [f"the {fall.of} falls from {fall.before} to {fall.after}" for fall in self.one.levels]
+        return listed(falls) or "no level falls"
 
 
 def across_pages(

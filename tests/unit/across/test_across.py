@@ -13,6 +13,10 @@ from asfound.across import families, touched
 from asfound.assess import assess_case, open_repository, strike
 from asfound.assess.repository import Repository
 from asfound.model.dossier import Dossier
+from asfound.pages import Options
+from asfound.pages.across import across_pages
+from asfound.pages.build import environment
+from asfound.pages.case_line import lines_of
 from tests.rules.support import BASE
 from tests.unit.pages.many import many
 
@@ -64,3 +68,12 @@ def test_two_cases_of_one_model_that_fail_alike_are_a_family() -> None:
     assert len({(one.test, one.units) for one in found}) == len(found), (
         "a kind that adds nothing to a model is left out"
     )
+
+
+def test_the_page_of_an_instrument_says_what_falls_in_whole_sentences() -> None:
+    """The narrative of the defibrillator: without the examiner's eye (M-20) its mechanism is undetermined."""
+    lines = lines_of(made()[1], {}, Options())
+    pages = {page.uri: page.body for page in across_pages(environment(), made()[1], lines, Options())}
+    assert "Without it the mechanism falls from probable to undetermined." in pages["across/instruments/M-20.md"]
+    assert "Without it no level falls." in pages["across/instruments/M-20.md"]
+    assert "No two units that are alike fail the same test." in pages["across/sisters.md"]

@@ -1,7 +1,7 @@
 """Problems as SARIF 2.1.0 (OASIS Standard, 27 March 2020), for hosts that show findings of programs.
 
-A host of code takes 25,000 results a run and shows the 5,000 worst of them (its documentation, read second hand), so
-no more are written; a notification says how many were left out, as the standard's section 3.58 provides. Columns are
+A host of code takes 25,000 results a run and shows the 5,000 worst of them (its documentation, from memory), so
+no more are written; a notification says how many were left out, as the standard provides (from memory). Columns are
 counted in characters, and places are relative to the root of the repository.
 """
 

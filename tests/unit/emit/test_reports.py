@@ -151,7 +151,7 @@ def test_sarif_says_where_what_and_which_rule() -> None:
 
 
 def test_sarif_keeps_the_worst_and_counts_the_rest(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A host shows the 5,000 worst results of a run (its documentation, secondary)."""
+    """A host shows the 5,000 worst results of a run (its documentation, from memory)."""
     assert as_sarif.MOST == 5000
     monkeypatch.setattr(as_sarif, "MOST", 3)
     (run,) = log(Told("cases/a", "case-a", (WARN, *many(8).problems)))["runs"]

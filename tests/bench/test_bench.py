@@ -77,7 +77,8 @@ def test_the_sites_have_the_same_pages(tmp_path: Path, monkeypatch: pytest.Monke
     found = {name: _articles(folder) for name, folder in folders.items()}
     assert found["whole"] == found["prepared"] == found["floor"]
     assert found["prepared-empty"] == found["floor-empty"]
-    assert len(found["whole"]) - len(found["floor-empty"]) == count > 20
+    # Beside the pages of cases there are those by which they are found, whose number hangs on what the cases hold.
+    assert len(found["whole"]) - len(found["floor-empty"]) >= count > 20
     assert sum(len(text) for articles in found["whole"].values() for text in articles) > 100_000
 
 

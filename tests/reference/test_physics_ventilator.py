@@ -344,4 +344,4 @@ def test_traces_and_back_pressure_are_drawn() -> None:
     fit = {"flow": FLOWS, "pressure": PRESSURES}
     (plot,) = tube.plots(given, fit, evaluate(tube, given, fit))
     assert len(plot.dots) == len(FLOWS)
-    assert "cmH2O stand before the open tube" in plot.result
+    assert "cmH₂O stand before the open tube" in plot.result

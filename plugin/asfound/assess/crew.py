@@ -14,7 +14,8 @@ from typing import Any, TypeVar
 A = TypeVar("A")
 B = TypeVar("B")
 FEWEST = 8
-"""Pieces of work below which processes of our own are not worth their start."""
+"""Pieces of work below which no processes of our own are started. A guess: on two cores no number of cases that was
+measured gained by a second process (1.04 to 1.5 times as long); more cores have not been tried."""
 UNDER_WAY = 64
 """Pieces of work that are under way at once, so that those which carry a case with them do not fill the memory."""
 SECONDS = 30

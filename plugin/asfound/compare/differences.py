@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 from typing import Any
 
 from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
 from asfound.compare.fields import fields_of
-from asfound.measure import show_number, unit, with_unit
+from asfound.measure import show_measured, show_number, unit, with_unit
 from asfound.model.base import Record
 from asfound.model.case import Case
 from asfound.model.dossier import Core
@@ -124,7 +125,12 @@ def _verdicts(old: Core, new: Core) -> Iterator[Difference]:
 def _compared(verdict: Verdict | None) -> str | None:
     if verdict is None or verdict.value is None:
         return None
-    return with_unit(show_number(verdict.value), unit(verdict.unit) if verdict.unit else None)
+    of = unit(verdict.unit) if verdict.unit else None
+    if verdict.doubt:
+        return show_measured(verdict.value, verdict.doubt, of, computed=True)
+    # A quotient has as many digits as decimals are kept with; six are more than a reader can use.
+    short = verdict.value if len(verdict.value.as_tuple().digits) < 7 else Decimal(f"{verdict.value:.6g}")
+    return with_unit(show_number(short), of)
 
 
 # --- records

@@ -131,7 +131,7 @@ def compliance(line: Line, rows: Mapping[str, Any], slope: float, doubt: float |
         "compliance",
         PlotKind.FIT,
         "Volume put in against pressure",
-        f"Each cmH2O takes {doubtful(slope, doubt)} mL.",
+        f"Each cmH₂O takes {doubtful(slope, doubt)} mL.",
         PlotAxis("pressure", "cmH2O", from_zero=True),
         PlotAxis("volume put in", "mL", from_zero=True),
         curves=(Curve("line through the readings", tuple((p, line.at(p)[0]) for p in ends), CurveRole.MODEL),),

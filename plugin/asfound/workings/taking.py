@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
-from asfound.measure.show import show_measured, show_number, show_value, with_unit
+from asfound.measure.show import show_measured, show_number, show_typed, show_value, with_unit
 from asfound.measure.units import OtherQuantityError, Unit, convert, convert_difference, unit
 from asfound.model.bench import Instrument
 from asfound.model.calculation import FromRows, Stated
 from asfound.model.case import Case
 from asfound.model.limits import Test
-from asfound.model.number import ValueKind
+from asfound.model.number import Fault, ValueKind, read_decimal
 from asfound.model.verdict import Result
 from asfound.model.work import Reading
 from asfound.model.worked import Lack, WorkedInput, WorkFault
@@ -158,12 +158,12 @@ def _stated(bench: Bench, one: Input, given: Stated) -> Taken:
     if read.fault:
         fault = WorkFault(Lack.INPUT, (*path, "value"), read.fault, f"{_wanted(one)} is needed")
         return Taken(fault=fault)
-    doubt, text = read.doubt, given.value
+    doubt, text = read.doubt, _printed(given.value)
     if given.doubt is not None:
         width = _width(one, given.doubt)
         if isinstance(width, WorkFault):
             return Taken(fault=width)
-        doubt, text = width, f"{given.value} ± {given.doubt}"
+        doubt, text = width, f"{_printed(given.value)} ± {_printed(given.doubt)}"
     remark = None
     if not given.from_ and given.why is None:
         remark = WorkFault(
@@ -171,6 +171,13 @@ def _stated(bench: Bench, one: Input, given: Stated) -> Taken:
             "the record it is taken from, or the reason why it is taken, is needed",
         )  # fmt: skip
     return Taken(read.value, doubt, WorkedInput(one.name, one.what, text, given.from_, given.why or ""), None, remark)
+
+
+def _printed(text: str) -> str:
+    """A figure as typed, its unit as units are printed; anything else as it stands."""
+    head, _, symbol = text.strip().partition(" ")
+    of = unit(symbol.strip()) if symbol else None
+    return with_unit(show_typed(head), of) if of is not None and not isinstance(read_decimal(head), Fault) else text
 
 
 def _width(one: Input, text: str) -> float | WorkFault:

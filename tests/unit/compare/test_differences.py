@@ -188,3 +188,16 @@ def test_what_the_evidence_earns_is_told_apart_from_what_the_author_holds(base: 
     ]
     # One that was frozen before cases were weighed has nothing to compare.
     assert differences(replace(base, weighing=None), base) == ()
+
+
+def test_a_value_that_moved_is_told_to_the_place_of_its_doubt(base: Core) -> None:
+    """A quotient of exact decimals has thirty digits; nobody can use more than its doubt bears out."""
+    passed = (n for n, one in enumerate(base.verdicts) if one.limit and one.value is not None)
+    at = next(n for n in passed if base.verdicts[n].outcome is Outcome.PASS)
+    told = []
+    for doubt in (0.25, None):
+        moved = base.verdicts[at]._replace(value=Decimal(100) / Decimal(3), doubt=doubt, outcome=Outcome.FAIL)
+        after = replace(base, verdicts=(*base.verdicts[:at], moved, *base.verdicts[at + 1 :]))
+        told += [move.new or "" for one in differences(base, after) for move in one.moves if move.name == "value"]
+    assert told[0].startswith("33.33\xa0") and "±\xa00.25" in told[0]
+    assert told[1].startswith("33.3333\xa0")

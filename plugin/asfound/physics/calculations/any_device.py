@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from asfound.measure.agreement import interval, lower_bound, upper_bound
@@ -135,6 +136,11 @@ def _sisters(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     )  # fmt: skip
 
 
+def _whole(_: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]:
+    """A count has no doubt of its own kind: half a sister is none."""
+    return tuple(replace(one, doubt=None) if one.key == "beyond" else one for one in answers)
+
+
 def _draw_sisters(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
     others = [float(one) for one in rows["sister"]]
     z = answers[0].value
@@ -242,6 +248,7 @@ CALCULATIONS = (
         (Column("sister", "", "what was read on a sister, a row each, all in one unit; three at least"),),
         (PASS, "To differ from sisters is no fault, and to be like them none the less: they may share one."),
         plots=_draw_sisters,
+        finish=_whole,
     ),
     Calculation(
         "missed-intermittent",

@@ -53,7 +53,7 @@ def _tube(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         Answer("pressure before the open tube", at, "cmH2O", doubt=fit.doubt(flow), key="pressure"),
         Answer("how far it stands above the limit", at - limit, "cmH2O", doubt=fit.doubt(flow), key="margin"),
         needed,
-        Answer("resistance at this flow", at / (flow / 60.0), "1", said="In cmH2O for each L/s.", key="resistance"),
+        Answer("resistance at this flow", at / (flow / 60.0), "1", said="In cmH₂O for each L/s.", key="resistance"),
         Answer("scatter about the curve", fit.s, "cmH2O", key="scatter"),
     )  # fmt: skip
 
@@ -64,12 +64,12 @@ def _stands(margin: Answer, limit: float) -> str:
         return ""
     if not margin.doubt:
         side = "above" if margin.value > 0.0 else "below"
-        return f"It stands {side} the limit of {short(limit)} cmH2O; no doubt was given."
+        return f"It stands {side} the limit of {short(limit)} cmH₂O; no doubt was given."
     if margin.value - margin.doubt > 0.0:
-        return f"Beyond its doubt it stays above the limit of {short(limit)} cmH2O: the limit is not passed."
+        return f"Beyond its doubt it stays above the limit of {short(limit)} cmH₂O: the limit is not passed."
     if margin.value + margin.doubt < 0.0:
-        return f"Beyond its doubt it falls below the limit of {short(limit)} cmH2O: the limit is passed."
-    return f"Within its doubt it can lie on either side of the limit of {short(limit)} cmH2O."
+        return f"Beyond its doubt it falls below the limit of {short(limit)} cmH₂O: the limit is passed."
+    return f"Within its doubt it can lie on either side of the limit of {short(limit)} cmH₂O."
 
 
 def _with_side(given: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]:
@@ -80,7 +80,7 @@ def _draw_tube(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) 
     fit = ventilation.tube_fit(list(rows["flow"]), list(rows["pressure"]))
     found = {one.slug: one for one in answers}
     at = found["pressure"]
-    said = f"At {short(given['flow'])} L/min {doubtful(at.value or 0.0, at.doubt)} cmH2O stand before the open tube."
+    said = f"At {short(given['flow'])} L/min {doubtful(at.value or 0.0, at.doubt)} cmH₂O stand before the open tube."
     return (plots.tube(fit, rows, given["flow"], given["limit"], f"{said} {found['margin'].said}".strip()),)
 
 
@@ -134,7 +134,7 @@ def _decay(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     return (
         Answer(
             "leak at the pressure", None, "mL/min", found.low, found.high, key="leak",
-            said=f"A leak {nearer} fits better: {short(min(found.rms), 2)} against {short(max(found.rms), 2)} cmH2O.",
+            said=f"A leak {nearer} fits better: {short(min(found.rms), 2)} against {short(max(found.rms), 2)} cmH₂O.",
         ),
         Answer("leak if in proportion to the pressure", found.laminar, "mL/min", key="laminar"),
         Answer("leak if by the root of the pressure", found.orifice, "mL/min", key="orifice"),

@@ -1,4 +1,4 @@
-"""What the nine cases print of their calculations: units as units are printed, and no doubt where a thing is counted."""
+"""What the nine cases print of their calculations: units as they are printed, and no doubt where a thing is counted."""
 
 from __future__ import annotations
 

@@ -65,7 +65,9 @@ def test_the_summary_alone_shows_the_reading_the_verdict_and_the_lowered_conclus
     text = MarkdownIt().render(done.out)
     assert "The mechanism is held as possible; it was held as probable." in text
     verdict = next(line for line in text.splitlines() if "R-flow-4 against" in line)
-    assert " at 100.9 mL/h; it was fail at 111.9 mL/h." in verdict.replace("\N{NO-BREAK SPACE}", " ")
+    assert " at 100.9 mL/h ± 1.4 mL/h; it was fail at 111.9 mL/h ± 1.5 mL/h." in verdict.replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
     reading = next(line for line in text.splitlines() if "The reading R-flow-4 was changed" in line)
     assert "value from 111.9 mL/h to 100.9 mL/h" in reading.replace("\N{NO-BREAK SPACE}", " ")
     order = [text.index(one) for one in ("is held as possible", "R-flow-4 against", "The reading R-flow-4")]

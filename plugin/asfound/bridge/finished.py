@@ -7,11 +7,10 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
-from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from asfound import assess, pages
+from asfound import assess, bind, pages
 from asfound.assess import Assessment, Remembered, Repository
 from asfound.assess.crew import carried_out, crew
 from asfound.assess.program import program_digest
@@ -40,6 +39,7 @@ class Kept:
     remembered: Remembered = field(default_factory=Remembered)
     finished: dict[str, Finished] = field(default_factory=dict)
     pictures: dict[str, Derivative] = field(default_factory=dict)
+    documents: dict[str, bytes] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -67,8 +67,18 @@ def _pages() -> TypeAdapter[tuple[Page, ...]]:
 class Writer:
     """Writes, or takes, the pages of many cases in one build."""
 
-    def __init__(self, shared: Repository, options: Options, store: Store | None, jobs: int, kept: Kept) -> None:
-        self._shared, self._options, self._store, self._jobs, self._kept = shared, options, store, jobs, kept
+    def __init__(
+        self,
+        shared: Repository,
+        options: Options,
+        store: Store | None,
+        jobs: int,
+        kept: Kept,
+        printed: Mapping[str, tuple[int, ...]],
+    ) -> None:
+        """`printed`: case folder → numbers of the editions that have a document."""
+        self._shared, self._every, self._store, self._jobs, self._kept = shared, options, store, jobs, kept
+        self._printed = printed
         self._now = Kept(kept.remembered)
 
     def finish(self, found: Sequence[Assessment]) -> dict[str, Finished]:
@@ -96,24 +106,27 @@ class Writer:
             self._store.trim()
         return done
 
+    def _options(self, one: Assessment) -> Options:
+        return replace(self._every, printed=self._printed.get(one.folder, ()))
+
     def _name(self, one: Assessment) -> str:
         """The key of the pages of a case; empty where its assessment has none."""
-        return key(PAGES, one.key, repr(self._options)) if one.key else ""
+        return key(PAGES, one.key, repr(self._options(one))) if one.key else ""
 
     def _written(self, waiting: list[tuple[Assessment, Dossier, str]]) -> Iterator[tuple[Assessment, str, Finished]]:
         sheets: dict[str, Sheet] = {}
         prepared: list[tuple[Assessment, str, tuple[Page, ...] | None, dict[str, Made], Sequence[Issued]]] = []
         for one, dossier, name in waiting:
             place = self._shared.root / dossier.core.case.folder
-            pictures = dict(pages.pictures_of(dossier, partial(read_below, place), derive=self._derive))
+            pictures = dict(pages.pictures_of(dossier, partial(bind.readable, place), derive=self._derive))
             issued = assess.editions_of(self._shared, dossier.core.case.folder)
             ready = self._stored(name)
             if ready is None and (issued or self._jobs < 2):
                 # Frozen dossiers are many times the size of what is made of them; they do not travel.
-                ready = self._keep(name, tuple(pages.pages_of_case(dossier, pictures, self._options, issued)))
+                ready = self._keep(name, tuple(pages.pages_of_case(dossier, pictures, self._options(one), issued)))
             if ready is None:
                 bare = tuple((ref, replace(made, data=b"")) for ref, made in pictures.items())
-                sheets[one.folder] = Sheet(one.folder, pack_dossier(dossier), bare, self._options)
+                sheets[one.folder] = Sheet(one.folder, pack_dossier(dossier), bare, self._options(one))
             prepared.append((one, name, ready, pictures, issued))
         written: dict[str, tuple[Page, ...]] = {}
         with crew(len(sheets), self._jobs) as executor:
@@ -161,11 +174,3 @@ def _read_picture(data: bytes | None) -> Derivative | None:
     except (ValueError, TypeError):
         return None
     return Derivative(body, width, height, media, sha256, note)
-
-
-def read_below(folder: Path, path: str) -> bytes | None:
-    """The bytes of a file below a folder; None where they cannot be read."""
-    try:
-        return (folder / path).read_bytes()
-    except OSError:
-        return None

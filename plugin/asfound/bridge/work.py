@@ -4,19 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
-from asfound import assess, document, pack, pages
+from asfound import assess, pages
 from asfound.assess import Assessment, Means
-from asfound.bridge.finished import Kept, Writer, read_below
-from asfound.compare import Issued
-from asfound.document import Report, Undocumentable
-from asfound.model.dossier import Dossier
-from asfound.pages import Made, Options, Page, Register, Unread
+from asfound.bridge.documents import Shelf
+from asfound.bridge.finished import Kept, Writer
+from asfound.pages import Options, Page, Register, Unread
 from asfound.problems import Level
 
 
@@ -59,11 +55,14 @@ def build(
     dossiers = [one.dossier for one in found if one.dossier is not None]
     unread = [Unread(one.folder, one.problems) for one in found if one.dossier is None]
     shared = assess.open_repository(root)
-    finished = Writer(shared, options, means.store, means.jobs, kept).finish(found)
+    shelf = Shelf(shared, means.store, kept)
+    editions = {one.folder: shelf.editions(one) for one in found} if options.documents else {}
+    printed = {folder: tuple(held) for folder, held in editions.items()}
+    finished = Writer(shared, options, means.store, means.jobs, kept, printed).finish(found)
     by_case = {one.dossier.id: finished[one.folder] for one in found if one.dossier is not None}
     pictures = {name: one.pictures for name, one in by_case.items()}
-    editions = {name: one.issued for name, one in by_case.items()}
-    register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, editions, shared.reporting)
+    issued = {name: one.issued for name, one in by_case.items()}
+    register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, issued, shared.reporting)
     ready = {folder: one.pages for folder, one in finished.items()}
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread, ready)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
@@ -71,19 +70,13 @@ def build(
     files[pages.SEARCH_INDEX] = pages.search_index(dossiers, registers, options)
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}
     if options.documents:
-        for dossier in dossiers:
-            files[pages.document_uri(dossier.id)] = _document(root, dossier, pictures[dossier.id], editions[dossier.id])
+        for one in found:
+            if one.dossier is not None:
+                name = one.dossier.id
+                files[pages.document_uri(name)] = shelf.draft(one, one.dossier, pictures[name], issued[name])
+                files |= {pages.document_uri(name, number): data for number, data in editions[one.folder].items()}
+        shelf.close()
     return Built(made, files, found)
-
-
-def _document(root: Path, dossier: Dossier, pictures: Mapping[str, Made], issued: Sequence[Issued]) -> bytes:
-    """The working copy of a case as PDF. Raises Undocumentable, the case named in each reason."""
-    read = partial(read_below, root / dossier.core.case.folder)
-    inside = document.attachments(dossier.id, pack.dossier_bytes(dossier), dossier.core.case.files, read)
-    try:
-        return document.typeset(Report(**vars(pages.paper(dossier, pictures, issued=issued)), attachments=inside))
-    except Undocumentable as error:
-        raise Undocumentable(*(f"{dossier.id}: {reason}" for reason in error.reasons)) from None
 
 
 def day(asked: str | dt.date | None) -> dt.date:

@@ -46,6 +46,8 @@ class Packing:
     past      the history of the case
     report    the report as one HTML file
     drafts    whether earlier drafts of opinion are disclosed
+    pdf       the report as one PDF; None where it could not be set
+    set_by    what set it and in which version; or why nothing did, a clause
     """
 
     root: Path
@@ -56,6 +58,8 @@ class Packing:
     past: Past
     report: bytes
     drafts: bool = False
+    pdf: bytes | None = None
+    set_by: str = ""
 
     @property
     def info(self) -> alone.Info:
@@ -88,6 +92,8 @@ def contents_of(packing: Packing) -> Contents:
         Part("data/history.json", past, media=_MEDIA[".json"], about="Which commit changed which fact."),
         Part("data/report.html", packing.report, media=_MEDIA[".html"], about="The report, for any browser."),
     ]
+    if packing.pdf is not None:
+        parts.append(Part(alone.DOCUMENT, packing.pdf, media="application/pdf", about="The report, to be printed."))
     head = packing.dossier.core.case.head
     handling = f"Confidentiality as stated in the case: {head.confidentiality or 'not stated'}."
     about = f"{_what(packing)} of the incident investigation {packing.dossier.id}: files of the case, dossier, report."
@@ -194,6 +200,7 @@ def _readme(packing: Packing, left: Iterable[str]) -> str:
         "",
         "WHAT IS HERE",
         "data/report.html      the report; open it in any browser, without a network",
+        *([f"data/report.pdf       the report to be printed (set by {packing.set_by})"] if packing.pdf else []),
         "data/case/            the files of the case, byte for byte",
         "data/asfound/         instruments, limits and settings of the organisation, as they were used",
         "data/dossier.json     everything that was read and computed",
@@ -228,6 +235,8 @@ def _readme(packing: Packing, left: Iterable[str]) -> str:
     elsewhere = [ref for ref, one in core.case.evidence.items() if one.file is None]
     if elsewhere:
         out.append(f"Evidence that is kept elsewhere and was never a file of the case: {', '.join(elsewhere)}.")
+    if packing.pdf is None:
+        out.append(f"The report as PDF: {packing.set_by or 'none was set'}.")
     out.append("roles.yml of the organisation, which names people.")
     lines += [f"- {one}" for one in out]
     return "\n".join(lines) + "\n"

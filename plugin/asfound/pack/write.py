@@ -21,7 +21,8 @@ from typing import BinaryIO
 from asfound.pack import alone
 from asfound.pack.alone import CENTRAL, DAY, END, HASHES, LOCAL, MODE, SUMS, as_bytes, local_header
 
-FORMAT = 1
+FORMAT = 2
+"""2: a whole pack may hold the report as PDF."""
 TEMPORARY = ".~lock.asfound-"
 """How the names of temporary files begin; readers of a case pass over them."""
 

@@ -99,6 +99,7 @@ class Options:
     source          address of a file and line of the repository in a browser, with `{path}` and `{line}`; empty: none
     notice          what stands above every page, as plain text
     documents       whether each case has its document beside its pages, and the first page leads to it
+    printed         numbers of the editions of a case that have theirs
     duties          whether the facility's own duties are shown: on the docket, first pages, and pages of their own
     """
 
@@ -107,6 +108,7 @@ class Options:
     notice: str = ""
     duties: bool = True
     documents: bool = False
+    printed: tuple[int, ...] = ()
 
 
 def stamp(dossier: Dossier) -> str:
@@ -114,9 +116,9 @@ def stamp(dossier: Dossier) -> str:
     return f"{dossier.id} {dossier.core.digests.case}"
 
 
-def document_uri(case: str) -> str:
-    """Where the document of a case is published."""
-    return f"case/{case}/{case}.pdf"
+def document_uri(case: str, edition: int = 0) -> str:
+    """Where the document of a case is published, or that of an edition."""
+    return f"case/{case}/edition/{edition}/{case}-edition-{edition}.pdf" if edition else f"case/{case}/{case}.pdf"
 
 
 def case_uri(case: str, section: str = "") -> str:

@@ -147,11 +147,13 @@ class CaseView(
 
     @property
     def document(self) -> str:
-        """The address of the working copy as one PDF; empty where there is none."""
-        if not self.options.documents or not self.site or self.edition is not None:
+        """The address of what is shown, working copy or edition, as one PDF; empty where there is none."""
+        number = self.edition.record.number if self.edition is not None else 0
+        there = number in self.options.printed if number else self.options.documents
+        if not there or not self.site:
             return ""
         here = case_uri(self.case.id, self.here)
-        return asset_link(document_uri(self.case.id), here, self.options.directory_urls)
+        return asset_link(document_uri(self.case.id, number), here, self.options.directory_urls)
 
     # --- words
 

@@ -133,7 +133,7 @@ UNSEALED: dict[str, tuple[dict[str, bytes], int, str]] = {
     ),
     "a format of the future": (
         tiny() | {"bag-info.txt": tiny()["bag-info.txt"].replace(b"Format: 1", b"Format: 9")}, 1,
-        "the pack has the format 9, and 1 can be read here",
+        "the pack has the format 9, and 1, 2 can be read here",
     ),
 }  # fmt: skip
 """RFC 8493: bagit.txt has no byte order mark, every payload file stands in every manifest, and a path that leads out is

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 # From here on this is part of the verifier that every pack carries.
 
-FORMATS = (1,)
+FORMATS = (1, 2)
 PASSED, FAILED, NOT_DONE = "passed", "failed", "not done"
 TITLES = {
     1: "layout", 2: "names", 3: "counts", 4: "digests", 5: "chain of editions",
@@ -32,6 +32,7 @@ BAGIT = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 TAG_FILES = frozenset(("README.txt", SUMS, "bag-info.txt", "bagit.txt", "verify.py", *MANIFESTS, *TAG_MANIFESTS))
 WHOLE = ("data/dossier.json", "data/history.json", "data/report.html", "data/ro-crate-metadata.json")
 REDACTED = ("data/redacted.json", "data/report.html", "data/ro-crate-metadata.json")
+DOCUMENT = "data/report.pdf"
 FOLDERS = {
     "whole": ("data/case/", "data/asfound/", "data/editions/", "data/approvals/"),
     "redacted": ("data/pictures/",),

@@ -7,6 +7,7 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from asfound.pack.alone.archive import (
+    DOCUMENT,
     FOLDERS,
     FORMATS,
     HASHES,
@@ -32,12 +33,13 @@ if TYPE_CHECKING:
 
 
 class Info(NamedTuple):
-    """bag-info.txt. `edition` is 0 for a draft; `kind` is `whole` or `redacted`."""
+    """bag-info.txt. `edition` is 0 for a draft; `kind` is `whole` or `redacted`; `form` the format of the pack."""
 
     case: str
     edition: int
     kind: str
     oxum: str
+    form: int = FORMATS[-1]
 
     @property
     def name(self) -> str:
@@ -70,7 +72,7 @@ def read_info(data: bytes) -> Info:
         raise Refused("bag-info.txt does not say which case this is")
     if (kind == "redacted") != (case == "redacted"):
         raise Refused("bag-info.txt calls it redacted in one place and not in another")
-    return Info(case, int(edition), kind, fields.get("Payload-Oxum", ""))
+    return Info(case, int(edition), kind, fields.get("Payload-Oxum", ""), int(version))
 
 
 def layout_faults(bag: Bag, info: Info) -> list[str]:
@@ -82,6 +84,8 @@ def layout_faults(bag: Bag, info: Info) -> list[str]:
     faults = [f"{name} is missing" for name in sorted(needed - here)]
     for name in bag.names:
         if name in needed or name.startswith(FOLDERS[info.kind]):
+            continue
+        if name == DOCUMENT and info.form > 1 and info.kind == "whole":
             continue
         faults.append(f"{shown(name)} belongs to no pack")
     for name in bag.names:

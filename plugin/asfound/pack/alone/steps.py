@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, NamedTuple
 from asfound.pack.alone.archive import (
     BAGIT,
     FAILED,
-    FORMATS,
     MANY,
     MOST_TEXT,
     NOT_DONE,
@@ -77,7 +76,8 @@ def examine(bag: Bag, seen: Callable[[str, bytes], None] | None = None) -> Exami
             faults.append(f"the top folder is {shown(bag.top)}, and the pack says that it is {info.name}")
     except Refused as error:
         faults = list(error.faults)
-    steps.append(step(1, faults, f"{info.name if info else ''}, format {FORMATS[-1]}, {len(bag.names)} files"))
+    told = f"{info.name}, format {info.form}, {len(bag.names)} files" if info else ""
+    steps.append(step(1, faults, told))
     faults = names_faults(bag.names)
     steps.append(step(2, faults, "every name can be held by every system, and none can be taken for another"))
     if any(one.outcome != PASSED for one in steps):

@@ -138,6 +138,7 @@ def _told(name: str, x: list[float], y: list[float], told: list[list[str]], mark
         "customdata": told,
         "hovertemplate": "%{customdata[0]}<extra></extra>",
         "marker": marker,
+        "cliponaxis": False,
         "mode": "markers",
         "name": name,
         "type": "scatter",

@@ -120,6 +120,7 @@ def _dots(sheet: Sheet, dots: Sequence[Dot]) -> dict[str, Any]:
             "size": [11 if dot.as_used else 8 for dot in dots],
             "symbol": ["diamond" if dot.as_used else "circle" for dot in dots],
         },
+        "cliponaxis": False,
         "mode": "markers",
         "name": "readings",
         "type": "scatter",

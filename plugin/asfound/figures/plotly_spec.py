@@ -221,6 +221,8 @@ def _series(sheet: Sheet, number: int, series: Series) -> dict[str, Any]:
         "y": [round(sheet.row_place(p.y, number), 1) if rows else p.y for p in points],
     }
     if dotted or not lined:
+        # A mark that stands at the end of an axis is shown whole.
+        trace["cliponaxis"] = False
         trace["marker"] = {
             "color": [getattr(palette, tone(p)) for p in points],
             "line": {"color": [getattr(palette, tone(p)) for p in points], "width": 1.2},

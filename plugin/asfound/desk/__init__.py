@@ -1,6 +1,7 @@
 """Floor 6: writes records into case files, so that nothing else in them changes and nothing is ever half-written."""
 
 from asfound.desk.csv_append import Appended, append_rows
+from asfound.desk.csv_fill import Differs, Filled, add_column, fill_cells
 from asfound.desk.evidence import (
     ClockPhoto,
     Desk,
@@ -21,16 +22,20 @@ __all__ = [
     "Appended",
     "ClockPhoto",
     "Desk",
+    "Differs",
     "Elsewhere",
     "EvidencePlan",
+    "Filled",
     "Inserted",
     "Refused",
     "Source",
     "Wanted",
+    "add_column",
     "alone",
     "append_rows",
     "copy_file",
     "digest_of",
+    "fill_cells",
     "insert_records",
     "look",
     "open_desk",

@@ -13,7 +13,7 @@ from asfound.desk.refused import Refused
 from asfound.intake.csv_rows import read_csv
 from asfound.intake.csv_table import CsvTable
 
-_BOM = b"\xef\xbb\xbf"
+BOM = b"\xef\xbb\xbf"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ def append_rows(
     """
     if not rows:
         raise Refused(f"there is no row to put into {path}")
-    mark = len(_BOM) if data.startswith(_BOM) else 0
+    mark = len(BOM) if data.startswith(BOM) else 0
     begun = bool(data[mark:].strip())
     if not begun and header is None:
         raise Refused(f"{path} has no header yet")
@@ -49,7 +49,7 @@ def append_rows(
         raise Refused(f"{path} has no column {' and no column '.join(unknown)}")
     cells = [[row.get(name, "") for name in columns] for row in rows]
     eol = _line_end(data)
-    text = "".join(f"{','.join(map(_cell, row))}{eol}" for row in ([] if begun else [columns]) + cells)
+    text = "".join(f"{','.join(map(cell_text, row))}{eol}" for row in ([] if begun else [columns]) + cells)
     start = len(data.rstrip(b"\r\n")) if begun else mark
     added = text.encode("utf-8")
     if begun:
@@ -76,10 +76,10 @@ def _prove(path: str, before: CsvTable, now: CsvTable, columns: Sequence[str], c
         raise Refused(f"the new rows would not be accepted in {path}", problems=worse)
 
 
-def _cell(text: str) -> str:
+def cell_text(text: str) -> str:
     r"""A cell by RFC 4180, section 2: quoted where it holds a comma, a quote or a line end.
 
-    >>> _cell('a "b", c')
+    >>> cell_text('a "b", c')
     '"a ""b"", c"'
     """
     if text != text.strip() or any(mark in text for mark in ',"\r\n'):

@@ -16,7 +16,7 @@ from asfound.intake.records import id_words, say
 from asfound.intake.rows import Row, check_key, is_id, is_slug
 from asfound.intake.words import LISTED, counted
 from asfound.model.base import ROLE_PATTERN, Moment
-from asfound.model.number import Fault, Value, read_value
+from asfound.model.number import Fault, Value, ValueKind, read_value
 from asfound.model.pause import without_collecting
 from asfound.model.work import Reading, ReadingSheet
 from asfound.problems import Problem, Span
@@ -66,7 +66,12 @@ def read_readings(table: CsvTable, name: str) -> SheetRows:
         return out
     with without_collecting():
         rows = _rows(table, name, columns, out)
-    out.sheet = ReadingSheet(f"S-{name}", table.path, columns.conditions, columns.units, rows)
+    # A row without a value was laid ready and not taken; one that was struck out says so and is kept as it is.
+    waiting = tuple(row for row in rows if row.value.kind is ValueKind.BLANK and not row.void)
+    if waiting:
+        apart = {row.id for row in waiting}
+        rows = tuple(row for row in rows if row.id not in apart)
+    out.sheet = ReadingSheet(f"S-{name}", table.path, columns.conditions, columns.units, rows, waiting)
     return out
 
 

@@ -15,7 +15,7 @@ from asfound.model.logs import LogRead
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
 from asfound.model.testimony import Clock, Evidence, Statement, TimelineRow
 from asfound.model.things import CustodyLine, InspectionRow, Item, RoomPoint, Scene, ServiceEvent
-from asfound.model.work import Gates, Plan, Reading, ReadingSheet, Sheet
+from asfound.model.work import Gates, Plan, PreparedSheet, Reading, ReadingSheet, Sheet
 from asfound.problems import Span
 
 
@@ -92,6 +92,8 @@ class Case:
     broken: tuple[str, ...] = ()
     logs: dict[str, LogRead] = field(default_factory=dict)
     """What was read of the logs that say under `log` how they are read, by evidence."""
+    prepared: dict[str, PreparedSheet] = field(default_factory=dict)
+    """Sheets that lie ready: no value stands on them yet, and not all is said that a sheet of readings needs."""
 
     @property
     def id(self) -> str:
@@ -137,6 +139,11 @@ class Case:
         """The readings of a sheet that are not void."""
         rows = self.readings.get(sheet)
         return tuple(row for row in rows.rows if not row.void) if rows else ()
+
+    @cached_property
+    def waiting(self) -> dict[str, Reading]:
+        """Every row that was laid ready and not taken, by id. None of them is a reading."""
+        return {row.id: row for sheet in self.readings.values() for row in sheet.waiting}
 
     def sheets_of(self, test: str) -> Iterator[tuple[str, Sheet]]:
         """The sheets of a planned test."""

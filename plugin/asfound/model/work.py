@@ -181,22 +181,22 @@ class SheetMoment(StrEnum):
     AFTER_ADJUSTMENT = "after adjustment"
 
 
-class Sheet(Record):
-    """What is constant on a sheet of readings; sheets.yml, keyed S-..."""
+class PreparedSheet(Record):
+    """A sheet that lies ready at the bench: what is constant on it, as far as it is known before the first reading."""
 
     test: TestName
     """Key of the planned test."""
     item: Ref
     accessories: Refs = ()
     """Items fitted during the readings."""
-    instrument: Ref
-    function: Text
+    instrument: Ref | None = None
+    function: Text | None = None
     """Which of the instrument's functions was used."""
-    by: Role
+    by: Role | None = None
     provider: Text | None = None
     """Who took these readings, where it was an external provider: the report marks them so."""
-    from_: Moment = Field(alias="from")
-    to: Moment
+    from_: Moment | None = Field(default=None, alias="from")
+    to: Moment | None = None
     moment: SheetMoment = SheetMoment.RECEIVED
     supply: Supply | None = None
     climate: Condition | None = None
@@ -215,6 +215,20 @@ class Sheet(Record):
     """How often a conductor was flexed or a connector unmated during the sheet."""
     evidence: Refs = ()
     note: Prose | None = None
+
+
+class Sheet(PreparedSheet):
+    """What is constant on a sheet of readings; sheets.yml, keyed S-...
+
+    Instrument, function, role and times are asked for with the first value; before that the sheet is a prepared one.
+    """
+
+    instrument: Ref
+    function: Text
+    """Which of the instrument's functions was used."""
+    by: Role
+    from_: Moment = Field(alias="from")
+    to: Moment
 
 
 class Reading(NamedTuple):
@@ -246,10 +260,15 @@ class Reading(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ReadingSheet:
-    """A file of readings: its columns, with the unit of each condition where the header gives one."""
+    """A file of readings: its columns, with the unit of each condition where the header gives one.
+
+    rows     readings
+    waiting  rows without a value, which nobody has taken yet: they are no readings and count as none
+    """
 
     sheet: str
     path: str
     columns: tuple[str, ...]
     units: dict[str, str]
     rows: tuple[Reading, ...] = field(default=())
+    waiting: tuple[Reading, ...] = field(default=())

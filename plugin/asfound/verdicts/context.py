@@ -11,7 +11,7 @@ from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.base import Amount
 from asfound.model.number import Fault, read_decimal
 from asfound.model.things import Item, StatedValue
-from asfound.model.work import Reading, ReadingSheet, Sheet
+from asfound.model.work import PreparedSheet, Reading, ReadingSheet
 
 AFFIRMED = frozenset({"yes", "true"})
 
@@ -25,13 +25,13 @@ class Setting:
     """All that is constant while one sheet is read. Rows add their own conditions."""
 
     name: str
-    sheet: Sheet
+    sheet: PreparedSheet
     units: Mapping[str, str]
     item: Item | None
     accessories: tuple[Item, ...]
 
     @classmethod
-    def of(cls, name: str, sheet: Sheet, rows: ReadingSheet, items: Mapping[str, Item]) -> Setting:
+    def of(cls, name: str, sheet: PreparedSheet, rows: ReadingSheet, items: Mapping[str, Item]) -> Setting:
         """The setting of a sheet."""
         fitted = tuple(items[ref] for ref in sheet.accessories if ref in items)
         return cls(name, sheet, rows.units, items.get(sheet.item), fitted)

@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from asfound.model.plots import PlotKind
 from asfound.physics import energy, shocks
 from asfound.physics.calc import Answer, calculations, evaluate
+from asfound.physics.sampled import held
 
 C, RI, V0 = 150e-6, 5.0, 1795.0
 PHASES = (6e-3, 4e-3)
@@ -97,7 +98,7 @@ def test_loads_are_those_of_the_standard() -> None:
 
 def record(volts: np.ndarray, t: np.ndarray, load: float = 50.0) -> tuple[energy.Pulse, str]:
     found = energy.pulse(t, volts, load)
-    return found, " ".join(shocks.faults(t, volts, found))
+    return found, " ".join(shocks.faults(held(t, volts), found))
 
 
 def test_a_good_record_has_no_fault() -> None:
@@ -263,7 +264,7 @@ def test_energy_gathered_ends_at_the_energy_and_never_falls() -> None:
     t = times()
     v = biphasic(t)
     for places in (2, 7, 400, 5000):
-        grown = shocks.gathered(t, v, 50.0, places)
+        grown = shocks.gathered(held(t, v), 50.0, places)
         assert grown[-1][1] == pytest.approx(float(np.trapezoid(v * v, t)) / 50.0, rel=1e-12)
         assert all(b[1] >= a[1] for a, b in pairwise(grown))
 

@@ -47,18 +47,21 @@ def rows_of(of: Calculation, asked: Asked) -> tuple[Mapping[str, Any], Sequence[
 
     Raises click.UsageError where the file cannot be opened, or a name or an end of the window is none.
     """
-    from asfound.intake import read_series
+    from asfound.intake import Spilled, read_series
 
     assert asked.file is not None
     names = _names(of, asked.named)
     window = _window(of, asked, names)
     path = Path(asked.file)
     try:
-        series = read_series(path, path.name, {names[one.name]: one.unit for one in of.columns}, window)
+        units = {names[one.name]: one.unit for one in of.columns}
+        series = read_series(path, path.name, units, window, of.in_stretches)
     except OSError as error:
         raise click.UsageError(f"{path.name} cannot be read: {error.strerror}.") from None
     if series.problems:
         return {}, series.problems
+    if isinstance(series.columns, Spilled):
+        return series.columns.named(names), ()
     return {one.name: series.columns[names[one.name]] for one in of.columns}, ()
 
 

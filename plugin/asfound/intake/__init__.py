@@ -14,6 +14,7 @@ from asfound.intake.records import Partial, read_partial, read_record
 from asfound.intake.rows import read_custody, read_inspection, read_timeline
 from asfound.intake.series import ENTRIES as SERIES_ENTRIES
 from asfound.intake.series import Series, Window, read_series
+from asfound.intake.series_spill import Spilled
 from asfound.intake.trees import TreeFile, put_tree, take_tree, tree_digest
 from asfound.intake.versions import SETTINGS, Stand, holds_records, of_bench, read_version
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES
@@ -36,6 +37,7 @@ __all__ = [
     "Partial",
     "Series",
     "SheetRows",
+    "Spilled",
     "Stand",
     "TreeFile",
     "Window",

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from asfound.intake.series import Window, read_series
+from asfound.intake.series_spill import Spilled
 from asfound.measure.units import convert, unit
 from asfound.model.base import Amount
 from asfound.model.calculation import FromSeries
@@ -39,11 +40,13 @@ def read_case_series(
         try:
             units = {name: one.unit for name, one in named.items()}
             window = _window(wanted, of, {one.name: name for name, one in named.items()})
-            read = read_series(path, f"{case.folder}/{evidence.file}", units, window)
+            read = read_series(path, f"{case.folder}/{evidence.file}", units, window, of.in_stretches)
         except (OSError, ValueError):
             continue  # the reader of the folder has said so; or the window is about no quantity of the series
         problems += read.problems
-        if read.columns:
+        if isinstance(read.columns, Spilled):
+            found[ref] = read.columns.named({one.name: name for name, one in named.items()})
+        elif read.columns:
             found[ref] = {one.name: read.columns[name] for name, one in named.items()}
     return found, list(dict.fromkeys(problems))
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
+from asfound.intake.series_spill import Spilled
 from asfound.measure.units import nearest, unit
 from asfound.model.number import Fault, read_decimal
 from asfound.problems import Entry, Family, Level, Problem, Span
@@ -69,9 +70,12 @@ _BY_NAME = {entry.name: entry for entry in ENTRIES}
 
 @dataclass
 class Series:
-    """What was read: a column by its name, in the unit asked for; empty where there are problems."""
+    """What was read: a column by its name, in the unit asked for; empty where there are problems.
 
-    columns: dict[str, Values] = field(default_factory=dict)
+    Arrays, or what was put aside, where that was asked for.
+    """
+
+    columns: Mapping[str, Values] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -98,12 +102,15 @@ class Window:
         return inside
 
 
-def read_series(path: Path, name: str, wanted: Mapping[str, str], window: Window | None = None) -> Series:
+def read_series(
+    path: Path, name: str, wanted: Mapping[str, str], window: Window | None = None, aside: bool = False
+) -> Series:
     """Read a file. `name` is how the file is called in messages; `wanted` maps columns to the units they are wanted
     in.
 
     Other columns may stand beside them. An empty unit asks for a pure number. Every cell of the columns wanted is
-    looked at, also of rows that a window leaves out. Raises OSError where the file cannot be opened, and ValueError
+    looked at, also of rows that a window leaves out. With `aside` the columns are `series_spill.Spilled`, of which no
+    more than a stretch is held. Raises OSError where the file cannot be opened or put aside, and ValueError
     where the window is about a column that is not wanted: a fault of ours.
     """
     if window is not None and window.column not in wanted:
@@ -113,7 +120,7 @@ def read_series(path: Path, name: str, wanted: Mapping[str, str], window: Window
         if file.read(4) == b"PAR1":
             from asfound.intake.series_parquet import read_parquet
 
-            read_parquet(file, name, wanted, window, out)
+            read_parquet(file, name, wanted, window, out, aside)
             return out
         file.seek(0)
         head = file.readline()
@@ -127,16 +134,21 @@ def read_series(path: Path, name: str, wanted: Mapping[str, str], window: Window
         chosen = choose([named(cell) for cell in cells], name, wanted, out.problems)
         if out.problems:
             return out
-        start, lines = file.tell(), 0
-        last = b"\n"
-        for block in iter(lambda: file.read(1 << 20), b""):
-            lines += block.count(b"\n")
-            last = block[-1:]
-        file.seek(start)
-        into = Filling(list(chosen), lines + (last != b"\n"), window)
+        into = Filling(list(chosen), 0 if aside else _lines(file), window, aside)
         _fill(file, name, chosen, len(cells), into, out.problems)
         into.finish(name, out)
     return out
+
+
+def _lines(file: BinaryIO) -> int:
+    """How many lines follow; the place in the file stays."""
+    start, lines = file.tell(), 0
+    last = b"\n"
+    for block in iter(lambda: file.read(1 << 20), b""):
+        lines += block.count(b"\n")
+        last = block[-1:]
+    file.seek(start)
+    return lines + (last != b"\n")
 
 
 def _cells(line: str) -> list[str]:
@@ -204,18 +216,23 @@ def choose(
 
 
 class Filling:
-    """Columns while they are read, piece by piece: arrays as long as the file, or what a window kept of each piece."""
+    """Columns while they are read, piece by piece: put aside, or arrays as long as the file, or what a window kept."""
 
-    def __init__(self, names: Sequence[str], rows: int, window: Window | None) -> None:
+    def __init__(self, names: Sequence[str], rows: int, window: Window | None, aside: bool = False) -> None:
         import numpy as np
 
         self._window, self._filled, self._names = window, 0, names
         self._seen = [math.inf, -math.inf]
-        self._whole = {} if window else {name: np.empty(rows) for name in names}
+        self._aside = Spilled(names) if aside else None
+        self._whole = {} if window or aside else {name: np.empty(rows) for name in names}
         self._kept: dict[str, list[Values]] = {name: [] for name in names}
 
     def take(self, piece: Mapping[str, Values]) -> None:
         """The next rows, in the units wanted."""
+        if self._window is None and self._aside is not None:
+            self._aside.add(piece)
+            self._filled = self._aside.size
+            return
         if self._window is None:
             size = 0
             for name, values in piece.items():
@@ -228,8 +245,12 @@ class Filling:
             self._seen = [min(self._seen[0], float(along.min())), max(self._seen[1], float(along.max()))]
         inside = self._window.keeps(along)
         if inside.any():
-            for name, values in piece.items():
-                self._kept[name].append(values[inside])
+            kept = {name: values[inside] for name, values in piece.items()}
+            if self._aside is not None:
+                self._aside.add(kept)
+            else:
+                for name, values in kept.items():
+                    self._kept[name].append(values)
             self._filled += int(inside.sum())
 
     def finish(self, path: str, out: Series) -> None:
@@ -238,6 +259,8 @@ class Filling:
 
         if out.problems:
             del out.problems[LISTED:]
+        elif self._filled and self._aside is not None:
+            out.columns = self._aside
         elif self._filled and self._window is None:
             out.columns = {name: values[: self._filled] for name, values in self._whole.items()}
         elif self._filled:

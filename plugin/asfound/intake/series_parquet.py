@@ -25,9 +25,10 @@ EXTRA = 'pip install "asfound[table]"'
 
 
 def read_parquet(
-    file: BinaryIO, path: str, wanted: Mapping[str, str], window: Window | None, out: Series
-) -> None:  # fmt: skip
-    """Read an open file into `out`. `path` is how it is called in messages; rows count from 1."""
+    file: BinaryIO, path: str, wanted: Mapping[str, str], window: Window | None, out: Series, aside: bool = False
+) -> None:
+    """Read an open file into `out`, held whole or put `aside`. `path` is how it is called in messages; rows count from
+    1."""
     try:
         from pyarrow import ArrowException
         from pyarrow.parquet import ParquetFile
@@ -46,7 +47,7 @@ def read_parquet(
             _types({name: fields[place] for name, (place, _) in chosen.items()}, path, out.problems)
         if out.problems:
             return
-        into = Filling(list(chosen), table.metadata.num_rows, window)
+        into = Filling(list(chosen), 0 if aside else table.metadata.num_rows, window, aside)
         titles = {name: fields[place].name for name, (place, _) in chosen.items()}
         first = 1
         for batch in table.iter_batches(batch_size=BATCH, columns=list(titles.values()), use_threads=False):

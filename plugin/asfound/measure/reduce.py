@@ -8,7 +8,7 @@ as they were read; nothing is averaged, smoothed or put between.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -21,8 +21,11 @@ if TYPE_CHECKING:
 
     Samples = NDArray[np.float64]
 
+    Stretch = Callable[[int, int], tuple[Samples, Samples]]
+
 KEPT = 4
 """Samples kept of a bucket at most."""
+DESCENDS = "x descends; a series is reduced in the order in which it was taken"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,6 +94,31 @@ def reduce_extremes(x: Sequence[float] | Samples, y: Sequence[float] | Samples, 
     return Reduced(a[places], b[places], int(a.size), buckets)
 
 
+def reduce_stretches(stretch: Stretch, size: int, buckets: int) -> Reduced:
+    """The same of a series of `size` samples that is asked for stretch by stretch and never held whole.
+
+    `stretch(start, stop)` gives x and y of the samples from `start` up to but not with `stop`. The samples kept are
+    those that `reduce_extremes` keeps. Raises ValueError as it does.
+    """
+    import numpy as np
+
+    if size < 1 or buckets < 1 or size <= KEPT * buckets:
+        return reduce_extremes(*stretch(0, size), buckets)
+    width, longer = divmod(size, buckets)
+    x: list[float] = []
+    y: list[float] = []
+    for bucket in range(buckets):
+        start = bucket * width + min(bucket, longer)
+        a, b = stretch(start, start + width + (bucket < longer))
+        _proper(a, b)
+        if x and a[0] < x[-1]:
+            raise ValueError(DESCENDS)
+        places = np.unique((0, int(b.argmin()), int(b.argmax()), b.size - 1))
+        x += a[places].tolist()
+        y += b[places].tolist()
+    return Reduced(np.asarray(x), np.asarray(y), size, buckets)
+
+
 def _proper(x: Samples, y: Samples, piece: int = 1 << 18) -> None:
     """Raise ValueError for what cannot be drawn, a piece at a time, so that no second series is made for it."""
     import numpy as np
@@ -100,7 +128,7 @@ def _proper(x: Samples, y: Samples, piece: int = 1 << 18) -> None:
         if not (np.isfinite(part).all() and np.isfinite(y[start : start + piece]).all()):
             raise ValueError("a sample is not a finite number")
         if (part[1:] < part[:-1]).any():
-            raise ValueError("x descends; a series is reduced in the order in which it was taken")
+            raise ValueError(DESCENDS)
 
 
 def _told(number: int) -> str:

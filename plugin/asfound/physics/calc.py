@@ -91,6 +91,7 @@ class Calculation:
     plots    what there is to see of it
     dose     whether what it models is a dose of heat, current, flow or energy; an area or a delay alone is none
     finish   sentences that hang on the doubts: it is given the answers once their doubts are known
+    in_stretches  whether it goes through a long series stretch by stretch, so that none is held whole for it
     """
 
     name: str
@@ -107,6 +108,7 @@ class Calculation:
     plots: Draw | None = None
     dose: bool = True
     finish: Finish | None = None
+    in_stretches: bool = False
 
     def input(self, name: str) -> Input | None:
         """An input by name."""

@@ -12,18 +12,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from asfound.physics.sampled import CHUNK, Sampled, held, stretches
+
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+    from asfound.physics.sampled import Samples
 
-    Samples = NDArray[np.float64]
-
-CHUNK = 1 << 16
-"""Samples taken at a time, so that a long series needs no second copy of itself."""
 EDGE = 0.05
 """Part of the peak above which a sample belongs to the pulse."""
 FEW = 50
 """Fewer samples than this within a pulse are reported."""
+PHASES = 200
+"""More phases of one sign than this are no pulse."""
 
 
 def positive(**given: float) -> None:
@@ -163,19 +162,22 @@ def pulse(times: Sequence[float] | Samples, volts: Sequence[float] | Samples, lo
     """What a sampled voltage across a load (ohm) delivered. Times in s, ascending; as many of them as of volts.
 
     The arrays are read in pieces and not copied where they are arrays of doubles already. Raises ValueError for fewer
-    than two samples, for different lengths, for times that do not ascend and for what is not finite.
+    than two samples, for different lengths, for times that do not ascend, for what is not finite, and for a record that
+    goes through more than PHASES phases.
     """
-    import numpy as np
-
     positive(load=load)
-    t, v = np.asarray(times, dtype=np.float64), np.asarray(volts, dtype=np.float64)
-    if t.ndim != 1 or t.shape != v.shape or t.size < 2:
-        raise ValueError("a pulse needs at least two samples, and one voltage for each time")
+    return pulse_of(held(times, volts), load)
+
+
+def pulse_of(record: Sampled, load: float) -> Pulse:
+    """The same of a record that is gone through in stretches: once whole, then where the pulse is."""
+    positive(load=load)
     sums = _Sums()
-    for start in range(0, t.size - 1, CHUNK):
-        sums.take(t[start : start + CHUNK + 1], v[start : start + CHUNK + 1])
-    if (t.size - 1) % CHUNK == 0:
-        sums.seconds += float(v[-1]) ** 2  # the last sample begins no piece of its own
+    for start in range(0, record.size - 1, CHUNK):
+        sums.take(*record.part(start, start + CHUNK + 1))
+    final = float(record.part(record.size - 1, record.size)[1][0])
+    if (record.size - 1) % CHUNK == 0:
+        sums.seconds += final**2  # the last sample begins no piece of its own
     if not math.isfinite(sums.squares) or not math.isfinite(sums.longest):
         raise ValueError("a sample is not a finite number")
     if not sums.shortest > 0.0:
@@ -185,21 +187,29 @@ def pulse(times: Sequence[float] | Samples, volts: Sequence[float] | Samples, lo
     if peak == 0.0:
         raise ValueError("every sample is 0: there is no pulse")
     chunk = (sums.highs if peak == high else sums.lows).index(peak) * CHUNK
-    part = v[chunk : chunk + CHUNK + 1]
-    top = chunk + int(part.argmax() if peak == high else part.argmin())
-    phases, inside = _phases(t, v, abs(peak), sums)
-    faults = tuple(_faults(v, peak, inside, sums))
-    sampling = 0.0
-    if sums.even and t.size > 4:
-        step = (float(t[-1]) - float(t[0])) / (t.size - 1)
-        # Every second sample, and where their number leaves one step over, that step as it stands.
-        last = t.size - 1 - (t.size - 1) % 2
-        ends = (float(v[0]) ** 2 + float(v[last]) ** 2) / 2.0
-        other = 2.0 * step * (sums.seconds - ends)
-        if last < t.size - 1:
-            other += step * (float(v[last]) ** 2 + float(v[-1]) ** 2) / 2.0
-        sampling = abs(sums.squares - other) / 3.0 / load
-    return Pulse(sums.squares / load, sampling, peak, float(t[top]), peak / load, phases, faults)
+    t, v = record.part(chunk, chunk + CHUNK + 1)
+    peak_time = float(t[int(v.argmax() if peak == high else v.argmin())])
+    phases, inside = _phases(record, abs(peak), sums)
+    faults = tuple(_faults(record, peak, inside, sums))
+    return Pulse(
+        sums.squares / load, _sampling(record, sums, final) / load, peak, peak_time, peak / load, phases, faults
+    )
+
+
+def _sampling(record: Sampled, sums: _Sums, final: float) -> float:
+    """V2s by which the integral may be wrong for its step (Richardson); 0 where that cannot be told."""
+    size = record.size
+    if not sums.even or size <= 4:
+        return 0.0
+    (begin, *_), (first, *_) = record.part(0, 1)
+    step = (float(record.part(size - 1, size)[0][0]) - float(begin)) / (size - 1)
+    # Every second sample, and where their number leaves one step over, that step as it stands.
+    last = size - 1 - (size - 1) % 2
+    ended = float(record.part(last, last + 1)[1][0])
+    other = 2.0 * step * (sums.seconds - (float(first) ** 2 + ended**2) / 2.0)
+    if last < size - 1:
+        other += step * (ended**2 + final**2) / 2.0
+    return abs(sums.squares - other) / 3.0
 
 
 class _Sums:
@@ -235,43 +245,71 @@ class _Sums:
         self.lows.append(float(volts.min()))
 
 
-def _phases(t: Samples, v: Samples, peak: float, sums: _Sums) -> tuple[tuple[Phase, ...], int]:
+def _phases(record: Sampled, peak: float, sums: _Sums) -> tuple[tuple[Phase, ...], int]:
+    found: list[tuple[int, int]] = []
+    inside = 0
+    for sign in (1.0, -1.0):
+        runs, count = _runs(record, sign, EDGE * peak, sums)
+        found += runs
+        inside += count
+    return tuple(_phase(record, start, stop) for start, stop in sorted(found)), inside
+
+
+def _runs(record: Sampled, sign: float, edge: float, sums: _Sums) -> tuple[list[tuple[int, int]], int]:
+    """Stretches of one sign from the first to the last sample above the edge, and how many samples are above it.
+
+    A dip that does not reach half the edge ends none: noise where a slow flank crosses the edge is no phase.
+    """
     import numpy as np
 
     found: list[tuple[int, int]] = []
-    inside = 0
-    edge = EDGE * peak
-    for sign in (1.0, -1.0):
-        bounds: list[int] = []
-        was = False
-        for piece, start in enumerate(range(0, v.size, CHUNK)):
-            # The last piece of the sums may end one sample before the record does not: it is then looked at whole.
-            ends = (sums.highs[piece], sums.lows[piece]) if piece < len(sums.highs) else (math.inf, -math.inf)
-            if (ends[0] <= edge) if sign > 0 else (ends[1] >= -edge):
-                if was:
-                    bounds.append(start)
-                    was = False
+    inside, fell = 0, True
+    for piece, start in enumerate(range(0, record.size, CHUNK)):
+        # The last piece of the sums may end one sample before the record does not: it is then looked at whole.
+        if piece < len(sums.highs):
+            most, least = (sums.highs[piece], sums.lows[piece]) if sign > 0 else (-sums.lows[piece], -sums.highs[piece])
+            if most <= edge:
+                fell = fell or least <= edge / 2.0
                 continue
-            part = v[start : start + CHUNK]
-            above = part > edge if sign > 0 else part < -edge
-            inside += int(np.count_nonzero(above))
-            if bool(above[0]) is not was:
-                bounds.append(start)
-            bounds += (np.flatnonzero(above[1:] != above[:-1]) + start + 1).tolist()
-            was = bool(above[-1])
-        if was:
-            bounds.append(int(v.size))
-        found += zip(bounds[::2], bounds[1::2], strict=True)
-    made = []
-    for start, stop in sorted(found):
-        part = v[start:stop]
-        # The voltage at the beginning is that at the phase's own peak: the edge itself is a matter of sampling.
-        first = float(part.max() if part[0] > 0.0 else part.min())
-        made.append(Phase(float(t[start]), float(t[stop - 1] - t[start]), first, float(part[-1])))
-    return tuple(made), inside
+        part = record.part(start, start + CHUNK)[1]
+        above = part > edge if sign > 0 else part < -edge
+        inside += int(np.count_nonzero(above))
+        cuts = np.flatnonzero(above[1:] != above[:-1]) + 1
+        bounds = np.concatenate(([0] if above[0] else [], cuts, [part.size] if above[-1] else [])).astype(int)
+        starts, stops = bounds[::2], bounds[1::2]
+        # How many samples before each place are down at half the edge.
+        down = np.zeros(part.size + 1, dtype=int)
+        if cuts.size:
+            np.cumsum(part <= edge / 2.0 if sign > 0 else part >= -edge / 2.0, out=down[1:])
+        if not starts.size:
+            fell = fell or bool(down[-1])
+            continue
+        apart = down[starts[1:]] > down[stops[:-1]]
+        begins, ends = starts[np.r_[True, apart]] + start, stops[np.r_[apart, True]] + start
+        runs = list(zip(begins.tolist(), ends.tolist(), strict=True))
+        if not fell and not down[starts[0]]:
+            runs[0] = (found.pop()[0], runs[0][1])
+        found += runs
+        fell = bool(down[-1] > down[stops[-1]])
+        if len(found) > PHASES:
+            raise ValueError(
+                f"the record goes through more than {PHASES} phases above a twentieth of its peak: that is an "
+                "alternating voltage or noise, and no pulse"
+            )
+    return found, inside
 
 
-def _faults(v: Samples, peak: float, inside: int, sums: _Sums) -> Iterator[str]:
+def _phase(record: Sampled, start: int, stop: int) -> Phase:
+    times, volts = record.part(start, start + 1)
+    begin, positive_sign = float(times[0]), bool(volts[0] > 0.0)
+    # The voltage at the beginning is that at the phase's own peak: the edge itself is a matter of sampling.
+    tops = [part.max() if positive_sign else part.min() for _, _, part in stretches(record, start, stop)]
+    times, volts = record.part(stop - 1, stop)
+    first = float(max(tops) if positive_sign else min(tops))
+    return Phase(begin, float(times[0] - begin), first, float(volts[0]))
+
+
+def _faults(record: Sampled, peak: float, inside: int, sums: _Sums) -> Iterator[str]:
     import numpy as np
 
     if inside < FEW:
@@ -282,9 +320,9 @@ def _faults(v: Samples, peak: float, inside: int, sums: _Sums) -> Iterator[str]:
     flat = 0
     for piece, ends in enumerate(zip(sums.highs, sums.lows, strict=True)):
         if peak in ends:
-            flat += int(np.count_nonzero(v[piece * CHUNK : piece * CHUNK + CHUNK] == peak))
+            flat += int(np.count_nonzero(record.part(piece * CHUNK, piece * CHUNK + CHUNK)[1] == peak))
     if flat >= 3 and flat > inside // 20:
         yield f"{flat} samples stand at the very same peak of {peak:.6g} V: the recorder may have been at its end."
-    for name, end in (("begins", v[0]), ("ends", v[-1])):
-        if abs(float(end)) > EDGE * abs(peak):
+    for name, at in (("begins", 0), ("ends", record.size - 1)):
+        if abs(float(record.part(at, at + 1)[1][0])) > EDGE * abs(peak):
             yield f"The record {name} within the pulse, so part of the energy is missing."

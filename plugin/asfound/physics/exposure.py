@@ -15,7 +15,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from asfound.physics import dose
-from asfound.physics.energy import CHUNK, positive
+from asfound.physics.energy import positive
+from asfound.physics.sampled import CHUNK
 
 if TYPE_CHECKING:
     import numpy as np

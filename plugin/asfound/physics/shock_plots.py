@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from asfound.measure.reduce import Reduced, reduce_extremes
+from asfound.measure.reduce import Reduced, reduce_extremes, reduce_stretches
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import energy, shocks
 from asfound.physics.infusion_plots import short
+from asfound.physics.sampled import Sampled, held, place
 
 if TYPE_CHECKING:
     from asfound.physics.calc import Rows
@@ -18,26 +19,23 @@ MARGIN = 0.2
 """Part of the pulse's length that is drawn before and after it."""
 
 
-def _window(times: shocks.Samples, found: energy.Pulse) -> slice:
+def _window(record: Sampled, found: energy.Pulse) -> tuple[int, int]:
     """Where the pulse stands in a record, with some rest on either side."""
-    import numpy as np
-
     first, last = found.phases[0].start, found.phases[-1].start + found.phases[-1].duration
     wide = max((last - first) * MARGIN, 1e-9)
-    return slice(int(np.searchsorted(times, first - wide)), int(np.searchsorted(times, last + wide, "right")))
+    return place(record, first - wide), place(record, last + wide, after=True)
 
 
 def _ms(reduced: Reduced) -> tuple[tuple[float, float], ...]:
     return tuple((x * 1e3, y) for x, y in reduced.points)
 
 
-def waveform(times: shocks.Samples, volts: shocks.Samples, load: float, found: energy.Pulse) -> tuple[Plot, ...]:
+def waveform(record: Sampled, load: float, found: energy.Pulse) -> tuple[Plot, ...]:
     """Voltage over time, and the energy that has gone in. None where there is no pulse to be seen."""
     if not found.phases:
         return ()
-    seen = _window(times, found)
-    t, v = times[seen], volts[seen]
-    reduced = reduce_extremes(t, v, BUCKETS)
+    start, stop = _window(record, found)
+    reduced = reduce_stretches(lambda first, last: record.part(start + first, start + last), stop - start, BUCKETS)
     parts = " and ".join(
         f"{short(one.duration * 1e3)} ms with a tilt of {short(one.tilt * 100.0, 2)} %" for one in found.phases
     )
@@ -55,7 +53,7 @@ def waveform(times: shocks.Samples, volts: shocks.Samples, load: float, found: e
         levels=(Level("y", 0.0, "0 V", CurveRole.NOMINAL),),
         note=reduced.sentence,
     )
-    grown = shocks.gathered(t, v, load)
+    grown = shocks.gathered(record, load, start=start, stop=stop)
     total = Plot(
         "energy",
         PlotKind.WAVEFORM,
@@ -80,7 +78,7 @@ def paths(rows: Rows, found: shocks.Pair) -> tuple[Plot, ...]:
     """Both pulses over each other, as they were recorded."""
     if not found.first.phases:
         return ()
-    seen = _window(rows["time"], found.first)
+    seen = slice(*_window(held(rows["time"], rows["voltage"]), found.first))
     drawn = [reduce_extremes(rows["time"][seen], rows[name][seen], BUCKETS) for name in ("voltage", "other")]
     return (
         Plot(

@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from asfound.physics.energy import EDGE, Pulse, positive, pulse
+from asfound.physics.sampled import Sampled, place, stretches
 
 if TYPE_CHECKING:
     import numpy as np
@@ -39,45 +41,41 @@ class Rest:
     noise: float
 
 
-def rest_before(times: Sequence[float] | Samples, volts: Sequence[float] | Samples, found: Pulse) -> Rest:
+def rest_before(record: Sampled, found: Pulse) -> Rest:
     """The stretch before the first sample that belongs to a pulse. V; level and noise are 0 where there is none."""
-    import numpy as np
-
-    if not found.phases:
-        return Rest(0, 0.0, 0.0)
-    t, v = np.asarray(times, dtype=np.float64), np.asarray(volts, dtype=np.float64)
-    count = int(np.searchsorted(t, found.phases[0].start))
-    before = v[:count]
+    count = place(record, found.phases[0].start) if found.phases else 0
     if not count:
         return Rest(0, 0.0, 0.0)
     # The foot of the pulse is still below the edge: the last tenth of what lies before it is left out.
-    before = before[: max(1, count - count // 10)]
-    return Rest(count, float(before.mean()), float(before.std()))
+    end = max(1, count - count // 10)
+    level = math.fsum(float(v.sum()) for _, _, v in stretches(record, 0, end)) / end
+    squares = math.fsum(float(((v - level) ** 2).sum()) for _, _, v in stretches(record, 0, end))
+    return Rest(count, level, math.sqrt(squares / end))
 
 
-def faults(times: Sequence[float] | Samples, volts: Sequence[float] | Samples, found: Pulse) -> tuple[str, ...]:
+def faults(record: Sampled, found: Pulse) -> tuple[str, ...]:
     """Everything that is wrong with a record of a pulse, in sentences: those of the pulse, its rest, its other end."""
-    import numpy as np
-
-    t, v = np.asarray(times, dtype=np.float64), np.asarray(volts, dtype=np.float64)
-    return (*found.faults, *_other_end(v, found), *_rest(t, v, found))
+    return (*found.faults, *_other_end(record, found), *_rest(record, found))
 
 
-def _other_end(v: Samples, found: Pulse) -> Iterator[str]:
+def _other_end(record: Sampled, found: Pulse) -> Iterator[str]:
     """A recorder that is at its end for one sign only shows it in the phase of that sign."""
     import numpy as np
 
-    end = float(v.min() if found.peak_voltage > 0 else v.max())
+    ends = [float(v.min() if found.peak_voltage > 0 else v.max()) for _, _, v in stretches(record)]
+    end = min(ends) if found.peak_voltage > 0 else max(ends)
     if abs(end) <= EDGE * abs(found.peak_voltage):
         return
-    flat = int(np.count_nonzero(v == end))
-    inside = int(np.count_nonzero(v < EDGE * end if end < 0 else v > EDGE * end)) if end else 0
+    flat = inside = 0
+    for _, _, v in stretches(record):
+        flat += int(np.count_nonzero(v == end))
+        inside += int(np.count_nonzero(v < EDGE * end if end < 0 else v > EDGE * end)) if end else 0
     if flat >= 3 and flat > inside // 20:
         yield f"{flat} samples stand at the very same {end:.6g} V: the recorder may have been at its end."
 
 
-def _rest(t: Samples, v: Samples, found: Pulse) -> Iterator[str]:
-    rest = rest_before(t, v, found)
+def _rest(record: Sampled, found: Pulse) -> Iterator[str]:
+    rest = rest_before(record, found)
     if rest.count < REST:
         yield (
             f"Only {rest.count} samples lie before the pulse, so that it is not seen where the record rests; an "
@@ -88,45 +86,40 @@ def _rest(t: Samples, v: Samples, found: Pulse) -> Iterator[str]:
     if abs(rest.level) > OFF * peak:
         yield (
             f"Before the pulse the record rests at {rest.level:.4g} V and not at 0; with that taken off the energy is "
-            f"{_without(t, v, found, rest.level):.4g} J."
+            f"{_without(record, found, rest.level):.4g} J."
         )
 
 
-def _without(t: Samples, v: Samples, found: Pulse, level: float) -> float:
+def _without(record: Sampled, found: Pulse, level: float) -> float:
     """Energy with an offset taken off: E - (2 a int v dt - a^2 T) / R, so that no second record is made."""
     import numpy as np
 
     load = found.peak_voltage / found.peak_current
-    area = float(np.trapezoid(v, t))
-    return found.energy - (2.0 * level * area - level * level * float(t[-1] - t[0])) / load
-
-
-def rested(volts: Sequence[float] | Samples, level: float) -> Samples:
-    """A record with the level at which it rests taken off, V. A copy."""
-    import numpy as np
-
-    return np.asarray(volts, dtype=np.float64) - level
+    area = math.fsum(float(np.trapezoid(v, t)) for _, t, v in stretches(record, more=1))
+    length = float(record.part(record.size - 1, record.size)[0][0]) - float(record.part(0, 1)[0][0])
+    return found.energy - (2.0 * level * area - level * level * length) / load
 
 
 def gathered(
-    times: Sequence[float] | Samples, volts: Sequence[float] | Samples, load: float, places: int = 400
+    record: Sampled, load: float, places: int = 400, start: int = 0, stop: int | None = None
 ) -> tuple[tuple[float, float], ...]:
     """Energy that has gone into the load until each of `places` times, (s, J), by the trapezium rule over all samples.
 
-    Raises ValueError for a load that is not above 0 and for fewer than two samples.
+    From sample `start` up to but not with `stop`. Raises ValueError for a load that is not above 0 and for fewer than
+    two samples.
     """
     import numpy as np
 
     positive(load=load)
-    t, v = np.asarray(times, dtype=np.float64), np.asarray(volts, dtype=np.float64)
-    if t.size < 2:
+    end = record.size if stop is None else stop
+    if end - start < 2:
         raise ValueError("a pulse needs at least two samples")
-    ends = np.unique(np.linspace(0, t.size - 1, min(places, t.size)).astype(int))
-    made, total = [(float(t[0]), 0.0)], 0.0
-    for start, stop in zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True):
-        part = v[start : stop + 1]
-        total += float(np.trapezoid(part * part, t[start : stop + 1])) / load
-        made.append((float(t[stop]), total))
+    ends = np.unique(np.linspace(start, end - 1, min(places, end - start)).astype(int)).tolist()
+    made, total = [(float(record.part(start, start + 1)[0][0]), 0.0)], 0.0
+    for first, last in pairwise(ends):
+        for _, t, v in stretches(record, first, last + 1, more=1):
+            total += float(np.trapezoid(v * v, t)) / load
+        made.append((float(record.part(last, last + 1)[0][0]), total))
     return tuple(made)
 
 

@@ -17,6 +17,7 @@ from asfound.model.plots import Plot
 from asfound.model.verdict import Result
 from asfound.model.worked import Lack, Worked, WorkedAnswer, WorkedInput, WorkFault
 from asfound.physics.calc import Answer, Calculation, calculations, evaluate
+from asfound.physics.sampled import Stored
 from asfound.physics.saying import answer_text
 from asfound.workings.taking import Bench, take, take_rows
 
@@ -61,7 +62,7 @@ def carry_out(
         WorkedAnswer(result.id, answer.name, answer_text(answer), answer.said)
         for answer, result in zip(answers, results, strict=True)
     )
-    count = len(next(iter(rows.values()), ())) if rows else 0
+    count = rows.size if isinstance(rows, Stored) else len(next(iter(rows.values()), ()))
     return (
         Worked(
             ref, of.name, of.title, of.formula, of.source, of.status, of.assumes, of.cautions, tuple(shown), told,
@@ -114,7 +115,7 @@ def _inputs(
 
 def _rows(
     bench: Bench, of: Calculation, record: Calculated, series: Mapping[str, Any] | None, found: list[WorkFault]
-) -> tuple[dict[str, Any], tuple[str, ...]]:
+) -> tuple[Mapping[str, Any], tuple[str, ...]]:
     if record.rows is not None and record.series is not None:
         found.append(WorkFault(Lack.ROWS, ("rows",), "rows and a series are given", "one of the two is needed"))
         return {}, ()
@@ -141,7 +142,7 @@ def _rows(
         said = f"the series {record.series.evidence} could not be read"
         found.append(WorkFault(Lack.ROWS, ("series", "evidence"), said, "a file with its columns is needed"))
         return {}, ()
-    return dict(series), (record.series.evidence,)
+    return series, (record.series.evidence,)
 
 
 def _reaches(of: Calculation, record: Calculated, found: list[WorkFault]) -> tuple[str, ...]:

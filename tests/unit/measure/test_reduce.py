@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.measure.reduce import KEPT, Reduced, reduce_extremes
+from asfound.measure.reduce import KEPT, Reduced, reduce_extremes, reduce_stretches
 
 values = st.lists(st.floats(-1e9, 1e9), min_size=1, max_size=400)
 counts = st.integers(1, 40)
@@ -96,3 +96,24 @@ def test_arrays_of_doubles_are_not_copied_where_they_stay_whole() -> None:
     x = np.arange(10.0)
     found = reduce_extremes(x, x, 5)
     assert isinstance(found, Reduced) and found.x is x
+
+
+@pytest.mark.parametrize("size", [1, 39, 40, 41, 57, 100, 1_003])
+def test_a_series_asked_for_in_stretches_keeps_the_same_samples(size: int) -> None:
+    made = np.random.default_rng(size)
+    x, y = np.cumsum(made.uniform(0.0, 1.0, size)), np.round(made.normal(0.0, 1.0, size), 1)
+    asked: list[int] = []
+
+    def stretch(start: int, stop: int) -> tuple[np.ndarray, np.ndarray]:
+        asked.append(stop - start)
+        return x[start:stop], y[start:stop]
+
+    whole, parts = reduce_extremes(x, y, 10), reduce_stretches(stretch, size, 10)
+    assert parts.points == whole.points and (parts.of, parts.buckets) == (whole.of, whole.buckets)
+    assert max(asked) <= max(40, size // 10 + 1)
+
+
+def test_descending_is_seen_between_two_stretches() -> None:
+    x = np.r_[np.arange(50.0), np.arange(50.0)]
+    with pytest.raises(ValueError, match="descends"):
+        reduce_stretches(lambda start, stop: (x[start:stop], x[start:stop]), 100, 10)

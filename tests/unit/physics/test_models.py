@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from asfound.physics import bioheat, dose, energy, gas, heat, infusion, monitors, probe, shock, water
+from asfound.physics.sampled import CHUNK
 
 
 @pytest.mark.parametrize(
@@ -86,14 +87,14 @@ def test_bad_sampling_is_reported() -> None:
 
 def test_a_long_record_is_one_pulse_however_it_is_cut_into_pieces() -> None:
     """Longer than a piece of the reader, an odd number of samples, with the pulse across the seam."""
-    size = energy.CHUNK + 12_345
+    size = CHUNK + 12_345
     t = np.arange(size) * 1e-6
-    middle = energy.CHUNK * 1e-6
+    middle = CHUNK * 1e-6
     v = 1500.0 * np.exp(-(((t - middle) / 2e-3) ** 2))
     assert energy.pulse(t, v, 50.0).energy == pytest.approx(float(np.trapezoid(v * v, t)) / 50.0, rel=1e-12)
 
 
-@pytest.mark.parametrize("size", [9, 10, energy.CHUNK, energy.CHUNK + 1, energy.CHUNK + 2, 2 * energy.CHUNK + 1])
+@pytest.mark.parametrize("size", [9, 10, CHUNK, CHUNK + 1, CHUNK + 2, 2 * CHUNK + 1])
 def test_what_hangs_on_the_sampling_is_the_rule_at_twice_the_step(size: int) -> None:
     t = np.linspace(0.0, 5e-3, size)
     v = 2000.0 * np.exp(-t / 2e-3) + 50.0

@@ -9,6 +9,7 @@ from asfound.model.plots import Plot
 from asfound.physics import energy, shock_plots, shocks
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
 from asfound.physics.infusion_plots import short
+from asfound.physics.sampled import Moved, Sampled, sampled
 
 RATED_LOAD = "Stored energy: two people, a rated load, nobody in contact."
 NO_LIMIT = "Whether it is enough is for the maker's stated value and the standard in force to say."
@@ -20,23 +21,25 @@ STEP = 2.0 / 6.0**0.5
 """Both ends of a time are known to a step of the record: two rectangles, k = 2."""
 
 
+def _scaled(given: Mapping[str, Any], record: Sampled) -> Sampled:
+    return Moved(record, 1.0 + given["scale"] / 100.0) if given["scale"] else record
+
+
 def _volts(given: Mapping[str, Any], volts: Any) -> Any:
     return volts if not given["scale"] else volts * (1.0 + given["scale"] / 100.0)
 
 
-def _recorded(given: Mapping[str, Any], rows: Rows) -> tuple[Any, energy.Pulse, tuple[str, ...]]:
+def _recorded(given: Mapping[str, Any], rows: Rows) -> tuple[Sampled, energy.Pulse, tuple[str, ...]]:
     """The record as it is reckoned with, what it delivered, and what is wrong with it."""
-    import numpy as np
-
-    volts = _volts(given, np.asarray(rows["voltage"], dtype=np.float64))
-    found = energy.pulse(rows["time"], volts, given["load"])
-    said = shocks.faults(rows["time"], volts, found)
+    record = _scaled(given, sampled(rows, "time", "voltage"))
+    found = energy.pulse_of(record, given["load"])
+    said = shocks.faults(record, found)
     if given["rest"] == "taken off":
-        level = shocks.rest_before(rows["time"], volts, found).level
+        level = shocks.rest_before(record, found).level
         if level:
-            volts = shocks.rested(volts, level)
-            found = energy.pulse(rows["time"], volts, given["load"])
-    return volts, found, said
+            record = Moved(record, level=level)
+            found = energy.pulse_of(record, given["load"])
+    return record, found, said
 
 
 def _pulse(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
@@ -58,10 +61,8 @@ def _pulse(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
 
 
 def _draw_pulse(given: Mapping[str, Any], rows: Rows, _: Sequence[Answer]) -> tuple[Plot, ...]:
-    import numpy as np
-
-    volts, found, _said = _recorded(given, rows)
-    return shock_plots.waveform(np.asarray(rows["time"], dtype=np.float64), volts, given["load"], found)
+    record, found, _said = _recorded(given, rows)
+    return shock_plots.waveform(record, given["load"], found)
 
 
 def _paired(given: Mapping[str, Any], rows: Rows) -> shocks.Pair:
@@ -73,8 +74,8 @@ def _paired(given: Mapping[str, Any], rows: Rows) -> shocks.Pair:
 
 def _pair(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     found = _paired(given, rows)
-    first = shocks.faults(rows["time"], rows["voltage"], found.first)
-    second = shocks.faults(rows["time"], rows["other"], found.second)
+    first = shocks.faults(sampled(rows, "time", "voltage"), found.first)
+    second = shocks.faults(sampled(rows, "time", "other"), found.second)
     less = 100.0 * (1.0 - found.share)
     return (
         Answer("energy by the first path", found.first.energy, "J", said=" ".join(first), key="first"),
@@ -192,13 +193,15 @@ CALCULATIONS = (
         "from memory",
         (
             "The load is a resistance, and the voltage was taken across it.",
-            "A phase reaches from the first to the last sample above a twentieth of the peak.",
+            "A phase reaches from the first to the last sample above a twentieth of the peak; a dip that does not "
+            "reach half of that ends none.",
         ),
         _pulse,
         columns=(_TIME, _PULSE),
         cautions=(RATED_LOAD, NO_LIMIT, LEFT_OUT, PASS),
         reaches=("delivered-energy",),
         plots=_draw_pulse,
+        in_stretches=True,
     ),
     Calculation(
         "pulse-pair",

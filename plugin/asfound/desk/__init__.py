@@ -12,6 +12,7 @@ from asfound.desk.evidence import (
     write_evidence,
 )
 from asfound.desk.evidence_plan import plan_evidence
+from asfound.desk.one_record import OneRecord, When, plan_custody, plan_gate, when, write_one
 from asfound.desk.refused import Refused
 from asfound.desk.source import Source, look
 from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, real_folder, replace_file
@@ -27,9 +28,11 @@ __all__ = [
     "EvidencePlan",
     "Filled",
     "Inserted",
+    "OneRecord",
     "Refused",
     "Source",
     "Wanted",
+    "When",
     "add_column",
     "alone",
     "append_rows",
@@ -39,8 +42,12 @@ __all__ = [
     "insert_records",
     "look",
     "open_desk",
+    "plan_custody",
     "plan_evidence",
+    "plan_gate",
     "real_folder",
     "replace_file",
+    "when",
     "write_evidence",
+    "write_one",
 ]

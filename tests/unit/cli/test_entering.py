@@ -61,7 +61,8 @@ def test_a_line_of_custody_is_one_row_more_and_nothing_is_said_of_a_sound_one(ho
     before = file(home, "custody.csv").read_bytes()
     done = log(home, *RETURN, *AT, "--note", 'his words: "as new"')
     added = (
-        "8,I-4,transfer,2026-03-10 11:00 -05:00,2026-03-10 11:00 -05:00,store,risk-manager,examiner's store,risk office,"
+        "8,I-4,transfer,2026-03-10 11:00 -05:00,2026-03-10 11:00 -05:00,store,risk-manager,"
+        "examiner's store,risk office,"
         'return,2003,2003,seal whole,examiner,risk-manager,,"his words: ""as new"""'
     )
     assert file(home, "custody.csv").read_bytes() == before + added.encode() + b"\n"

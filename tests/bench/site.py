@@ -22,8 +22,8 @@ from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from asfound.bridge.work import Built, build
 from asfound.pages import Options, Page
+from asfound.publish.work import Built, build
 
 from .method import Line, processes, spoken
 

@@ -11,12 +11,12 @@ import pytest
 
 from asfound import assess, bind, document
 from asfound.assess import Means
-from asfound.bridge.finished import Kept
-from asfound.bridge.work import Built, build
 from asfound.cli.document import run_document
 from asfound.cli.pack import run_pack
 from asfound.pack import verify
 from asfound.pages import Options
+from asfound.publish.finished import Kept
+from asfound.publish.work import Built, build
 from asfound.store import Store
 from tests.unit.pack.support import archive, files_of, outcomes
 

@@ -11,10 +11,10 @@ import pytest
 
 from asfound import pages
 from asfound.assess import Means
-from asfound.bridge import finished
-from asfound.bridge.finished import Kept
-from asfound.bridge.work import Built, build
 from asfound.pages import Options
+from asfound.publish import finished
+from asfound.publish.finished import Kept
+from asfound.publish.work import Built, build
 from asfound.store import Store
 from tests.rules.support import BASE
 from tests.support.repository import Repo

@@ -19,12 +19,12 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents
 from mkdocs.utils.templates import TemplateContext
 
 from asfound.assess import Faulted, Means
-from asfound.bridge.finished import Kept
 from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
-from asfound.bridge.work import Built, build, day, source
 from asfound.document import Undocumentable
 from asfound.pages import ASSETS, SEARCH_INDEX, Entry, Options, Page, address, relative
+from asfound.publish.finished import Kept
+from asfound.publish.work import Built, build, day, source
 from asfound.store import PlaceRefused, open_store
 
 log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)

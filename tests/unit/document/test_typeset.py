@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from asfound.bridge.work import build
 from asfound.document import Attachment, Undocumentable, attachments, typeset
 from asfound.pages import Options
+from asfound.publish.work import build
 from tests.rules.support import BASE, ON
 
 from .support import small

@@ -1,4 +1,4 @@
-"""What the plugin does between two events: assess, write the pages, keep them until MkDocs asks for them."""
+"""What comes before any engine: assess every case, write every page."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from pathlib import Path
 
 from asfound import assess, pages
 from asfound.assess import Assessment, Means
-from asfound.bridge.documents import Shelf
-from asfound.bridge.finished import Kept, Writer
 from asfound.pages import Options, Page, Register, Unread
 from asfound.problems import Level
+from asfound.publish.documents import Shelf
+from asfound.publish.finished import Kept, Writer
 
 
 @dataclass(frozen=True)

@@ -8,11 +8,11 @@ from functools import partial
 
 from asfound import assess, bind, document
 from asfound.assess import Assessment, Repository
-from asfound.bridge.finished import Kept
 from asfound.compare import Issued
 from asfound.document import Undocumentable
 from asfound.model.dossier import Dossier
 from asfound.pages import Made
+from asfound.publish.finished import Kept
 from asfound.store import Store, key
 
 DOCUMENT = "document"

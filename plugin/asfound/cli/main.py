@@ -27,6 +27,7 @@ COMMANDS: dict[str, str] = {
     "log": "asfound.cli.cmd_log",
     "pack": "asfound.cli.cmd_pack",
     "schema": "asfound.cli.cmd_schema",
+    "sheet": "asfound.cli.cmd_sheet",
     "trace": "asfound.cli.cmd_trace",
     "table": "asfound.cli.cmd_table",
     "tags": "asfound.cli.cmd_tags",

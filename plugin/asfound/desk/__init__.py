@@ -15,7 +15,7 @@ from asfound.desk.evidence_plan import plan_evidence
 from asfound.desk.one_record import OneRecord, When, plan_custody, plan_gate, when, write_one
 from asfound.desk.refused import Refused
 from asfound.desk.source import Source, look
-from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, real_folder, replace_file
+from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, read_whole, real_folder, replace_file
 from asfound.desk.yaml_insert import Inserted, insert_records
 
 __all__ = [
@@ -45,6 +45,7 @@ __all__ = [
     "plan_custody",
     "plan_evidence",
     "plan_gate",
+    "read_whole",
     "real_folder",
     "replace_file",
     "when",

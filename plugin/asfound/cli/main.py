@@ -28,6 +28,7 @@ COMMANDS: dict[str, str] = {
     "pack": "asfound.cli.cmd_pack",
     "plan": "asfound.cli.cmd_plan",
     "schema": "asfound.cli.cmd_schema",
+    "sheet": "asfound.cli.cmd_sheet",
     "trace": "asfound.cli.cmd_trace",
     "table": "asfound.cli.cmd_table",
     "tags": "asfound.cli.cmd_tags",

@@ -188,6 +188,12 @@ class BenchPart(Part):
             return GridCell(said, "", used)
         return GridCell(f"{state}{f': {why}' if why else ''}", "af-gap", used)
 
+    def sheet_block(self, ref: str) -> SheetBlock | None:
+        """One sheet by itself; None where its test is in no protocol of the plan."""
+        sheet = self.case.sheets.get(ref)
+        test = next((test for name, _, test in self._planned if sheet is not None and name == sheet.test), None)
+        return None if sheet is None or test is None else self._sheet(ref, sheet, test)
+
     def _sheet(self, ref: str, sheet: Sheet, test: Test) -> SheetBlock:
         rows = self.case.readings.get(ref)
         columns = [name for name in rows.columns if name in _conditions_of(rows.rows)] if rows else []

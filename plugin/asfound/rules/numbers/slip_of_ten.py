@@ -34,7 +34,7 @@ ENTRY = Entry(
 BY_NATURE = frozenset({"earth", "ground", "fault", "power", "state", "range", "end"})
 """Conditions under which a tenfold change is ordinary (common practice, no source)."""
 POWERS = tuple((power, Decimal(10) ** power) for power in (-3, -2, -1, 1, 2, 3))
-_CHECKED = re.compile(r"\b(?:check|confirm|verif|re-?read|read (?:twice|again)|not a slip)", re.IGNORECASE)
+CHECKED = re.compile(r"\b(?:check|confirm|verif|re-?read|read (?:twice|again)|not a slip)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ def _sisters(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Pr
         if len(family) < 2 or values[-1] < 9 * values[0]:
             continue
         for number, point in enumerate(family):
-            if point.row.id in asked or _CHECKED.search(point.row.note):
+            if point.row.id in asked or CHECKED.search(point.row.note):
                 continue
             power = _majority(point.value, values, facts.settings.slip_tolerance)
             # Of two that differ nobody can say which slipped: the later row is asked about.
@@ -139,7 +139,7 @@ def _times(power: int) -> str:
 
 def _settings(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[Problem]:
     for point in points:
-        if point.row.id in asked or _CHECKED.search(point.row.note):
+        if point.row.id in asked or CHECKED.search(point.row.note):
             continue
         known, units = unit(point.row.unit), point.work.table.units if point.work.table else {}
         for name, text in point.typed.items():
@@ -164,12 +164,12 @@ def _settings(facts: Facts, points: list[_Point], asked: set[str]) -> Iterator[P
 
 
 def _mixed(facts: Facts, work: Work) -> Iterator[Problem]:
-    if work.sheet.note is not None and _CHECKED.search(work.sheet.note):
+    if work.sheet.note is not None and CHECKED.search(work.sheet.note):
         return
     first: dict[object, Reading] = {}
     for row in work.rows:
         known = unit(row.unit)
-        if known is None or _CHECKED.search(row.note):
+        if known is None or CHECKED.search(row.note):
             continue
         before = first.setdefault(known.quantity, row)
         if unit(before.unit) is not known:

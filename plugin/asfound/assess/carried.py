@@ -13,13 +13,12 @@ from pydantic import TypeAdapter
 
 from asfound import intake
 from asfound.assess.outside import read_outside
-from asfound.assess.program import program_digest
 from asfound.assess.repository import Repository, open_repository
 from asfound.assess.run import Assessment, assessed
-from asfound.intake import TreeFile
 from asfound.model.dossier import pack_dossier, unpack_dossier
 from asfound.model.layout import BENCH
 from asfound.problems import Problem
+from asfound.store import TreeFile, program_digest, put_tree
 
 
 class OtherProgram(Exception):
@@ -55,9 +54,9 @@ def carry_out(unit: Unit) -> bytes:
         return _carry_out(_opened(unit.root), unit)
     with TemporaryDirectory(prefix="asfound-") as place:
         root = Path(place).resolve()
-        intake.put_tree(root, unit.folder, unit.case)
+        put_tree(root, unit.folder, unit.case)
         if unit.bench is not None:
-            intake.put_tree(root, BENCH, unit.bench)
+            put_tree(root, BENCH, unit.bench)
         return _carry_out(open_repository(root), unit)
 
 

@@ -6,19 +6,17 @@ import datetime as dt
 from functools import cached_property
 from pathlib import Path
 
-from asfound import intake
 from asfound.assess.outside import outside_state
-from asfound.assess.program import program_digest
 from asfound.assess.repository import Repository
 from asfound.model.layout import BENCH
-from asfound.store import key
+from asfound.store import key, program_digest, tree_digest
 
 ASSESSMENT, LEAD = "assessment", "lead"
 
 
 def bench_digest(root: Path) -> str:
     """The organisation's folder as it lies there."""
-    return intake.tree_digest(root, BENCH)
+    return tree_digest(root, BENCH)
 
 
 class Keys:
@@ -28,7 +26,7 @@ class Keys:
     """
 
     def __init__(self, shared: Repository, bench: str, on: dt.date, history: bool) -> None:
-        self._root, self._shared, self._bench = shared.root, shared, bench
+        self._root, self._shared, self.bench = shared.root, shared, bench
         self._on, self._history = on.isoformat(), "with history" if history else "without history"
 
     @cached_property
@@ -38,16 +36,16 @@ class Keys:
 
     def still(self, folder: str, tree: str) -> bool:
         """Whether the files of a case, and those of the organisation, lie there as they did when they were read."""
-        return bench_digest(self._root) == self._bench and self.tree(folder) == tree
+        return bench_digest(self._root) == self.bench and self.tree(folder) == tree
 
     def tree(self, folder: str) -> str:
         """The case folder as it lies there."""
-        return intake.tree_digest(self._root, folder)
+        return tree_digest(self._root, folder)
 
     def lead(self, folder: str, tree: str) -> str:
         """The key under which is kept what was known of a case from outside, as a digest. It leads to the other."""
-        return key(LEAD, program_digest(), self._bench, folder, tree, self._on, self._history, self.state)
+        return key(LEAD, program_digest(), self.bench, folder, tree, self._on, self._history, self.state)
 
     def assessment(self, folder: str, tree: str, outside: str) -> str:
         """The key of an assessment; `outside` is the digest of what is known from outside."""
-        return key(ASSESSMENT, program_digest(), self._bench, folder, tree, self._on, outside)
+        return key(ASSESSMENT, program_digest(), self.bench, folder, tree, self._on, outside)

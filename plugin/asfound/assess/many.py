@@ -12,12 +12,11 @@ from asfound.assess.carried import OtherProgram, Unit, carry_out, pack, unpack
 from asfound.assess.crew import carried_out, crew
 from asfound.assess.keys import ASSESSMENT, LEAD, Keys, bench_digest
 from asfound.assess.outside import Outside, look_outside, outside_bytes, outside_digest, settled
-from asfound.assess.program import program_digest, unchanged
 from asfound.assess.repository import Repository, open_repository
 from asfound.assess.run import Assessment, assessed, in_order, unique
-from asfound.intake import CaseReading, TreeFile
+from asfound.intake import CaseReading
 from asfound.model.layout import BENCH
-from asfound.store import Store
+from asfound.store import Store, TreeFile, program_digest, take_tree, unchanged
 
 LARGEST = 128 * 1_048_576
 """Bytes of a case up to which it is sent to another machine; a larger one is assessed where it lies."""
@@ -144,7 +143,8 @@ class _Many:
         piece.key = self._keys.assessment(piece.folder, piece.tree, outside)
         found = self._before.assessments.get(piece.key) or self._stored(piece.key)
         if found is not None:
-            found = found if found.key else replace(found, key=piece.key)
+            if not found.lies[1]:
+                found = replace(found, key=piece.key, lies=(self._keys.bench, piece.tree))
             self._now.assessments[piece.key] = found
             if fresh and self._keys.still(piece.folder, piece.tree):
                 self._lead(piece)
@@ -211,7 +211,7 @@ class _Many:
         return assessed(self._shared, self._read(piece), self._on, piece.outside)
 
     def _bench(self) -> tuple[TreeFile, ...] | None:
-        return intake.take_tree(self._shared.root, BENCH, LARGEST) if (self._shared.root / BENCH).exists() else None
+        return take_tree(self._shared.root, BENCH, LARGEST) if (self._shared.root / BENCH).exists() else None
 
     def _unit(self, piece: _Piece, bench: tuple[TreeFile, ...] | None) -> Unit | None:
         """The piece as a worker takes it; None for one that can only be assessed where it lies."""
@@ -224,7 +224,7 @@ class _Many:
         piece.reading = None
         if not self._means.scheduler:
             return unit
-        case = intake.take_tree(self._shared.root, piece.folder, LARGEST)
+        case = take_tree(self._shared.root, piece.folder, LARGEST)
         if case is None or (bench is None and (self._shared.root / BENCH).exists()):
             return None
         return replace(unit, root="", case=case, bench=bench)
@@ -233,7 +233,8 @@ class _Many:
         """Keep what was worked out under its key, unless a file changed meanwhile."""
         if self._keys is None or not piece.key or not self._keys.still(piece.folder, piece.tree):
             return found
-        found = self._now.assessments[piece.key] = replace(found, key=piece.key)
+        lies = (self._keys.bench, piece.tree)
+        found = self._now.assessments[piece.key] = replace(found, key=piece.key, lies=lies)
         if self._store is not None:
             self._store.put(ASSESSMENT, piece.key, pack(found))
         self._lead(piece)

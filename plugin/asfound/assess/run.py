@@ -34,12 +34,14 @@ class Assessment:
 
     `problems` always holds all but the private ones, which speak of the facility's own duties and decide nothing.
     `key` says from what it was worked out, in one digest; empty where that was not asked, or cannot be said.
+    `lies` are digests of the organisation's folder and of the case folder it was worked out from, where `key` is one.
     """
 
     folder: str
     dossier: Dossier | None
     problems: tuple[Problem, ...]
     key: str = field(default="", compare=False)
+    lies: tuple[str, str] = field(default=("", ""), compare=False)
 
     @property
     def private(self) -> tuple[Problem, ...]:

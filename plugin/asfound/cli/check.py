@@ -15,6 +15,7 @@ import click
 
 from asfound import assess, emit
 from asfound.assess import Assessment, Faulted, Means, NoScheduler, OtherProgram
+from asfound.hooks import BENCH, Lies, Told, ToldBefore
 from asfound.problems import Level, Problem
 from asfound.store import PlaceRefused, open_store
 
@@ -43,7 +44,10 @@ def run_check(
             f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
             "Name one, or run this where the cases are"
         )
+    before = _before(home, day, cache)
     found, faults = assessed(home, list(dict.fromkeys(folders)), day, history, cache, jobs, scheduler)
+    if before is not None and not faults:
+        _keep_told(before, found, history)
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
     heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
     everything = [problem for one in found for problem in one.problems]
@@ -68,6 +72,32 @@ def run_check(
     if faults:
         return 3
     return 1 if any(problem.level in heavy for problem in everything) else 0
+
+
+def _before(home: Path, day: dt.date, cache: bool) -> ToldBefore | None:
+    """Where what is said is kept for the hooks; git is asked here, before anything is read."""
+    try:
+        store = open_store(home, cache)
+    except PlaceRefused:
+        return None
+    if store is None:
+        return None
+    before = ToldBefore(home.resolve(), day, store)
+    before.begin()
+    return before
+
+
+def _keep_told(before: ToldBefore, found: tuple[Assessment, ...], history: bool) -> None:
+    """Keep what is printed of each case whose files lay still meanwhile, so that a hook need not check it again."""
+    said = {}
+    for one in found:
+        levels = frozenset(str(problem.level) for problem in one.problems)
+        said[one.folder] = Told(tuple(line for _, line in _lines(one)), levels)
+        if one.lies[1]:
+            before.keep(one.folder, Lies(*one.lies), history, said[one.folder])
+    bench = next((one.lies[0] for one in found if one.lies[0]), "")
+    if bench:
+        before.keep_bench(bench, said.get(BENCH, Told(())))
 
 
 def _report(form: str, found: tuple[Assessment, ...], heavy: set[Level]) -> str:

@@ -23,6 +23,7 @@ COMMANDS: dict[str, str] = {
     "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",
     "gate": "asfound.cli.cmd_gate",
+    "hook": "asfound.cli.cmd_hook",
     "issue": "asfound.cli.cmd_issue",
     "log": "asfound.cli.cmd_log",
     "pack": "asfound.cli.cmd_pack",

@@ -6,7 +6,8 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
-from asfound.intake.files import NAME_BYTES, is_litter, is_reserved
+from asfound.intake.files import NAME_BYTES, is_reserved
+from asfound.model.files import is_litter
 
 _UNFIT = re.compile(r'[<>:"|?*\\/]+')
 

@@ -11,10 +11,10 @@ from pathlib import Path
 from asfound.desk.names import no_evidence
 from asfound.desk.refused import Refused
 from asfound.intake.camera import MEDIA, Written, read_camera
-from asfound.intake.files import EVIDENCE_BYTES, EVIDENCE_WARN
 from asfound.intake.sniff import LFS_POINTER, sniff
 from asfound.intake.text import megabytes
 from asfound.intake.words import shown
+from asfound.model.files import EVIDENCE_BYTES, EVIDENCE_WARN
 from asfound.model.testimony import EvidenceKind
 
 _CHUNK = 1 << 20

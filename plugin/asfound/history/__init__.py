@@ -12,6 +12,7 @@ from asfound.history.log import FileChange, LogCommit, log
 from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, odd_entries, resolve, tags, tree
 from asfound.history.replay import Replay, Step
 from asfound.history.set_tag import set_tag
+from asfound.history.staged import Staged, hooked, sizes, staged, state
 
 
 @dataclass(frozen=True)
@@ -66,17 +67,22 @@ __all__ = [
     "Log",
     "LogCommit",
     "Replay",
+    "Staged",
     "Step",
     "Tag",
     "Unknown",
     "behind",
     "content_id",
     "contents",
+    "hooked",
     "main_branch",
     "odd_entries",
     "read",
     "resolve",
     "set_tag",
+    "sizes",
+    "staged",
+    "state",
     "tags",
     "tree",
 ]

@@ -99,6 +99,7 @@ class Git:
 
     top     the folder git takes for the root
     prefix  path from there to the root of the cases, with a `/` at its end, or empty
+    index   the index that is asked, where it is not the usual one
     """
 
     executable: str
@@ -106,6 +107,7 @@ class Git:
     top: Path = field(default_factory=Path)
     prefix: str = ""
     shallow: bool = False
+    index: str = ""
 
     @staticmethod
     def open(root: Path) -> Git | Unknown:
@@ -140,7 +142,7 @@ class Git:
                 self.command(*arguments),
                 input=data,
                 capture_output=True,
-                env=environment(),
+                env={**environment(), **({"GIT_INDEX_FILE": self.index} if self.index else {})},
                 timeout=seconds,
                 check=False,
             )

@@ -15,7 +15,6 @@ from asfound.intake.rows import read_custody, read_inspection, read_timeline
 from asfound.intake.series import ENTRIES as SERIES_ENTRIES
 from asfound.intake.series import Series, Window, read_series
 from asfound.intake.series_spill import Spilled
-from asfound.intake.trees import TreeFile, put_tree, take_tree, tree_digest
 from asfound.intake.versions import SETTINGS, Stand, holds_records, of_bench, read_version
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES
 from asfound.intake.words import refuse, shown, suggest
@@ -39,7 +38,6 @@ __all__ = [
     "SheetRows",
     "Spilled",
     "Stand",
-    "TreeFile",
     "Window",
     "Written",
     "YamlDocument",
@@ -48,7 +46,6 @@ __all__ = [
     "holds_records",
     "media_words",
     "of_bench",
-    "put_tree",
     "read_bench",
     "read_bytes",
     "read_camera",
@@ -68,8 +65,6 @@ __all__ = [
     "shown",
     "sniff",
     "suggest",
-    "take_tree",
-    "tree_digest",
     "walk_case",
     "zone_of",
 ]

@@ -16,20 +16,15 @@ from pathlib import Path
 from asfound.intake.sniff import LFS_POINTER, media_words, sniff
 from asfound.intake.text import lfs_pointer, megabytes, too_large
 from asfound.intake.words import char_name, crop, refuse, shown
+from asfound.model.files import EVIDENCE_BYTES, EVIDENCE_WARN, is_litter
 from asfound.problems import Problem
 
 __all__ = ["CaseFile", "CaseFiles", "FileBytes", "bound", "media_words", "read_bytes", "sniff", "walk_case"]
 
 YAML_BYTES = 8 * 1_048_576
 CSV_BYTES = 64 * 1_048_576
-# Common code hosts warn above 50 MiB a file and refuse above 100 MiB (their published limits).
-EVIDENCE_WARN = 50 * 1_048_576
-EVIDENCE_BYTES = 100 * 1_048_576
 NAME_BYTES = 120
 PATH_CHARS = 200
-
-_LITTER = frozenset({".DS_Store", "Thumbs.db", "desktop.ini", ".gitkeep"})
-_LITTER_STARTS = ("~$", ".~lock")
 
 # Names and characters that one common system or another cannot hold ("Naming Files, Paths, and Namespaces", Win32
 # documentation; the digits with a raised 1, 2, 3 count as digits there).
@@ -83,11 +78,6 @@ def bound(path: str) -> int:
     if low.endswith((".yml", ".yaml")):
         return YAML_BYTES
     return CSV_BYTES if low.endswith(".csv") else EVIDENCE_BYTES
-
-
-def is_litter(name: str) -> bool:
-    """Whether a file of this name is left behind by a program and passed over."""
-    return name in _LITTER or name.startswith(_LITTER_STARTS)
 
 
 def is_reserved(name: str) -> bool:

@@ -15,6 +15,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from functools import lru_cache
+from statistics import NormalDist
+
+from asfound.measure.student import quantile
 
 INFINITE = math.inf
 LEVEL_95_45 = 0.9545
@@ -200,11 +203,14 @@ def coverage_factor(dof: float, level: float = LEVEL_95_45) -> float:
         raise ValueError("degrees of freedom are 1 or more")
     if math.isinf(dof) and level == LEVEL_95_45:
         return 2.0
+    if math.isinf(dof):
+        return NormalDist().inv_cdf(0.5 + level / 2.0)
+    if dof == int(dof):
+        return quantile(level, int(dof))
     # Imported only here: loading it takes longer than everything else in a small run.
-    from scipy.special import ndtri, stdtrit
+    from scipy.special import stdtrit
 
-    tail = 0.5 + level / 2.0
-    return float(ndtri(tail) if math.isinf(dof) else stdtrit(dof, tail))
+    return float(stdtrit(dof, 0.5 + level / 2.0))
 
 
 # --- builders

@@ -13,12 +13,11 @@ from pydantic import TypeAdapter
 from asfound import assess, bind, pages
 from asfound.assess import Assessment, Remembered, Repository
 from asfound.assess.crew import carried_out, crew
-from asfound.assess.program import program_digest
 from asfound.compare import Issued
 from asfound.figures.photo import Derivative, Unshown, derivative
 from asfound.model.dossier import Dossier, pack_dossier, unpack_dossier
 from asfound.pages import Made, Options, Page
-from asfound.store import Store, key
+from asfound.store import Store, key, program_digest
 
 PAGES, PICTURE = "pages", "picture"
 

@@ -7,5 +7,20 @@ with its own digest right. It saves time and decides nothing: with it and withou
 from asfound.store.entries import MOST, Store
 from asfound.store.key import key
 from asfound.store.place import NO_STORE, PlaceRefused, open_store
+from asfound.store.program import program_digest, unchanged
+from asfound.store.trees import TreeFile, put_tree, take_tree, tree_digest
 
-__all__ = ["MOST", "NO_STORE", "PlaceRefused", "Store", "key", "open_store"]
+__all__ = [
+    "MOST",
+    "NO_STORE",
+    "PlaceRefused",
+    "Store",
+    "TreeFile",
+    "key",
+    "open_store",
+    "program_digest",
+    "put_tree",
+    "take_tree",
+    "tree_digest",
+    "unchanged",
+]

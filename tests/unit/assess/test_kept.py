@@ -295,10 +295,10 @@ def test_the_fault_of_one_case_hides_no_other(root: Path, monkeypatch: pytest.Mo
 
 
 def test_the_digest_of_the_program_is_of_its_very_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from asfound.assess import program
+    from asfound.store import program
 
     home = tmp_path / "asfound"
-    shutil.copytree(Path(program.__file__).parent, home / "assess")
+    shutil.copytree(Path(program.__file__).parent, home / "store")
     monkeypatch.setattr(program, "_HOME", home)
 
     def digest() -> str:
@@ -309,10 +309,10 @@ def test_the_digest_of_the_program_is_of_its_very_files(tmp_path: Path, monkeypa
     try:
         first = digest()
         assert first == digest() and program.unchanged()
-        append(home, "assess/run.py", "# a remark\n")
+        append(home, "store/key.py", "# a remark\n")
         assert not program.unchanged()
         second = digest()
-        (home / "assess/more.yml").write_text("more: true\n", encoding="utf-8")
+        (home / "store/more.yml").write_text("more: true\n", encoding="utf-8")
         third = digest()
         packages = tmp_path / "site-packages"
         (packages / "something-1.0.dist-info").mkdir(parents=True)

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from asfound.intake.files import EVIDENCE_BYTES, is_litter
+from asfound.model.files import EVIDENCE_BYTES, is_litter
 
 _CHUNK = 1 << 20
 

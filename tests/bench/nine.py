@@ -1,8 +1,9 @@
-"""The demonstration site of nine whole cases, against the floor: the same pages, ready made, handed to MkDocs by a hook.
+"""The demonstration site of nine whole cases, against the floor: the same pages ready made, handed over by a hook.
 
 Whole processes, in turn, each with the theme and the engine's own search. Ours reads the cases as they lie in the
 repository, in a repository of one commit, and is measured twice: with what was worked out before at hand, as on the
-second build of a person or after a change of one case, and with nothing kept, as a job that trusts no cache does it.
+second build of a person or after a change of one case, and with nothing kept, as a job that trusts no cache does it:
+then every series is read and every case judged, of which the floor has nothing.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from .site import SITE, command, lay_floor
 
 ROOT = Path(__file__).resolve().parents[2]
 ON = "2026-11-25"
-TIMES, BOUND = 5, 3.0
+TIMES, BOUND, FIRST_BOUND = 5, 3.0, 6.0
 
 
 def sites(place: Path, *, cases: tuple[str, ...] = ()) -> tuple[Path, Path, Built]:
@@ -66,5 +67,5 @@ def measure() -> list[Line]:
     ready = "the same pages, ready made"
     return [
         Line(f"{what}, assessed before", ready, again / bare, BOUND, spoken(again), spoken(bare)),
-        Line(f"{what}, nothing kept", ready, anew / bare, BOUND, spoken(anew), spoken(bare)),
+        Line(f"{what}, nothing kept", ready, anew / bare, FIRST_BOUND, spoken(anew), spoken(bare)),
     ]

@@ -12,7 +12,20 @@ from rich.table import Table
 
 from .method import Line
 
-PARTS = ("yaml_files", "readings", "startup", "drawings", "document", "past", "physics", "weighing", "pack", "site")
+PARTS = (
+    "yaml_files",
+    "readings",
+    "startup",
+    "drawings",
+    "document",
+    "past",
+    "physics",
+    "long_files",
+    "weighing",
+    "pack",
+    "site",
+    "nine",
+)
 
 
 def main(asked: list[str]) -> int:

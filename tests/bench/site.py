@@ -90,7 +90,7 @@ from asfound.bridge import plugin
 plugin.build = lambda *args, **named: pickle.loads((Path(__file__).parent / "built.pickle").read_bytes())
 '''
 
-_SITE = """site_name: Bench
+SITE = """site_name: Bench
 docs_dir: docs
 theme: {name: material, font: false, features: [navigation.tabs]}
 plugins: [search]
@@ -123,24 +123,29 @@ def sites(place: Path, pages: int) -> tuple[dict[str, Path], int]:
     for folder in folders.values():
         (folder / "docs").mkdir(parents=True)
         (folder / "docs" / "start.md").write_text("# Start\n", "utf-8")
-    with_plugin = _SITE.replace("[search]", f'[search, asfound: {{"assess_on": "{ON}"}}]')
+    with_plugin = SITE.replace("[search]", f'[search, asfound: {{"assess_on": "{ON}"}}]')
     (folders["whole"] / "mkdocs.yml").write_text(with_plugin, "utf-8")
     none = _built(folders["whole"], 0)
     each = _of_cases(_built(place / "probe", 1))
     made = _built(folders["whole"], max(1, round(pages / each)))
     for suffix, built in (("", made), ("-empty", none)):
-        prepared, floor = folders[f"prepared{suffix}"], folders[f"floor{suffix}"]
+        prepared = folders[f"prepared{suffix}"]
         (prepared / "mkdocs.yml").write_text(with_plugin + "hooks: [prepared.py]\n", "utf-8")
         (prepared / "prepared.py").write_text(_PREPARED, "utf-8")
         (prepared / "built.pickle").write_bytes(pickle.dumps(replace(built, assessments=())))
-        (floor / "mkdocs.yml").write_text(_SITE + "hooks: [hook.py]\n", "utf-8")
-        (floor / "hook.py").write_text(_HOOK, "utf-8")
-        (floor / "pages.json").write_text(json.dumps({uri: _ready(page) for uri, page in built.pages.items()}), "utf-8")
-        for uri, data in built.files.items():
-            target = floor / "ready" / uri
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(data)
+        lay_floor(folders[f"floor{suffix}"], built)
     return folders, _of_cases(made)
+
+
+def lay_floor(floor: Path, built: Built) -> None:
+    """A site in a folder whose pages and files are those of `built`, ready made, and that has no plugin of ours."""
+    (floor / "mkdocs.yml").write_text(SITE + "hooks: [hook.py]\n", "utf-8")
+    (floor / "hook.py").write_text(_HOOK, "utf-8")
+    (floor / "pages.json").write_text(json.dumps({uri: _ready(page) for uri, page in built.pages.items()}), "utf-8")
+    for uri, data in built.files.items():
+        target = floor / "ready" / uri
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(data)
 
 
 def _built(root: Path, cases: int) -> Built:

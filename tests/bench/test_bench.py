@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 
 from asfound.figures import SITE, draw
 
-from . import document, drawings, pack, past, readings, site, startup, weighing, yaml_files
+from . import document, drawings, long_files, nine, pack, past, readings, site, startup, weighing, yaml_files
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
 
@@ -80,6 +81,27 @@ def test_the_sites_have_the_same_pages(tmp_path: Path, monkeypatch: pytest.Monke
     # Beside the pages of cases there are those by which they are found, whose number hangs on what the cases hold.
     assert len(found["whole"]) - len(found["floor-empty"]) >= count > 20
     assert sum(len(text) for articles in found["whole"].values() for text in articles) > 100_000
+
+
+def test_the_site_of_the_nine_cases_and_its_floor_have_the_same_pages(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    ours, floor, built = nine.sites(tmp_path, cases=("no-shock",))
+    made = _articles(floor)
+    assert _articles(ours) == made and len(made) >= len(built.pages) > 20
+    assert len(list((nine.ROOT / "cases").glob("*/case.yml"))) == 9
+    assert nine.kept_nowhere(ours)[:2] == ["env", "ASFOUND_CACHE=off"]
+
+
+def test_a_pulse_out_of_a_file_of_either_kind_has_the_same_energy(tmp_path: Path) -> None:
+    """In closed form V² τ (1 − exp(−2T/τ)) / 2R = 1600² × 8 ms × (1 − e⁻³) / 100 Ω: circuit theory, computed."""
+    pytest.importorskip("pyarrow")
+    found = [long_files.run(place) for place in long_files.write(tmp_path, 20_000)]
+    assert all(
+        joules == pytest.approx(1600.0**2 * 8e-3 * (1.0 - math.exp(-3.0)) / 100.0, rel=1e-3) for joules, _ in found
+    )
+    assert all(held > 10 for _, held in found)
 
 
 def _articles(folder: Path) -> dict[Path, list[str]]:

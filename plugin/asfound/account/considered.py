@@ -15,7 +15,7 @@ from enum import StrEnum
 from asfound.model.base import told
 from asfound.model.case import Case
 from asfound.model.ids import sort_key
-from asfound.model.rests import cites, rests_on
+from asfound.model.rests import Steps, cites, rests_on
 from asfound.model.testimony import EvidenceKind
 from asfound.model.verdict import Result, Verdict
 
@@ -95,15 +95,16 @@ def considered(
 
 def _relied(case: Case, results: tuple[Result, ...]) -> dict[str, tuple[str, ...]]:
     found: dict[str, list[str]] = {}
+    steps: Steps = {}
     for ref in case.findings:
-        for below in rests_on(case, ref, results):
+        for below in rests_on(case, ref, results, steps=steps):
             found.setdefault(below, []).append(ref)
     alone = [*case.explanations, *([OPINION] if case.conclusion is not None else [])]
     for ref in alone:
         for below in cites(case, ref, results):
             # What it cites by way of a finding is that finding's ground already.
             if below not in case.findings and below not in case.explanations:
-                for deeper in (below, *rests_on(case, below, results)):
+                for deeper in (below, *rests_on(case, below, results, steps=steps)):
                     found.setdefault(deeper, []).append(ref)
     return {below: tuple(dict.fromkeys(refs)) for below, refs in found.items()}
 

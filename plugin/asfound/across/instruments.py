@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from asfound.model.dossier import Dossier
 from asfound.model.ids import sort_key
-from asfound.model.rests import rests_on
+from asfound.model.rests import Steps, rests_on
 from asfound.model.verdict import Verdict
 from asfound.model.weighing import Fall
 
@@ -50,8 +50,10 @@ def _of_case(dossier: Dossier) -> list[Touched]:
     core, case = dossier.core, dossier.core.case
     used = sorted({sheet.instrument for sheet in case.sheets.values()}, key=sort_key)
     # What findings, explanations and results rest on is walked once a case, not once an instrument.
-    below = {ref: set(rests_on(case, ref, core.results)) for ref in (*case.findings, *case.explanations)}
-    under = {one.id: set(rests_on(case, one.id, core.results)) for one in core.results}
+    steps: Steps = {}
+    wanted = (*case.findings, *case.explanations)
+    below = {ref: set(rests_on(case, ref, core.results, steps=steps)) for ref in wanted}
+    under = {one.id: set(rests_on(case, one.id, core.results, steps=steps)) for one in core.results}
     strikes = {one.refs[0]: one for one in core.weighing.strikes if one.refs} if core.weighing is not None else {}
     made = []
     for ref in used:

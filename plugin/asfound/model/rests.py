@@ -27,22 +27,35 @@ _ABOUT = frozenset(
 _GROUND = {"Sheet": frozenset(("item", "accessories"))}
 
 
+Steps = dict[str, tuple[str, ...]]
+"""What records name themselves, by their ids, as far as it was walked."""
+
+
 def rests_on(
-    case: Case, ref: str, results: Iterable[Result] = (), held: Mapping[str, tuple[str, ...]] | None = None
+    case: Case,
+    ref: str,
+    results: Iterable[Result] = (),
+    held: Mapping[str, tuple[str, ...]] | None = None,
+    steps: Steps | None = None,
 ) -> dict[str, str]:
     """All that a record rests on, nearest first: id → the id through which it is reached.
 
     `ref` is the id of a record or derived result, or the name of a file that is one record (`conclusion.yml`). Files of
     evidence stand by their path. `results` are the derived results of the case, `held` what records are held against
-    (`held_against`). The record itself is not among them; an id that stands nowhere rests on nothing.
+    (`held_against`). The record itself is not among them; an id that stands nowhere rests on nothing. Whoever asks of
+    many records hands the same `steps`, empty at first, to each call of one case and its results: no record is then
+    walked twice.
     """
+    known = {} if steps is None else steps
     derived = {result.id: result for result in results}
     against = held or {}
     found: dict[str, str] = {}
     waiting = deque((ref,))
     while waiting:
         through = waiting.popleft()
-        for below in (*_directly(case, through, derived), *against.get(through, ())):
+        if through not in known:
+            known[through] = tuple(_directly(case, through, derived))
+        for below in (*known[through], *against.get(through, ())):
             if below != ref and below not in found:
                 found[below] = through
                 waiting.append(below)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from asfound.model.dossier import Dossier
 from asfound.model.past import Commit, RecordChange
-from asfound.model.rests import held_against, rests_on
+from asfound.model.rests import Steps, held_against, rests_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,7 @@ class Tracer:
         self._order = {id(change): place for place, change in enumerate(dossier.history.changes)}
         self._places = {one.id: place for place, one in enumerate(dossier.history.commits)}
         self._own = frozenset(dossier.history.own)
+        self._steps: Steps = {}
         chosen = core.case.plan.limit_sets if core.case.plan else ()
         self._extended = tuple(
             name.removeprefix("limits/")
@@ -59,7 +60,7 @@ class Tracer:
     def trace(self, ref: str) -> Trace:
         """The trace of one record."""
         past, core = self._dossier.history, self._dossier.core
-        rests = rests_on(core.case, ref, core.results, self._held)
+        rests = rests_on(core.case, ref, core.results, self._held, self._steps)
         for name, through in list(self._beside(rests)):
             if name != ref:
                 rests.setdefault(name, through)

@@ -31,15 +31,16 @@ def _grid() -> list[float]:
 
 def line(of: Measure, longest: bool = False) -> Pairs:
     """(min, degC) along which a measure puts harm."""
-    found = ((minutes, of.temperature(60.0 * minutes, longest)) for minutes in _grid())
+    found = zip(_grid(), of.temperatures([60.0 * minutes for minutes in _grid()], longest), strict=True)
     return tuple((minutes, round(degrees, 4)) for minutes, degrees in found if degrees is not None)
 
 
 def region(words: str, measures: Sequence[Measure]) -> Region:
     """The room between the lowest and the highest temperature that measures give for a time."""
     lower, upper = [], []
-    for minutes in _grid():
-        given = [one.temperature(60.0 * minutes, longest) for one in measures for longest in (False, True)]
+    seconds = [60.0 * minutes for minutes in _grid()]
+    each = [one.temperatures(seconds, longest) for one in measures for longest in (False, True)]
+    for minutes, given in zip(_grid(), zip(*each, strict=True), strict=True):
         known = [one for one in given if one is not None]
         if known:
             lower.append((minutes, round(min(known), 4)))

@@ -67,15 +67,23 @@ class Measure:
 
     def temperature(self, seconds: float, longest: bool = False) -> float | None:
         """The lowest temperature in degC that harms within some seconds, by halving; None where it says nothing."""
-        positive(seconds=seconds)
+        return self.temperatures((seconds,), longest)[0]
+
+    def temperatures(self, seconds: Sequence[float], longest: bool = False) -> tuple[float | None, ...]:
+        """The same for each of several times at once."""
+        import numpy as np
+
+        for one in seconds:
+            positive(seconds=one)
         at = 1 if longest else 0
-        low, high = self.low, self.high
-        if not self.time(high)[at] <= seconds <= self.time(low)[at]:
-            return None
+        wanted = np.asarray(seconds, dtype=np.float64)
+        spoken = (self.time(self.high)[at] <= wanted) & (wanted <= self.time(self.low)[at])
+        low, high = np.full(wanted.shape, self.low), np.full(wanted.shape, self.high)
         for _ in range(60):
             middle = (low + high) / 2.0
-            low, high = (middle, high) if self.time(middle)[at] > seconds else (low, middle)
-        return high
+            longer = self.bearable(middle)[at] > wanted
+            low, high = np.where(longer, middle, low), np.where(longer, high, middle)
+        return tuple(float(one) if says else None for one, says in zip(high, spoken, strict=True))
 
 
 def _fit(constant: float) -> Callable[[Column], tuple[Column, Column]]:

@@ -155,3 +155,53 @@ def test_an_open_case_is_told_what_is_still_needed() -> None:
     missing = [problem for problem in problems if problem.rule == "plan-missing"]
     assert [problem.level for problem in missing] == [Level.NEEDED]
     assert missing[0].found == "there is no plan"
+
+
+def test_row_not_taken() -> None:
+    earth = "2,pole clamp,151\n"
+    assert_fires(
+        "row-not-taken",
+        [("readings/earth.csv", earth, earth + "3,foot,\n4,wheel,\n")],
+        at=("readings/earth.csv", "3,foot,"),
+        level=Level.WARN,
+        says="R-earth-3 and R-earth-4 hold no value",
+    )
+    assert_fires(
+        "row-not-taken",
+        [("readings/flow-again.csv", "3,100,112.2,2026", "3,100,,2026")],
+        at=("readings/flow-again.csv", "3,100,,"),
+        level=Level.WARN,
+        says="R-flow-again-3 holds no value, though a time stands beside R-flow-again-3",
+    )
+    assert_silent("row-not-taken", [("readings/earth.csv", earth, earth + "3,foot,not measured: painted over\n")])
+    header = (
+        "readings/earth.csv",
+        "row,point,value [mohm]\n1,case screw,142\n",
+        "row,point,value [mohm],void\n1,case screw,142,\n",
+    )
+    assert_silent(
+        "row-not-taken", [header, ("readings/earth.csv", earth, "2,pole clamp,151,\n3,foot,,no such point\n")]
+    )
+
+
+def test_a_sheet_that_lies_ready_is_no_sheet_of_readings() -> None:
+    ready = "S-ready:\n  test: pump-earth--again\n  item: I-1\nS-earth:"
+    planned = ("plan.yml", TESTS, "tests:\n  pump-earth--again: {item: I-1, why: More.}\n  pump-earth:")
+    sheet = {"readings/ready.csv": "row,point,value [mohm]\n1,foot,\n"}
+    edits = [planned, ("sheets.yml", "S-earth:", ready)]
+    assert_fires(
+        "planned-test-not-done", edits, extra=sheet, at=("plan.yml", "  pump-earth--again:"),
+        says="S-ready of the planned test pump-earth--again lies ready, without a value",
+    )  # fmt: skip
+    found = [one for one in run_with(edits, extra=sheet) if one.rule != "planned-test-not-done"]
+    assert found == []
+
+
+def test_with_the_first_value_all_is_asked_for_that_a_sheet_needs() -> None:
+    ready = "S-ready:\n  test: pump-earth\n  item: I-1\n  by:\nS-earth:"
+    found = run_with([("sheets.yml", "S-earth:", ready)], extra={"readings/ready.csv": "row,value [mohm]\n1,5\n"})
+    assert {(one.rule, one.found) for one in found} == {
+        *(("field-missing", f"there is no “{name}” here") for name in ("instrument", "function", "from", "to")),
+        ("value-blank", "nothing stands here"),
+    }
+    assert {one.span.path for one in found} == {"cases/base/sheets.yml"}

@@ -53,6 +53,9 @@ def schema_json(schema: Schema) -> str:
 
 def _schema(file: str, kind: Single | Keyed) -> Schema:
     raw = kind.model.model_json_schema(by_alias=True)
+    if isinstance(kind, Keyed) and kind.early is not None:
+        # An editor cannot know whether the later event has happened; the check does.
+        raw["required"] = kind.early.model_json_schema(by_alias=True)["required"]
     parts: dict[str, Schema] = {name: _plain(part) for name, part in raw.pop("$defs", {}).items()}
     body = _plain(raw)
     if isinstance(kind, Keyed):

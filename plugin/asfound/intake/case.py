@@ -17,6 +17,7 @@ from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.file_facts import LARGE, canonical_fact, facts_ahead
 from asfound.intake.files import CaseFiles, read_bytes, walk_case
 from asfound.intake.logs import read_logs
+from asfound.intake.prepared import Prepared
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.records import places, read_partial, read_record, say, stands
 from asfound.intake.row_places import RowPlaces
@@ -76,6 +77,7 @@ class _Reader:
     files: dict[str, Mapping[Path, tuple[int, int]]] = field(default_factory=dict)
     refs: dict[str, tuple[str, Path]] = field(default_factory=dict)
     rows: RowPlaces = field(default_factory=RowPlaces)
+    prepared: Prepared = field(default_factory=Prepared)
     _ahead: dict[str, FileFact | OSError] = field(default_factory=dict)
 
     def read(self) -> CaseReading:
@@ -103,7 +105,10 @@ class _Reader:
         custody = self._table(tables, "custody.csv", read_custody)
         inspection = self._table(tables, "inspection.csv", read_inspection)
         timeline = self._table(tables, "timeline.csv", read_timeline)
-        readings = self._readings(tables, keyed.get("sheets.yml", {}))
+        readings = self._readings(tables, keyed.get("sheets.yml", {}) | self.prepared.records)
+        problems, broken = self.prepared.begun(readings)
+        self.problems += problems
+        self.broken += broken
         case = self._case(singles, keyed, custody, inspection, timeline, readings)
         found = Places(self.files, self.refs, self.rows)
         return CaseReading(
@@ -157,6 +162,7 @@ class _Reader:
             calculations=keyed.get("calculations.yml", {}),
             broken=tuple(sorted(set(self.broken))),
             logs=logs,
+            prepared=self.prepared.records,
         )
 
     def _no_head(self, stands_there: bool) -> None:
@@ -303,6 +309,13 @@ class _Reader:
             if key[0] != kind.letter:
                 self._wrong_letter(document, (key,), key, kind.letter)
                 self.broken.append(key)
+                continue
+            early = self.prepared.take(kind, document, key)
+            if early is not None:
+                self.problems += early
+                self._register(document, (key,), key)
+                if key not in self.prepared.records:
+                    self.broken.append(key)
                 continue
             record, problems = read_record(kind.model, document, (key,), key)
             self.problems += problems

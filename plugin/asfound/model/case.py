@@ -133,7 +133,7 @@ class Case:
 
     def exists(self, ref: str) -> bool:
         """Whether an id stands in the case, readable or not."""
-        return ref in self.records or ref in self.broken
+        return ref in self.records or ref in self.broken or ref in self.prepared
 
     def standing(self, sheet: str) -> tuple[Reading, ...]:
         """The readings of a sheet that are not void."""

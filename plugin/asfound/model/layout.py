@@ -18,7 +18,7 @@ from asfound.model.starters import StarterList
 from asfound.model.testimony import Clock, Evidence, Statement
 from asfound.model.things import Item, RoomPoint, Scene, ServiceEvent
 from asfound.model.words import OwnWords
-from asfound.model.work import Gates, Plan, Sheet
+from asfound.model.work import Gates, Plan, PreparedSheet, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +34,14 @@ class Single:
 
 @dataclass(frozen=True, slots=True)
 class Keyed:
-    """A YAML file that is a mapping of records by id; `letter` begins every id."""
+    """A YAML file that is a mapping of records by id; `letter` begins every id.
+
+    early  what a record may be read as while it lacks something that only later events can give
+    """
 
     model: type[Record]
     letter: str
+    early: type[Record] | None = None
 
 
 SINGLE: dict[str, Single] = {
@@ -62,7 +66,7 @@ KEYED: dict[str, Keyed] = {
     "notices.yml": Keyed(Notice, "N"),
     "room.yml": Keyed(RoomPoint, "U"),
     "service.yml": Keyed(ServiceEvent, "H"),
-    "sheets.yml": Keyed(Sheet, "S"),
+    "sheets.yml": Keyed(Sheet, "S", PreparedSheet),
     "statements.yml": Keyed(Statement, "W"),
 }
 """Files of a case that are a mapping of records by id."""

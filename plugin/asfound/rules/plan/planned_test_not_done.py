@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._texts import named
 from asfound.rules._work import answered, stands
 
 ENTRY = Entry(
@@ -30,7 +31,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     if facts.case.plan is None:
         return
     waiting = [name for name, planned in facts.case.plan.tests.items() if planned.not_done is None]
-    if len(waiting) > 1 and not facts.case.sheets and not stands(facts, "sheets.yml"):
+    if len(waiting) > 1 and not facts.case.sheets and not facts.case.prepared and not stands(facts, "sheets.yml"):
         yield facts.problem(
             ENTRY,
             "plan.yml",
@@ -46,7 +47,11 @@ def check(facts: Facts) -> Iterator[Problem]:
         rows = [row for sheet in sheets for row in facts.case.standing(sheet)]
         if rows and (answered(tuple(rows)) or all(row.value.why for row in rows)):
             continue
-        if not sheets:
+        ready = [ref for ref, sheet in facts.case.prepared.items() if sheet.test == name]
+        if ready and not rows:
+            lie = "lies" if len(ready) == 1 else "lie"
+            found = f"{named(ready)} of the planned test {name} {lie} ready, without a value"
+        elif not sheets:
             found = f"the planned test {name} has no sheet"
         elif rows:
             found = f"the planned test {name} has {len(rows)} blank readings and no value"

@@ -26,6 +26,7 @@ COMMANDS: dict[str, str] = {
     "issue": "asfound.cli.cmd_issue",
     "log": "asfound.cli.cmd_log",
     "pack": "asfound.cli.cmd_pack",
+    "plan": "asfound.cli.cmd_plan",
     "schema": "asfound.cli.cmd_schema",
     "trace": "asfound.cli.cmd_trace",
     "table": "asfound.cli.cmd_table",

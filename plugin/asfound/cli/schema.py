@@ -66,6 +66,12 @@ def _head(file: Path) -> bytes:
 
 
 def _line(home: Path, file: Path) -> int:
+    click.echo(modeline(home, file))
+    return 0
+
+
+def modeline(home: Path, file: Path) -> str:
+    """The first line of a file of the repository that leads an editor to its schema. Raises UsageError."""
     try:
         place = PurePosixPath(file.resolve().relative_to(home.resolve()).as_posix())
     except ValueError:
@@ -75,8 +81,7 @@ def _line(home: Path, file: Path) -> int:
         known = ", ".join(sorted(pattern.rpartition("/")[2] for pattern in emit.globs().values() if "**" in pattern))
         raise click.UsageError(f"no schema is for {place}; in the folder of a case there are {known}")
     way = os.path.relpath(f"/{FOLDER}/{name}", f"/{place.parent}").replace(os.sep, "/")
-    click.echo(f"# yaml-language-server: $schema={way}")
-    return 0
+    return f"# yaml-language-server: $schema={way}"
 
 
 def _fits(place: PurePosixPath, pattern: str) -> bool:

@@ -12,10 +12,12 @@ from asfound.desk.evidence import (
     write_evidence,
 )
 from asfound.desk.evidence_plan import plan_evidence
+from asfound.desk.lay_sheets import Laid, lay_sheets, new_lines
 from asfound.desk.one_record import OneRecord, When, plan_custody, plan_gate, when, write_one
+from asfound.desk.plan_tests import Proposed, main_device, propose, protocols_for, sets_for, tests_of
 from asfound.desk.refused import Refused
 from asfound.desk.source import Source, look
-from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, real_folder, replace_file
+from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, read_whole, real_folder, replace_file
 from asfound.desk.yaml_insert import Inserted, insert_records
 
 __all__ = [
@@ -28,7 +30,9 @@ __all__ = [
     "EvidencePlan",
     "Filled",
     "Inserted",
+    "Laid",
     "OneRecord",
+    "Proposed",
     "Refused",
     "Source",
     "Wanted",
@@ -40,13 +44,21 @@ __all__ = [
     "digest_of",
     "fill_cells",
     "insert_records",
+    "lay_sheets",
     "look",
+    "main_device",
+    "new_lines",
     "open_desk",
     "plan_custody",
     "plan_evidence",
     "plan_gate",
+    "propose",
+    "protocols_for",
+    "read_whole",
     "real_folder",
     "replace_file",
+    "sets_for",
+    "tests_of",
     "when",
     "write_evidence",
     "write_one",

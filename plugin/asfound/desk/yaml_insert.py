@@ -7,7 +7,7 @@ read as they were meant, are the new bytes handed out. Otherwise nothing is.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,10 +37,16 @@ class Inserted:
 
 
 def insert_records(
-    path: str, data: bytes, records: Mapping[str, Plain], into: tuple[str, ...] = (), after: str | None = None
+    path: str,
+    data: bytes,
+    records: Mapping[str, Plain],
+    into: tuple[str, ...] = (),
+    after: str | None = None,
+    remarks: Mapping[str, Sequence[str]] | None = None,
 ) -> Inserted:
     """Put records, by name, into the mapping at `into`: at its end, or after its entry `after`.
 
+    `remarks` are lines of comment that stand before a record, by its name, without the sign of a comment.
     The file's own indentation, line ends, byte order mark and lack of a last line end are kept; an empty file is begun.
     Raises Refused, with the reason, wherever it cannot be shown that nothing else changes.
     """
@@ -50,12 +56,18 @@ def insert_records(
     _free(path, before, records, into)
     text = data.decode("utf-8").removeprefix("\ufeff")
     eol = _line_end(text)
+    told = remarks or {}
     try:
         offset, indent, step = _place(path, text, into, after)
     except yaml.YAMLError:
         # Characters that are refused, or a second document: the reader has said so and read on.
         raise Refused(f"{path} has to be mended first", problems=before.problems) from None
-    body = eol.join(line for name, record in records.items() for line in _lines(path, name, record, indent, step))
+    body = eol.join(
+        line
+        for name, record in records.items()
+        for said in (told.get(name, ()),)
+        for line in _lines(path, name, record, indent, step, said)
+    )
     at_open_end = offset == len(text) and text and not text.endswith("\n")
     new = eol + body if at_open_end else body + eol
     start = len(text[:offset].encode("utf-8")) + (len(_BOM) if data.startswith(_BOM) else 0)
@@ -67,9 +79,9 @@ def insert_records(
     return Inserted(whole, start, start + len(added), {name: places[(*into, name)][0] for name in records})
 
 
-def _lines(path: str, name: str, record: Plain, indent: int, step: int) -> list[str]:
+def _lines(path: str, name: str, record: Plain, indent: int, step: int, said: Sequence[str]) -> list[str]:
     try:
-        return list(block(name, record, indent, step))
+        return [*(f"{' ' * indent}# {line}" for line in said), *block(name, record, indent, step)]
     except ValueError as error:
         raise Refused(f"{name} cannot be written into {path}: {error}") from None
 

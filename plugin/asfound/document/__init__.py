@@ -5,7 +5,21 @@ pages. The typesetter is an extra and is imported when a document is asked for.
 """
 
 from asfound.document.attached import attachments
+from asfound.document.bench import BenchGate, BenchRow, BenchSheet, BenchTest, typeset_bench
 from asfound.document.report import PAPERS, Attachment, Report, Undocumentable
 from asfound.document.typeset import made_by, typeset
 
-__all__ = ["PAPERS", "Attachment", "Report", "Undocumentable", "attachments", "made_by", "typeset"]
+__all__ = [
+    "PAPERS",
+    "Attachment",
+    "BenchGate",
+    "BenchRow",
+    "BenchSheet",
+    "BenchTest",
+    "Report",
+    "Undocumentable",
+    "attachments",
+    "made_by",
+    "typeset",
+    "typeset_bench",
+]

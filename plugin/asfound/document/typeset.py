@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tempfile
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from functools import cache
 from importlib import resources
@@ -79,21 +80,40 @@ def typeset(report: Report, paper: str = "a4") -> bytes:
             "paper": paper,
             "measure": MEASURE,
             "gutter": GUTTER,
-            "colours": {one.name: getattr(PAPER, one.name) for one in fields(PAPER) if one.name != "font"},
+            "colours": palette(),
         }
-        (root / "report.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-        nowhere = root / "packages"
-        nowhere.mkdir()
-        compiler = typst.Compiler(
-            input=str(root / "report.typ"), root=str(root), font_paths=_fonts(), ignore_system_fonts=True,
-            package_path=str(nowhere), package_cache_path=str(nowhere),
-        )  # fmt: skip
-        try:
-            made = compiler.compile(format="pdf", pdf_standards=list(STANDARDS), timestamp=0)
-        except typst.TypstError as error:
-            raise Undocumentable(_said(error)) from None
-        assert isinstance(made, bytes)
-        return made
+        return _compile(typst, root, "report.typ", data)
+
+
+def compiled(main: str, templates: Sequence[str], data: Mapping[str, Any]) -> bytes:
+    """What a template makes of data, as PDF. Raises Undocumentable."""
+    typst = _typst()
+    with tempfile.TemporaryDirectory(prefix="asfound-") as name:
+        root = Path(name)
+        for template in templates:
+            (root / template).write_bytes(_shipped(template))
+        return _compile(typst, root, main, data)
+
+
+def palette() -> dict[str, Any]:
+    """The colours of paper, by the names that templates use."""
+    return {one.name: getattr(PAPER, one.name) for one in fields(PAPER) if one.name != "font"}
+
+
+def _compile(typst: ModuleType, root: Path, main: str, data: Mapping[str, Any]) -> bytes:
+    (root / main.replace(".typ", ".json")).write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
+    nowhere = root / "packages"
+    nowhere.mkdir()
+    compiler = typst.Compiler(
+        input=str(root / main), root=str(root), font_paths=_fonts(), ignore_system_fonts=True,
+        package_path=str(nowhere), package_cache_path=str(nowhere),
+    )  # fmt: skip
+    try:
+        made = compiler.compile(format="pdf", pdf_standards=list(STANDARDS), timestamp=0)
+    except typst.TypstError as error:
+        raise Undocumentable(_said(error)) from None
+    assert isinstance(made, bytes)
+    return made
 
 
 def made_by() -> str:

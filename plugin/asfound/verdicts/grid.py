@@ -158,7 +158,7 @@ def _rows(
     given = dict(one.conditions)
     if one.as_used:
         given = {**plan.as_used, **given}
-    cells = tuple((column.name, _cell(given.get(column.name, ""), column.unit)) for column in columns)
+    cells = tuple((column.name, cell_text(given.get(column.name, ""), column.unit)) for column in columns)
     free = list(one.waiting)
     for repeat in range(1, often + 1):
         reading = one.taken[repeat - 1] if repeat <= len(one.taken) else ""
@@ -171,7 +171,7 @@ def _rows(
     spare += free
 
 
-def _cell(text: str, symbol: str) -> str:
+def cell_text(text: str, symbol: str) -> str:
     """A value of the plan as it is typed under a column: `0.09 kW` under [W] is `90`, `90 W` keeps its digits."""
     typed = typed_amount(text)
     to = unit(symbol) if symbol else None

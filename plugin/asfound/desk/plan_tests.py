@@ -1,0 +1,188 @@
+"""From a protocol and what is on record of the device to planned tests.
+
+Values of conditions are taken from where they stand: the words a protocol allows, lists the item names among its
+characteristics (`ports: 1, 2`), conditions at which its maker states values, settings as found. None is made up: where
+nothing is on record, the condition is left out and said to be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from asfound.desk.yaml_text import Plain
+from asfound.measure.units import unit
+from asfound.model.base import NotKnown
+from asfound.model.case import Case
+from asfound.model.limits import Book, ConditionColumn, Protocol, Test
+from asfound.model.things import Item, ItemRole
+from asfound.model.work import Tier
+from asfound.verdicts.context import same
+
+_WITHOUT_CONSENT = frozenset({Tier.NONE, Tier.REVERSIBLE})
+
+
+@dataclass(frozen=True, slots=True)
+class Proposed:
+    """Planned tests as they are written, with the comments above each and what has to be said of them.
+
+    altering  tests of the protocols that were left out since they change or destroy something
+    open      test → conditions the protocol wants covered and for which no value is on record
+    """
+
+    tests: Mapping[str, Plain] = field(default_factory=dict)
+    remarks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    altering: tuple[str, ...] = ()
+    open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+def protocols_for(book: Book, kind: str) -> tuple[str, ...]:
+    """Names of the protocols for a kind of device, in order of their names."""
+    return tuple(name for name, one in sorted(book.protocols.items()) if kind in one.device_kinds)
+
+
+def tests_of(book: Book, names: Sequence[str]) -> dict[str, Test]:
+    """The tests of protocols and of those they include, in the order of work of the first that gives one."""
+    taken: list[Protocol] = []
+
+    def take(name: str) -> None:
+        protocol = book.protocols.get(name)
+        if protocol is None or protocol in taken:
+            return
+        taken.append(protocol)
+        for other in protocol.includes:
+            take(other)
+
+    for name in names:
+        take(name)
+    known: dict[str, Test] = {}
+    for protocol in taken:
+        for name, test in protocol.tests.items():
+            known.setdefault(name, test)
+    ordered = [name for protocol in taken for name in protocol.order if name in known]
+    return {name: known[name] for name in dict.fromkeys([*ordered, *known])}
+
+
+def sets_for(book: Book, tests: Mapping[str, Test]) -> tuple[str, ...]:
+    """Names of the limit sets that hold a limit for any of these tests."""
+    return tuple(
+        name
+        for name, one in sorted(book.sets.items())
+        if any(t in tests for lim in one.limits.values() for t in lim.tests)
+    )
+
+
+def main_device(case: Case) -> str | None:
+    """The item that tests are about by default: the main device in use at the event, else the first main device."""
+    main = [ref for ref, item in case.items.items() if item.role is ItemRole.MAIN_DEVICE]
+    used = [ref for ref in main if str(case.items[ref].in_use_at_event) == "yes"]
+    return next(iter(used or main), None)
+
+
+def propose(
+    case: Case,
+    tests: Mapping[str, Test],
+    chosen: Sequence[str],
+    item: str,
+    why_added: str = "",
+) -> Proposed:
+    """Planned tests for `chosen` names (`output-power`, `output-power--swap`), all on one item.
+
+    Without names: every test that neither changes nor destroys anything. `why_added` is the reason where the plan was
+    sealed before. Raises KeyError for a name no protocol in reach has.
+    """
+    names = list(chosen) or [name for name, test in tests.items() if test.alters in _WITHOUT_CONSENT]
+    entries: dict[str, Plain] = {}
+    remarks: dict[str, tuple[str, ...]] = {}
+    unsaid: dict[str, tuple[str, ...]] = {}
+    for name in names:
+        test = tests[name.partition("--")[0]]
+        entry, lines, lacking = _entry(case, name, test, item)
+        if why_added:
+            entry["added"] = why_added
+        entries[name] = entry
+        remarks[name] = tuple(lines)
+        if lacking:
+            unsaid[name] = lacking
+    altering = () if chosen else tuple(name for name in tests if name not in names)
+    return Proposed(entries, remarks, altering, unsaid)
+
+
+def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain], list[str], tuple[str, ...]]:
+    item = case.items.get(ref)
+    entry: dict[str, Plain] = {"item": ref, "why": " ".join(test.purpose.split())}
+    lines = [f"{test.title}."]
+    used: dict[str, Plain] = {}
+    wanted: dict[str, Plain] = {}
+    lacking = []
+    for condition, column in test.conditions.items():
+        found = _found(case, ref, condition, column)
+        if found is not None:
+            source, text = found
+            used[condition] = text
+            lines.append(f"{condition} {text} as found ({source}).")
+        if condition not in test.coverage or (item is not None and condition in item.characteristics):
+            # What the item says of itself is the same in every row.
+            continue
+        values = [*dict.fromkeys(_values(item, name.partition("--")[0], condition, column))]
+        if found is not None and not any(same(found[1], value) for value in values):
+            values.insert(0, found[1])
+        if values:
+            wanted[condition] = values
+        else:
+            lacking.append(condition)
+            lines.append(
+                f"The protocol asks to cover {condition} ({column.title.lower()}); write its values below coverage."
+            )
+    if wanted:
+        entry["coverage"] = wanted
+    if used:
+        entry["as_used"] = used
+    if test.alters is not Tier.NONE:
+        lines.append(f"It alters the thing ({test.alters}).")
+    lines.append("Write below `expected` what each explanation would have it show, before it is done, and `separates`.")
+    return entry, lines, tuple(lacking)
+
+
+def _values(item: Item | None, test: str, condition: str, column: ConditionColumn) -> Iterator[str]:
+    """Values of a condition that are on record of the device; else those the protocol allows."""
+    known = _listed(item, condition)
+    if not known and item is not None:
+        known = [
+            text for one in item.stated if one.quantity == test for key, text in one.when.items() if key == condition
+        ]
+    yield from known or (value for value in column.values if value != "not applicable")
+
+
+def _listed(item: Item | None, condition: str) -> list[str]:
+    """`ports: 1, 2` among the characteristics gives the values of `port`."""
+    if item is None:
+        return []
+    plural = {f"{condition}s", f"{condition.replace(' ', '_')}s", f"{condition.replace(' ', '-')}s"}
+    for name, text in item.characteristics.items():
+        if name.casefold() in plural:
+            return [part.strip() for part in text.split(",") if part.strip()]
+    return []
+
+
+def _found(case: Case, ref: str, condition: str, column: ConditionColumn) -> tuple[str, str] | None:
+    """The setting as found that is this condition: by its name, or by being the only one of the item in that unit."""
+    if case.scene is None:
+        return None
+    told = {
+        key: (one.control, one.value, one.unit or "")
+        for key, one in case.scene.settings.items()
+        if one.item == ref and not isinstance(one.value, NotKnown)
+    }
+    names = {condition.casefold(), column.title.casefold()}
+    fits = [key for key, (control, _, _) in told.items() if control.casefold() in names]
+    wanted = unit(column.unit) if column.unit and condition == "setting" else None
+    if not fits and wanted is not None:
+        fits = [
+            key for key, (_, value, symbol) in told.items() if unit(symbol or str(value).partition(" ")[2]) is wanted
+        ]
+    if len(fits) != 1:
+        return None
+    _, value, symbol = told[fits[0]]
+    text = f"{value} {symbol}".strip()
+    return (fits[0], text) if not column.values or text in column.values else None

@@ -6,7 +6,7 @@ import datetime as dt
 import logging
 import re
 from pathlib import Path
-from typing import Any, Literal
+from typing import Literal
 from urllib.parse import urljoin
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -15,14 +15,15 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkPage
-from mkdocs.structure.toc import AnchorLink, TableOfContents
+from mkdocs.structure.toc import TableOfContents
 from mkdocs.utils.templates import TemplateContext
 
 from asfound.assess import Faulted, Means
 from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
 from asfound.document import Undocumentable
-from asfound.pages import ASSETS, SEARCH_INDEX, Entry, Options, Page, address, relative
+from asfound.figures.packed import unpacked
+from asfound.pages import ASSETS, SEARCH_INDEX, Options, Page, address, relative
 from asfound.publish.finished import Kept
 from asfound.publish.work import Built, build, day, source
 from asfound.store import PlaceRefused, open_store
@@ -168,7 +169,8 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         ours = self._ours(page)
         if ours is None:
             return html
-        page.toc = _toc(ours.headings)
+        # Our pages hide the theme's table of contents, which would be a tenth of a long page's bytes.
+        page.toc = TableOfContents([])
         return f"<p>{_escaped(ours.search)}</p>" if ours.search else ""
 
     @event_priority(-100)
@@ -241,18 +243,12 @@ def _escaped(text: str) -> str:
     return escape(text)
 
 
-def _toc(entries: tuple[Entry, ...]) -> TableOfContents:
-    # Both themes print these as they are, too.
-    return TableOfContents([AnchorLink(_escaped(entry.title), entry.anchor, entry.level) for entry in entries])
-
-
 def _check_charts(built: Built, checked: frozenset[str]) -> frozenset[str]:
     """Hold every chart against the chart library's own schema, so that a wrong property never reaches a reader.
 
     `checked` are bodies of pages that passed before; given back are those that passed now.
     """
     import html
-    import json
     import re
 
     import plotly.graph_objects as go
@@ -262,7 +258,7 @@ def _check_charts(built: Built, checked: frozenset[str]) -> frozenset[str]:
         if page.body in checked:
             continue
         for found in re.finditer(r"<template>(.*?)</template>", page.body, re.DOTALL):
-            data: dict[str, Any] = json.loads(html.unescape(found.group(1)))
+            data = unpacked(html.unescape(found.group(1)))
             try:
                 go.Figure({"data": data["data"], "layout": data["layout"]})
             except ValueError as error:

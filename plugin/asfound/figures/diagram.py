@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from .lean import lean
 from .map import map_body
 from .map_box import Link
 from .map_spec import Node, SceneMap
@@ -24,13 +25,14 @@ def drawn(scene: Drawing, palette: Palette, width: float, link: Link) -> str:
         body, height = map_body(scene, palette, width, link)
     key = f"{scene.id}-{width:.0f}"
     said = " ".join(part for part in (scene.result, scene.note) if part)
-    return (
+    made = (
         f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
         f'viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" '
         f'height="{height:.0f}" role="group" aria-labelledby="{key}-t {key}-d" font-family="{palette.font}" '
         f'font-size="{SIZE}" fill="{palette.ink}"><title id="{key}-t">{esc(scene.title)}</title>'
         f'<desc id="{key}-d">{esc(said)}</desc>{body}</svg>'
     )
+    return lean(made) if palette is SITE else made
 
 
 def diagram(scene: Drawing, link: Link, *, palette: Palette = SITE, table: bool = True) -> str:

@@ -10,17 +10,25 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache
 
+from .lean import lean
+from .packed import packed
 from .palette import PAPER, SITE, Palette
 from .parts import esc
-from .plotly_spec import WIDTH, interactive, to_json
+from .plotly_spec import WIDTH, interactive
 from .spec import Chart
 from .svg import draw
 from .table import Table, rows
 
 NARROW = 380
 
-# The page of a section and the record of the whole case show the same drawings, one soon after the other.
-_drawn = lru_cache(maxsize=64)(draw)
+
+@lru_cache(maxsize=64)
+def _drawn(chart: Chart, palette: Palette, width: float) -> str:
+    """A drawing. The page of a section and the record of the whole case show the same, one soon after the other."""
+    made = draw(chart, palette, width)
+    if palette is not SITE:
+        return made
+    return lean(made, tips=False, named_by=f"{esc(chart.id)}-{WIDTH}" if width == NARROW else "")
 
 
 def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
@@ -35,7 +43,7 @@ def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
         f'<figure class="af-chart" id="{key}" data-af-chart="{key}">'
         f'<div class="af-still af-only-wide">{_drawn(chart, SITE, WIDTH)}</div>'
         f'<div class="af-still af-only-narrow">{_drawn(chart, SITE, NARROW)}</div>'
-        f"<template>{esc(to_json(_addressed(chart, link)))}</template>"
+        f"<template>{_inner(packed(_addressed(chart, link)))}</template>"
         f"{caption(chart, extra)}{table(chart, link)}</figure>"
     )
 
@@ -75,6 +83,11 @@ def _cells(data: Table, cells: tuple[str, ...], address: str) -> str:
         gap = ' class="af-gap"' if cell.startswith(("not measured", "not obtainable")) else ""
         out.append(f"<td{gap}>{inner}</td>")
     return "".join(out)
+
+
+def _inner(text: str) -> str:
+    """Text safe between two tags. Quotation marks stay: no attribute holds it, and the data is full of them."""
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
 def _addressed(chart: Chart, link: Callable[[str], str]) -> dict[str, object]:

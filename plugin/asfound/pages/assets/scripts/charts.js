@@ -37,9 +37,44 @@
     return part;
   }
 
+  /* What the layout of every chart holds, and the data of one chart as it was before it was packed (figures/packed.py). */
+  var GROUND = {"dragmode":"zoom","font":{"color":"#1d2023","family":"Source Sans 3, sans-serif","size":13.5},"hoverlabel":{"align":"left","bgcolor":"#f1eee6","bordercolor":"#565b61","font":{"color":"#1d2023"}},"hovermode":"closest","meta":{"colours":{"#1d2023":"--af-ink","#1f5a6b":"--af-mark","#565b61":"--af-soft","#864707":"--af-warn","#8c1d2b":"--af-bad","#d9d5cb":"--af-rule","#f1eee6":"--af-wash","#fbfaf7":"--af-paper"}},"paper_bgcolor":"rgba(0,0,0,0)","plot_bgcolor":"rgba(0,0,0,0)","showlegend":false,"xaxis":{"color":"#565b61","gridcolor":"#d9d5cb","linecolor":"#1d2023","tickmode":"array"},"yaxis":{"color":"#565b61","gridcolor":"#d9d5cb","tickmode":"array"}};
+
+  function merged(ground, over) {
+    var out = {};
+    Object.keys(ground).forEach(function (key) { out[key] = ground[key]; });
+    Object.keys(over).forEach(function (key) {
+      var both = [ground[key], over[key]].every(function (v) { return v && typeof v === "object" && !Array.isArray(v); });
+      out[key] = both ? merged(ground[key], over[key]) : over[key];
+    });
+    return out;
+  }
+
+  function unpacked(part) {
+    if (Array.isArray(part)) return part.map(unpacked);
+    if (!part || typeof part !== "object") return part;
+    var out = [];
+    if (part.$r) {
+      for (var i = 0; i < part.$r.length; i += 2) for (var n = 0; n < part.$r[i + 1]; n++) out.push(unpacked(part.$r[i]));
+      return out;
+    }
+    if (part.$z) {
+      part.$z.map(unpacked).forEach(function (column, at) { column.forEach(function (v, row) { (out[row] = out[row] || [])[at] = v; }); });
+      return out;
+    }
+    var fields = part.$t || part, made = {};
+    Object.keys(fields).forEach(function (key) { made[key] = unpacked(fields[key]); });
+    if (!part.$t) return made;
+    Object.keys(made).forEach(function (key) {
+      made[key].forEach(function (v, row) { out[row] = out[row] || {}; if (v !== null) out[row][key] = v; });
+    });
+    return out;
+  }
+
   /* The chart's data with the colours and the type that the page has now. */
   function dressed(figure) {
-    var told = JSON.parse(figure.querySelector("template").content.textContent);
+    var told = unpacked(JSON.parse(figure.querySelector("template").content.textContent));
+    told.layout = merged(GROUND, told.layout);
     var style = getComputedStyle(figure);
     var names = told.layout.meta.colours;
     var colours = {};

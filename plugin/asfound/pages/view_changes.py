@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TypeVar
 
 from markupsafe import Markup, escape
 
@@ -24,10 +25,12 @@ from asfound.pages.part import Part
 from asfound.pages.prose import cited
 from asfound.pages.texts import capital, plural
 
-MOST_COMMITS, MOST_OWN, MOST_BELOW, MOST_LINES = 200, 20, 20, 3000
-"""How many commits the page lists, changes it tells of one record and of what lies below it, and lines in all."""
-MOST_BODY = 600
+MOST_COMMITS, MOST_OWN, MOST_BELOW, MOST_TOLD = 100, 20, 20, 235_000
+"""How many commits the page lists, changes of one record and of what lies below it, and bytes of them all."""
+MOST_BODY = 400
 """Characters of the body of a message."""
+_UNLISTED = " Authors whose role is not listed bear a number."
+_NO_EDITION = " A change that names no edition is in none yet."
 _TRACED = ("F", "X", "Y")
 """Records whose section tells what changed below them; what others rest on has a section of its own beside theirs."""
 _VERBS = {"added": "entered", "changed": "changed", "removed": "taken out", "moved": "moved"}
@@ -41,23 +44,39 @@ _PRIVATE = ("D-", "duties.yml")
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """One change: in which commit, what was done, and the fields from old to new."""
+    """One change: in which commit, what was done, and the fields from old to new; of a move, where it stood before."""
 
     commit: Commit | None
     what: str
     place: str
     edition: str
     fields: tuple[str, ...]
+    before: str
 
 
 @dataclass(frozen=True, slots=True)
 class Below:
-    """A change of something a record rests on."""
+    """A change of something a record rests on: the way to it, and the fields; with their values where it is a reading,
+    else by name, since the record has a section of its own on the page."""
 
     commit: Commit | None
     ref: Markup
     what: str
-    way: str
+    said: tuple[str, ...]
+    fields: tuple[str, ...]
+
+
+_Line = TypeVar("_Line", Told, Below)
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """What one commit did to several records below: each with the way to it and the fields that changed, as far as
+    their values are not told here. `fields` has old and new values."""
+
+    commit: Commit | None
+    refs: tuple[tuple[Markup, tuple[str, ...]], ...]
+    what: str
     fields: tuple[str, ...]
 
 
@@ -69,7 +88,7 @@ class Section:
     anchor: str
     title: Markup
     own: tuple[Told, ...]
-    below: tuple[Below, ...]
+    below: tuple[Alike, ...]
     more: str
 
 
@@ -78,12 +97,14 @@ class Group:
     """The records of one page of the case.
 
     sections  those that changed after they entered, and those whose ground did
+    untold    those of them for which the page has no room left
     still     those that entered with a commit and never changed: the commit, and the records
     """
 
     anchor: str
     title: str
     sections: tuple[Section, ...]
+    untold: tuple[tuple[str, Markup], ...]
     still: tuple[tuple[Commit, tuple[tuple[str, Markup], ...]], ...]
 
 
@@ -139,7 +160,8 @@ class ChangesPart(Part):
         return (
             f"{capital(plural(len(past.commits), 'commit'))} touched the case or what it uses of the organisation’s. "
             "Times are commit times, by the clock of whoever committed; none is the time of evidence. People stand by "
-            "their role."
+            f"their role.{_UNLISTED if any(one.role == NOT_LISTED for one in past.commits) else ''}"
+            f"{'' if all(one.edition for one in past.changes) else _NO_EDITION}"
         )
 
     @cached_property
@@ -179,7 +201,7 @@ class ChangesPart(Part):
     def change_groups(self) -> list[Group]:
         """Every record git knows of, under the page it stands on."""
         tracer = Tracer(self.dossier)
-        self._lines = 0
+        self._room = MOST_TOLD
         homes: dict[str, list[str]] = {}
         for ref in sorted(self.past.by_ref, key=sort_key):
             homes.setdefault(_home(ref), []).append(ref)
@@ -197,6 +219,7 @@ class ChangesPart(Part):
 
     def _of_page(self, home: str, title: str, refs: Sequence[str], tracer: Tracer) -> Group:
         sections: list[Section] = []
+        untold: list[tuple[str, Markup]] = []
         still: dict[str, list[tuple[str, Markup]]] = {}
         for ref in refs:
             changes = self.past.of(ref)
@@ -204,22 +227,32 @@ class ChangesPart(Part):
             if len(changes) == 1 and changes[0].kind == "added" and not below:
                 still.setdefault(changes[0].commit, []).append((_anchor(ref), self._named(ref)))
                 continue
-            sections.append(self._section(ref, changes, below))
+            if self._room > 0:
+                sections.append(self._section(ref, changes, below))
+            else:
+                untold.append((_anchor(ref), self._named(ref)))
         lines = [(commit, tuple(still[commit.id])) for commit in self.past.commits if commit.id in still]
-        return Group(f"of-{home or 'case'}", title, tuple(sections), tuple(lines))
+        return Group(f"of-{home or 'case'}", title, tuple(sections), tuple(untold), tuple(lines))
 
     def _section(self, ref: str, changes: Sequence[RecordChange], below: Sequence[Below]) -> Section:
         own = [self._told(change) for change in changes[-MOST_OWN:]]
         under = list(below[-MOST_BELOW:])
-        room = MOST_LINES - self._lines
-        if room < len(own) + len(under):
-            own, under = own[max(len(own) - max(room, 0), 0) :] if room > 0 else [], []
-        self._lines += len(own) + len(under) + sum(len(one.fields) for one in own)
+        own, under = self._kept(own), self._kept(under)
         left = len(changes) - len(own) + len(below) - len(under)
         more = (
             f"{plural(left, 'earlier change')} not shown here; asfound trace {ref} tells all of them." if left else ""
         )
-        return Section(ref, _anchor(ref), self._record(ref), tuple(own), tuple(under), more)
+        return Section(ref, _anchor(ref), self._record(ref), tuple(own), _alike(under), more)
+
+    def _kept(self, lines: list[_Line]) -> list[_Line]:
+        """The newest of them, as many as there is room for."""
+        kept = 0
+        for one in reversed(lines):
+            if self._room <= 0:
+                break
+            self._room -= _cost(one)
+            kept += 1
+        return lines[len(lines) - kept :]
 
     def _told(self, change: RecordChange) -> Told:
         line = f":{change.line}" if change.line else ""
@@ -227,8 +260,9 @@ class ChangesPart(Part):
             self.past.commit(change.commit),
             _VERBS[change.kind],
             f"{plain(change.file).removeprefix(f'{self.case.folder}/')}{line}",
-            _edition(change.edition),
-            () if change.kind == "added" else _fields(change),
+            f"; {_edition(change.edition)}" if change.edition else "",
+            () if change.kind in ("added", "moved") else _fields(change),
+            next((plain(one.old or "") for one in change.fields), "") if change.kind == "moved" else "",
         )
 
     def _below(self, ref: str, tracer: Tracer) -> Iterator[Below]:
@@ -241,15 +275,20 @@ class ChangesPart(Part):
                 reached = commit.id == entered
                 continue
             for change in changes:
-                if change.ref == ref or change.kind == "added":
+                # A move changes no word of a record; it is told where the record itself is.
+                if change.ref == ref or change.kind in ("added", "moved"):
                     continue
                 way = trace.way(change.ref)[1:-1]
+                said = [f"by way of {', '.join(way)}"] if way else []
+                whole = change.ref.startswith("R-") or change.kind == "removed"
+                if not whole and change.fields:
+                    said.append("its " + ", ".join(plain(field.name) for field in change.fields[:MOST_OWN]))
                 yield Below(
                     self.past.commit(commit.id),
                     self._to_section(change.ref),
                     _VERBS[change.kind],
-                    ", ".join(way),
-                    _fields(change)[:MOST_OWN],
+                    tuple(said),
+                    _fields(change)[:MOST_OWN] if whole else (),
                 )
 
     def _record(self, ref: str) -> Markup:
@@ -268,10 +307,11 @@ class ChangesPart(Part):
         return Markup('<a href="#{}">{}</a>').format(_anchor(ref), plain(ref))
 
     def commit_words(self, commit: Commit | None) -> Markup:
-        """A commit in a line: digits linked to the list, commit time, role."""
+        """A commit in a line: digits linked to the list, commit time, role; or the number that stands for it."""
         if commit is None:
             return Markup("")
-        said = f", commit time {self.commit_time(commit)}, {self.commit_role(commit)}"
+        who = commit.author if commit.role == NOT_LISTED else plain(commit.role)
+        said = f", commit time {self.commit_time(commit)}, {who}"
         return Markup("commit {}{}").format(self.commit_link(commit), said)
 
     def commit_time(self, commit: Commit) -> str:
@@ -296,6 +336,26 @@ class ChangesPart(Part):
     def message(self, commit: Commit | None) -> str:
         """What the commit says of itself: its first line."""
         return plain(commit.subject) if commit is not None else ""
+
+
+def _cost(one: Told | Below) -> int:
+    """About how many bytes a change takes on the page."""
+    if isinstance(one, Below):
+        # Those of one commit stand together.
+        return 60 + sum(len(part) + 9 for part in (*one.fields, *one.said))
+    subject = one.commit.subject if one.commit is not None else ""
+    return 180 + len(subject) + sum(len(part) + 9 for part in (*one.fields, one.place, one.before))
+
+
+def _alike(below: Sequence[Below]) -> tuple[Alike, ...]:
+    """Changes below, those of one commit that say the same told together."""
+    found: dict[tuple[str, str, tuple[str, ...]], list[Below]] = {}
+    for one in below:
+        found.setdefault((one.commit.id if one.commit else "", one.what, one.fields), []).append(one)
+    return tuple(
+        Alike(ones[0].commit, tuple((one.ref, one.said) for one in ones), what, fields)
+        for (_, what, fields), ones in found.items()
+    )
 
 
 def _anchor(ref: str) -> str:

@@ -16,6 +16,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from asfound.bridge.work import Built, build
+
 from asfound.pages import Options
 
 from .method import Line, processes, spoken

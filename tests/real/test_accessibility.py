@@ -1,4 +1,4 @@
-"""What axe-core finds on the pages, in both themes, light and dark: nothing serious, and nothing at all in what is ours.
+"""What axe-core finds on the pages, in both themes, light and dark: nothing serious, and nothing in what is ours.
 
 axe-core 4 (by way of the package axe-playwright-python, which brings it along) with its rules for WCAG 2.0 to 2.2, A
 and AA, and its good practices. It sees a part of what the standard asks; what it cannot see is tried in test_reach.py.
@@ -116,8 +116,8 @@ def test_a_fault_is_found(asked: Any, nine: Site) -> None:
     page = seen.page
     page.goto(nine.page("").path.as_uri())
     page.add_script_tag(
-        content="document.querySelector('.af').insertAdjacentHTML('beforeend', '<p style=\"color:#bbb;background:#fff\">'"
-        " + 'faint</p><img src=\"data:,\"><button></button>')"
+        content="document.querySelector('.af').insertAdjacentHTML('beforeend', '<p style=\"color:#bbb;"
+        'background:#fff">faint</p><img src="data:,"><button></button>\')'
     )
     rules = {one["rule"] for one in page.evaluate(RUN, False)["found"]}
     assert {"color-contrast", "image-alt", "button-name"} <= rules

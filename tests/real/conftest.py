@@ -12,11 +12,23 @@ from typing import Any
 
 import pytest
 
+from tests.support.repository import Repo
+
+from .issued import issued
 from .reader import Reader, chromium
 from .support import DEMONSTRATED, INSTANT, MATERIAL, PLAIN, ROOT, Site, base, build, configure, demonstration
 
 ADDRESS = "http://127.0.0.1:8000/docket/"
 """What the sites believe to be their address: instant navigation asks for one."""
+
+
+def _committed(root: Path) -> Path:
+    """The base case under the engine's own theme, with its switch of colours, and two editions."""
+    from .test_editions_pages import repository
+
+    theme = {**PLAIN, "color_mode": "auto", "user_color_mode_toggle": True}
+    Repo(configure(repository(root), theme, site_url=ADDRESS)).commit("Issue the second edition")
+    return root
 
 
 def _own(root: Path) -> Path:
@@ -30,6 +42,8 @@ _KINDS: dict[str, Callable[[Path], Path]] = {
     "plain": lambda root: configure(base(root), PLAIN, site_url=ADDRESS),
     "plain-disk": lambda root: configure(base(root), PLAIN, use_directory_urls=False, site_url=""),
     "demo": lambda root: _own(demonstration(root)),
+    "issued": lambda root: issued(_own(root)),
+    "plain-issued": _committed,
 }
 _WAYS = ("instant", "disk", "plain", "plain-disk")
 """The ways a site is built."""
@@ -56,7 +70,7 @@ def _built(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str], Site]:
             return Site(root, root / "site")
         try:
             # The demonstration holds cases that ended later than the base case.
-            later = {"SOURCE_DATE_EPOCH": DEMONSTRATED} if kind == "demo" else {}
+            later = {"SOURCE_DATE_EPOCH": DEMONSTRATED} if kind in ("demo", "issued") else {}
             found = build(_KINDS[kind](root), **later)
         except BaseException as error:
             failed.write_text(f"the site {kind} was not built:\n{error}", encoding="utf-8")
@@ -95,6 +109,18 @@ def plain(_built: Callable[[str], Site]) -> Site:
 def demo(_built: Callable[[str], Site]) -> Site:
     """The demonstration, built with this repository's own configuration."""
     return _built("demo")
+
+
+@pytest.fixture(scope="session")
+def nine(_built: Callable[[str], Site]) -> Site:
+    """The demonstration in a repository of git, one of its cases with two editions."""
+    return _built("issued")
+
+
+@pytest.fixture(scope="session")
+def plain_issued(_built: Callable[[str], Site]) -> Site:
+    """The base case with two editions, under the engine's own theme."""
+    return _built("plain-issued")
 
 
 @pytest.fixture(scope="module")

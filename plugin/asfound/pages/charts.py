@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from asfound.figures.kinds import (
@@ -32,13 +33,16 @@ def charts_of(texts: Texts, planned: str, test: Test) -> Iterator[Chart]:
     case = texts.case
     if test.chart == "none" or case.plan is None:
         return
-    plan = case.plan.tests[planned]
+    plan, base = case.plan.tests[planned], planned.partition("--")[0]
+    alike = [name for name, sheet in case.sheets.items() if sheet.test.partition("--")[0] == base]
     for name, sheet in sorted(case.sheets_of(planned)):
         rows = case.standing(name)
         if not rows:
             continue
         maker = {"output against setting": _against_setting, "by condition": _by_condition, "trip window": _window}
-        yield from maker[test.chart](texts, name, sheet, plan, test, rows)
+        for chart in maker[test.chart](texts, name, sheet, plan, test, rows):
+            # Whoever listens knows charts of one test apart by their titles alone.
+            yield replace(chart, title=f"{chart.title}, {name}") if len(alike) > 1 else chart
 
 
 def known(texts: Texts, sheet: Sheet, reading: Reading, name: str) -> str:

@@ -13,6 +13,11 @@ from typing import Any
 from tests.conftest import BROWSER
 
 
+def script(name: str) -> str:
+    """A function for the page at hand, from `scripts/`."""
+    return (Path(__file__).parent / "scripts" / f"{name}.js").read_text("utf-8")
+
+
 @contextmanager
 def chromium() -> Iterator[Any]:
     """The browser, without a network of its own."""

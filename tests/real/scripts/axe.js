@@ -1,6 +1,6 @@
 async ([colours, scope]) => {
   document.querySelectorAll('details').forEach(one => { one.open = true; });
-  const asked = { resultTypes: ['violations'], elementRef: true };
+  const asked = { resultTypes: ['violations'], elementRef: true, preload: false };
   if (colours) asked.runOnly = { type: 'tag', values: ['cat.color'] };
   const found = await axe.run(scope || document, asked);
   const rules = await axe.getRules();

@@ -11,7 +11,7 @@
   const large = new Set(all.filter(full).map(({ one }) => one.href).filter(Boolean));
   const block = one => { let up = one.parentElement; while (up && /^(inline|contents)/.test(getComputedStyle(up).display)) up = up.parentElement; return up; };
   const inline = one => {
-    if (getComputedStyle(one).display !== 'inline') return false;
+    if (!getComputedStyle(one).display.startsWith('inline')) return false;
     const around = block(one);
     if (!around) return false;
     const rest = around.cloneNode(true);

@@ -63,7 +63,8 @@ def _stops(page: Any, most: int = 700) -> list[dict[str, Any]]:
 def test_keys_reach_everything_and_one_sees_where_they_are(
     reader: Any, request: pytest.FixtureRequest, where: str, name: str
 ) -> None:
-    page = reader().page
+    # One theme glides to where the keys are; what counts is where they come to rest.
+    page = reader(motion="reduce").page
     page.goto(f"{request.getfixturevalue(where)}/{name}".rstrip("/") + "/")
     page.wait_for_selector("#af-search-box")
     stops = _stops(page)
@@ -76,7 +77,7 @@ def test_keys_reach_everything_and_one_sees_where_they_are(
         "[...document.querySelectorAll('.af a[href]')].filter(a => a.checkVisibility({visibilityProperty: true}) &&"
         " !a.closest('details:not([open])')).map(a => a.getAttribute('href'))"
     )
-    assert len(wanted) > 20 and not set(wanted) - reached
+    assert len(wanted) >= 20 and not set(wanted) - reached
     regions = [one for one in stops if one["role"] == "region"]
     assert len(regions) == page.locator(".af-scroll:visible").count() >= 1 and all(one["name"] for one in regions)
     assert page.locator(".af details > summary:visible").count() == sum(one["tag"] == "summary" for one in stops)

@@ -13,6 +13,11 @@ from typing import Any
 from tests.conftest import BROWSER
 
 
+def script(name: str) -> str:
+    """A function for the page at hand, from `scripts/`."""
+    return (Path(__file__).parent / "scripts" / f"{name}.js").read_text("utf-8")
+
+
 @contextmanager
 def chromium() -> Iterator[Any]:
     """The browser, without a network of its own."""
@@ -48,8 +53,12 @@ def serving(folder: Path) -> Iterator[str]:
 class Reader:
     """A page in a context of its own, with all it asked for and complained about."""
 
-    def __init__(self, browser: Any, *, width: int = 1280, scheme: str = "light") -> None:
-        self.context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
+    def __init__(
+        self, browser: Any, *, width: int = 1280, scheme: str = "light", motion: str = "no-preference"
+    ) -> None:
+        self.context = browser.new_context(
+            viewport={"width": width, "height": 900}, color_scheme=scheme, reduced_motion=motion
+        )
         self.page = self.context.new_page()
         self.asked: list[str] = []
         self.said: list[str] = []

@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from .reader import script
 from .support import Site
 
 pytestmark = pytest.mark.browser
@@ -31,17 +32,7 @@ ONE = (
 COLOURED = ("", "case/return-pad-lesion", "case/return-pad-lesion/findings", "case/return-pad-lesion/duties")
 """Which pages are asked about their colours again in the dark: every tone of the palette stands on one of them."""
 
-RUN = """async colours => {
-  document.querySelectorAll('details').forEach(one => { one.open = true; });
-  const asked = { resultTypes: ['violations'], elementRef: true };
-  if (colours) asked.runOnly = { type: 'tag', values: ['cat.color'] };
-  const found = await axe.run(document, asked);
-  const rules = await axe.getRules();
-  return { rules: rules.length, found: found.violations.flatMap(rule => rule.nodes.map(node => ({
-    rule: rule.id, impact: node.impact || rule.impact, help: rule.help, html: node.html.slice(0, 180),
-    why: (node.failureSummary || '').replace(/\\s+/g, ' ').slice(0, 240), ours: !!node.element?.closest('.af'),
-  }))) };
-}"""
+RUN = script("axe")
 
 
 @cache
@@ -63,7 +54,7 @@ class Asked:
         """What is serious or critical on a page, and whatever else is found in what is ours."""
         self.page.goto(site.page(name).path.as_uri())
         self.page.evaluate("document.fonts.ready.then(() => true)")
-        told = self.page.evaluate(RUN, colours)
+        told = self.page.evaluate(RUN, [colours, None])
         assert told["rules"] > 90, "axe-core did not bring its rules"
         return [
             f"/{name}: {one['impact']} {one['rule']}, {one['help']}: {one['html']} ({one['why']})"
@@ -116,8 +107,8 @@ def test_a_fault_is_found(asked: Any, nine: Site) -> None:
     page = seen.page
     page.goto(nine.page("").path.as_uri())
     page.add_script_tag(
-        content="document.querySelector('.af').insertAdjacentHTML('beforeend', '<p style=\"color:#bbb;"
-        'background:#fff">faint</p><img src="data:,"><button></button>\')'
+        content="document.querySelector('.af').insertAdjacentHTML('beforeend', "
+        '\'<p style="color:#bbb;background:#fff">faint</p><img src="data:,"><button></button>\')'
     )
-    rules = {one["rule"] for one in page.evaluate(RUN, False)["found"]}
+    rules = {one["rule"] for one in page.evaluate(RUN, [False, None])["found"]}
     assert {"color-contrast", "image-alt", "button-name"} <= rules

@@ -16,6 +16,9 @@ NEEDS_A_SERVER = ("navigation.instant", "navigation.instant.prefetch", "navigati
 """Features of the theme that swap pages by fetching them, which no browser does from disk."""
 _CODE_HOST = re.compile(r'(<a\b[^>]*class="md-source"[^>]*?)\s+data-md-component="source"')
 _ICON = re.compile(r'<svg (?=xmlns="http://www\.w3\.org/2000/svg"(?: width="\d+" height="\d+")? viewBox="[^"]*">)')
+_SKIP = re.compile(r'<a\b[^>]*class="md-skip"[^>]*>.*?</a>', re.DOTALL)
+_BODY = re.compile(r"<body\b[^>]*>")
+_OURS = re.compile(r'<div class="(?=af[ "])')
 _BUILT = re.compile(r"\s*<!--\s*MkDocs version\b.*?-->", re.DOTALL)
 
 
@@ -47,6 +50,10 @@ def finished(page: str, stamp: str, ours: AsfoundConfig, directory_urls: bool, s
     page = _CODE_HOST.sub(r"\1", page)
     page = _ICON.sub('<svg aria-hidden="true" ', page)
     page = _BUILT.sub("", page)
+    if _OURS.search(page):
+        # One theme has such a link only where there are headings, and leads past what stands before; one has none.
+        page = _OURS.sub('<div id="af-content" class="', _SKIP.sub("", page), count=1)
+        page = _BODY.sub(r'\g<0><a class="af-skip" href="#af-content">Skip to content</a>', page, count=1)
     lines = []
     if "js/darkmode.js" in page and 'id="hljs-light"' not in page:
         # The plain theme's switch between light and dark stops at once where it does not find these two.

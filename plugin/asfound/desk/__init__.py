@@ -13,6 +13,7 @@ from asfound.desk.evidence import (
 )
 from asfound.desk.evidence_plan import plan_evidence
 from asfound.desk.lay_sheets import Laid, lay_sheets, new_lines
+from asfound.desk.new_case import Answers, InUse, identity, new_case
 from asfound.desk.one_record import OneRecord, When, plan_custody, plan_gate, when, write_one
 from asfound.desk.plan_tests import Proposed, main_device, propose, protocols_for, sets_for, tests_of
 from asfound.desk.refused import Refused
@@ -22,6 +23,7 @@ from asfound.desk.yaml_insert import Inserted, insert_records
 
 __all__ = [
     "TEMPORARY",
+    "Answers",
     "Appended",
     "ClockPhoto",
     "Desk",
@@ -29,6 +31,7 @@ __all__ = [
     "Elsewhere",
     "EvidencePlan",
     "Filled",
+    "InUse",
     "Inserted",
     "Laid",
     "OneRecord",
@@ -43,10 +46,12 @@ __all__ = [
     "copy_file",
     "digest_of",
     "fill_cells",
+    "identity",
     "insert_records",
     "lay_sheets",
     "look",
     "main_device",
+    "new_case",
     "new_lines",
     "open_desk",
     "plan_custody",

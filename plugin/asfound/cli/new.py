@@ -1,0 +1,251 @@
+"""`asfound new`."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+from asfound import assess, desk, emit
+from asfound.cli.cmd_new import EVENTS, HARMED, OUTCOMES
+from asfound.cli.schema import modeline
+from asfound.desk import Answers, InUse, Refused
+from asfound.model.base import ROLE_PATTERN, Moment
+from asfound.model.event import CASE_ID_PATTERN
+from asfound.model.limits import Book
+from asfound.model.things import ItemRole
+
+TIME = "as in 2026-05-04 10:30 +02:00"
+NEEDED = ("in_use", "device", "event", "harmed", "told_at", "time_source", "where", "account", "title")
+"""Without these there is no case; the rest may come later."""
+
+
+def run_new(root: str | None, **given: Any) -> int:
+    """Write the first files of a case, or say why not; the exit code."""
+    home = Path(root) if root else assess.find_root(Path.cwd())
+    if not home.is_dir():
+        raise click.UsageError(f"there is no folder {home}")
+    home = home.resolve()
+    book = assess.open_repository(home).book
+    if _terminal():
+        _ask(given, book)
+    answers = _answers(given, book)
+    folder = home / "cases" / answers.case
+    try:
+        names = ("items.yml", "gates.yml", "case.yml")
+        texts = desk.new_case(answers, {name: modeline(home, folder / name) for name in names})
+        _free(home, folder, answers.case)
+        place = desk.real_folder(home, f"cases/{answers.case}", make=True)
+        for name, text in texts.items():
+            desk.replace_file(place / name, None, text.encode("utf-8"))
+    except Refused as refused:
+        click.echo("Nothing was written:", err=True)
+        for reason in refused.reasons:
+            click.echo(f"  {emit.plain(reason)}.", err=True)
+        for _, said in emit.text(refused.problems):
+            click.echo(said, err=True)
+        return 1
+    except OSError as error:
+        click.echo(f"The disk refused: {emit.plain(error.strerror or str(error))}.", err=True)
+        return 1
+    for name, text in texts.items():
+        for number, line in enumerate(text.splitlines(), start=1):
+            click.echo(emit.plain(f"cases/{answers.case}/{name}:{number} {line}"))
+    if not answers.safe_at:
+        click.echo(
+            "First of all: see that the device is out of use and that nobody tries it again; then asfound gate.",
+            err=True,
+        )
+    click.echo(f"What is still needed: asfound check cases/{answers.case}", err=True)
+    return 0
+
+
+def _free(home: Path, folder: Path, case: str) -> None:
+    if folder.exists() or folder.is_symlink():
+        raise Refused(f"cases/{case} is there already; give the new case another identity with --id")
+    for other in assess.find_cases(home):
+        head = (other / "case.yml").read_text("utf-8", errors="replace")
+        if re.search(rf"^case:\s*[\"']?{re.escape(case)}[\"']?\s*(?:#|$)", head, re.MULTILINE):
+            where = other.resolve().relative_to(home).as_posix()
+            raise Refused(f"the case {case} stands in {where}; give the new one another identity with --id")
+
+
+# From options to answers
+
+
+def _answers(given: Mapping[str, Any], book: Book) -> Answers:
+    wrong: list[str] = []
+    lacking = [f"--{name.replace('_', '-')}" for name in NEEDED if not given[name]]
+    if not given["safe_at"] and not given["not_safe"]:
+        lacking.insert(0, "--safe-at with --safe-by and --safe-how, or --not-safe")
+    if lacking:
+        wrong.append(f"a case is opened with: {', '.join(lacking)} (on a terminal they are asked for)")
+    if given["safe_at"] and given["not_safe"]:
+        wrong.append("--safe-at and --not-safe contradict each other")
+    if given["safe_at"] and not given["safe_by"]:
+        wrong.append("--safe-at needs --safe-by, the role of whoever took it out of use")
+    if bool(given["asked_by"]) != bool(given["asked_at"]) or bool(given["asked_by"]) != bool(given["asked_how"]):
+        wrong.append("--asked-by, --asked-at and --asked-how go together")
+    for name in ("safe_at", "collected_at", "asked_at", "told_at", "aware_at"):
+        if given[name] and (fault := _time(given[name])):
+            wrong.append(f"--{name.replace('_', '-')} {fault}")
+    for name in ("safe_by", "collected_by", "asked_by", "examiner"):
+        if given[name] and (fault := _role(given[name])):
+            wrong.append(f"--{name.replace('_', '-')} {fault}")
+    if given["device"] and (fault := _kind(book)(given["device"])):
+        wrong.append(f"--device {fault}")
+    things, faults = _things(given["in_use"], given["not_impounded"])
+    wrong += faults
+    case = given["case"] or desk.identity(given["told_at"] or "", given["device"] or "")
+    if given["case"] and not re.fullmatch(CASE_ID_PATTERN, given["case"]):
+        wrong.append(
+            f'--id "{given["case"]}" is no identity; small letters, digits and hyphens, 40 at most, are needed'
+        )
+    if wrong:
+        raise click.UsageError("; ".join(wrong))
+    text = {name: " ".join(str(given[name] or "").split()) for name in ("title", "where", "account", "time_source")}
+    return Answers(
+        case, text["title"], given["device"], given["event"], given["harmed"], given["told_at"].strip(),
+        text["time_source"], text["where"], text["account"], given["safe_at"] or "", given["safe_by"] or "",
+        given["safe_how"] or "", things, given["collected_by"] or "", given["collected_at"] or "",
+        given["asked_by"] or "", given["asked_at"] or "", given["asked_how"] or "", given["examiner"] or "",
+        tuple(given["jurisdiction"]), given["outcome"] or "", given["aware_at"] or "",
+    )  # fmt: skip
+
+
+def _things(in_use: tuple[str, ...], left: tuple[str, ...]) -> tuple[tuple[InUse, ...], list[str]]:
+    wrong: list[str] = []
+    whys: dict[str, str] = {}
+    for text in left:
+        what, _, why = text.partition(":")
+        if not why.strip():
+            wrong.append(f'--not-impounded "{text}" lacks its reason: "WHAT: WHY" is needed')
+        whys[what.strip().casefold()] = " ".join(why.split())
+    found: list[InUse] = []
+    for number, text in enumerate(in_use):
+        head, _, tail = text.partition(":")
+        named = tail and head.strip() in set(ItemRole)
+        what = (tail if named else text).strip()
+        role = ItemRole(head.strip()) if named else ItemRole.MAIN_DEVICE if number == 0 else ItemRole.ACCESSORY
+        if not what:
+            wrong.append(f'--in-use "{text}" names no thing')
+        found.append(InUse(what, role, whys.pop(what.casefold(), "")))
+    for what in whys:
+        wrong.append(f'--not-impounded "{what}" names nothing that was in use; write it as under --in-use')
+    return tuple(found), wrong
+
+
+def _time(text: str) -> str:
+    try:
+        Moment.read(text.strip())
+    except ValueError:
+        return f'"{text}" is no time with its offset from UTC; one {TIME} is needed'
+    return ""
+
+
+def _role(text: str) -> str:
+    if re.fullmatch(ROLE_PATTERN, text):
+        return ""
+    return f'"{text}" is no role; small letters, digits and hyphens, as in ward-nurse, are needed'
+
+
+def _kind(book: Book) -> Callable[[str], str]:
+    known = kinds(book)
+
+    def check(text: str) -> str:
+        if text in known:
+            return ""
+        return f'"{text}" is a kind no protocol knows; there is {", ".join(known)}'
+
+    return check
+
+
+def kinds(book: Book) -> tuple[str, ...]:
+    """Every kind of device that a protocol is for."""
+    return tuple(sorted({kind for one in book.protocols.values() for kind in one.device_kinds}))
+
+
+# Questions
+
+
+def _terminal() -> bool:
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
+def _ask(given: dict[str, Any], book: Book) -> None:
+    """Ask for what no option says, what cannot wait first. An empty answer: not known yet."""
+    if not given["safe_at"] and not given["not_safe"]:
+        click.echo(
+            "Care for the person comes first. Then make it safe: out of use, left as it is, tried by nobody.", err=True
+        )
+        if click.confirm("Is it out of use", err=True, default=None):
+            given["safe_at"] = _until("When was it taken out of use", _time)
+            given["safe_by"] = given["safe_by"] or _until("By which role", _role)
+            given["safe_how"] = given["safe_how"] or _text("How was it left (on battery, unplugged, switched off)")
+        else:
+            given["not_safe"] = True
+    if not given["in_use"]:
+        click.echo("What was in use at the event, the device first; an empty line ends the list.", err=True)
+        click.echo(f"A role may stand before it, with a colon: {', '.join(ItemRole)}.", err=True)
+        found: list[str] = []
+        left: list[str] = list(given["not_impounded"])
+        while what := _text("Thing" if found else "Device"):
+            found.append(what)
+            if not click.confirm("  Is it impounded", err=True, default=None):
+                bare = what.partition(":")[2].strip() if what.partition(":")[0] in set(ItemRole) else what
+                left.append(f"{bare}: {_until('  Why not', lambda text: '' if text else 'the reason is needed')}")
+        given["in_use"], given["not_impounded"] = tuple(found), tuple(left)
+        if len(left) < len(found) and not given["collected_by"]:
+            given["collected_by"] = _until("Who impounded them (role; empty: not known)", _role, empty=True)
+            given["collected_at"] = given["collected_at"] or _until("When (empty: not known)", _time, empty=True)
+    if not given["asked_by"]:
+        given["asked_by"] = _until("Which role asked for the examination (empty: nobody yet)", _role, empty=True)
+        if given["asked_by"]:
+            given["asked_at"] = given["asked_at"] or _until("When", _time)
+            given["asked_how"] = given["asked_how"] or _text("How (letter, telephone, in person)")
+    if not given["outcome"]:
+        given["outcome"] = click.prompt(
+            "What is due goes by the outcome, as a clinician tells it", type=click.Choice(OUTCOMES),
+            default="not yet known", err=True,
+        )  # fmt: skip
+    given["aware_at"] = given["aware_at"] or _until("When did staff learn of it (empty: not known)", _time, empty=True)
+    if not given["jurisdiction"]:
+        said = _text("Whose rules of reporting (words as on the page Reporting, parted by commas; empty: not known)")
+        given["jurisdiction"] = tuple(part.strip() for part in said.split(",") if part.strip())
+    if not given["device"]:
+        click.echo(f"Kinds of devices: {', '.join(kinds(book))}.", err=True)
+        given["device"] = _until("Kind of the device", _kind(book))
+    given["event"] = given["event"] or click.prompt("What happened", type=click.Choice(EVENTS), err=True)
+    given["harmed"] = given["harmed"] or click.prompt("Who was harmed", type=click.Choice(HARMED), err=True)
+    given["told_at"] = given["told_at"] or _until("When, as told", _time)
+    for name, question in (
+        ("time_source", "Which clock or person says so"),
+        ("where", "Where, in general words"),
+        ("account", "What happened, as reported, without opinion and without names"),
+        ("title", "Title of the case"),
+    ):
+        given[name] = given[name] or _until(question, lambda text: "" if text else "an answer is needed")
+    if not given["case"]:
+        proposed = desk.identity(given["told_at"], given["device"])
+        given["case"] = click.prompt("Its identity for ever", default=proposed, err=True)
+
+
+def _text(question: str) -> str:
+    return str(click.prompt(question, default="", show_default=False, err=True)).strip()
+
+
+def _until(question: str, fault: Callable[[str], str], empty: bool = False) -> str:
+    """Ask until the answer can be written down as it is; a time is asked for as it has to look."""
+    asked = f"{question} ({TIME})" if fault is _time else question
+    while True:
+        text = _text(asked)
+        if not text and empty:
+            return ""
+        said = fault(text)
+        if not said:
+            return text
+        click.echo(f"  {emit.plain(said)}.", err=True)

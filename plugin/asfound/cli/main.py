@@ -26,6 +26,7 @@ COMMANDS: dict[str, str] = {
     "hook": "asfound.cli.cmd_hook",
     "issue": "asfound.cli.cmd_issue",
     "log": "asfound.cli.cmd_log",
+    "normalise": "asfound.cli.cmd_normalise",
     "pack": "asfound.cli.cmd_pack",
     "plan": "asfound.cli.cmd_plan",
     "schema": "asfound.cli.cmd_schema",

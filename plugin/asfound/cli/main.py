@@ -31,6 +31,7 @@ COMMANDS: dict[str, str] = {
     "plan": "asfound.cli.cmd_plan",
     "schema": "asfound.cli.cmd_schema",
     "sheet": "asfound.cli.cmd_sheet",
+    "status": "asfound.cli.cmd_status",
     "trace": "asfound.cli.cmd_trace",
     "table": "asfound.cli.cmd_table",
     "tags": "asfound.cli.cmd_tags",

@@ -14,6 +14,9 @@ import pytest
 BROWSER = os.environ.get("CHROMIUM") or shutil.which("chromium")
 """The browser, or None; `CHROMIUM` names one that is called otherwise or lies elsewhere."""
 
+OFFICE = os.environ.get("SOFFICE") or shutil.which("soffice")
+"""The spreadsheet, or None; `SOFFICE` names one that lies elsewhere."""
+
 LACKING = [name for name in ("pdftotext", "pdfinfo", "pdfdetach", "qpdf") if shutil.which(name) is None]
 """Programs of others that read PDF and are not on the path."""
 
@@ -98,18 +101,23 @@ def _a_machine_without_leanings(tmp_path_factory: pytest.TempPathFactory) -> Ite
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Leave out, with the reason said, the tests of the browser where there is none, and those that read PDF with the
-    programs of others where those are missing; `.ci/run` demands both."""
+    """Leave out, with the reason said, the tests of the browser where there is none, those that read PDF with the
+    programs of others where those are missing, and those of a spreadsheet; `.ci/run` demands all of them."""
     browser = "there is no chromium on the path; CHROMIUM can name one, ASFOUND_REQUIRE_BROWSER=1 makes this a failure"
     leave = {}
     if not BROWSER and os.environ.get("ASFOUND_REQUIRE_BROWSER") != "1":
         leave["browser"] = browser
     if LACKING and os.environ.get("ASFOUND_REQUIRE_PDF_TOOLS") != "1":
         leave["pdf_tools"] = f"{lacking()}; ASFOUND_REQUIRE_PDF_TOOLS=1 makes this a failure"
+    if not OFFICE and os.environ.get("ASFOUND_REQUIRE_OFFICE") != "1":
+        leave["office"] = f"{NO_OFFICE}; ASFOUND_REQUIRE_OFFICE=1 makes this a failure"
     for item in items:
         for name, reason in leave.items():
             if item.get_closest_marker(name):
                 item.add_marker(pytest.mark.skip(reason=reason))
+
+
+NO_OFFICE = "there is no soffice on the path (package libreoffice-calc-nogui)"
 
 
 def lacking() -> str:
@@ -123,3 +131,5 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
         pytest.fail("ASFOUND_REQUIRE_BROWSER=1, and there is no chromium on the path", pytrace=False)
     if item.get_closest_marker("pdf_tools") and LACKING and os.environ.get("ASFOUND_REQUIRE_PDF_TOOLS") == "1":
         pytest.fail(f"ASFOUND_REQUIRE_PDF_TOOLS=1, and {lacking()}", pytrace=False)
+    if item.get_closest_marker("office") and not OFFICE:
+        pytest.fail(f"ASFOUND_REQUIRE_OFFICE=1, and {NO_OFFICE}", pytrace=False)

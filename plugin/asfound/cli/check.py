@@ -6,7 +6,7 @@ import datetime as dt
 import difflib
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from importlib.metadata import version
 from pathlib import Path
 from typing import Literal
@@ -35,17 +35,9 @@ def run_check(
 ) -> int:
     """Check and print; the exit code."""
     day = read_day(on)
-    home = Path(root) if root else assess.find_root(Path.cwd())
-    if not home.is_dir():
-        raise click.UsageError(f"there is no folder {home}")
-    folders = [chosen for name in cases for chosen in choose(home, name)] if cases else list(assess.find_cases(home))
-    if not folders:
-        raise click.UsageError(
-            f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
-            "Name one, or run this where the cases are"
-        )
+    home, folders = _folders(cases, root)
     before = _before(home, day, cache)
-    found, faults = assessed(home, list(dict.fromkeys(folders)), day, history, cache, jobs, scheduler)
+    found, faults = assessed(home, folders, day, history, cache, jobs, scheduler)
     if before is not None and not faults:
         _keep_told(before, found, history)
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
@@ -61,17 +53,77 @@ def run_check(
         click.echo(_report(form, found, heavy), nl=False)
     else:
         _print(found)
+    _faults(faults)
+    if faults:
+        return 3
+    return 1 if any(problem.level in heavy for problem in everything) else 0
+
+
+def _faults(faults: tuple[tuple[str, Exception], ...]) -> None:
+    """Tell the faults of the program. What was found in the other cases stands above: one fault hides no other case."""
     for folder, error in faults:
-        # What was found in the other cases stands above: one fault hides no other case.
         said = f"{type(error).__name__}: {emit.plain(str(error))}"
         click.echo(
             f"asfound met a fault of its own in {emit.plain(folder)}: {said}\n"
             "Nothing was changed. Run again with --debug and report what it prints.",
             err=True,
         )
-    if faults:
-        return 3
-    return 1 if any(problem.level in heavy for problem in everything) else 0
+
+
+def _folders(cases: tuple[str, ...], root: str | None) -> tuple[Path, list[Path]]:
+    """The repository, and the cases that are named, or all. Raises UsageError where there is none."""
+    home = Path(root) if root else assess.find_root(Path.cwd())
+    if not home.is_dir():
+        raise click.UsageError(f"there is no folder {home}")
+    folders = [chosen for name in cases for chosen in choose(home, name)] if cases else list(assess.find_cases(home))
+    if not folders:
+        raise click.UsageError(
+            f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
+            "Name one, or run this where the cases are"
+        )
+    return home, list(dict.fromkeys(folders))
+
+
+def run_watch(
+    cases: tuple[str, ...],
+    on: str | None,
+    fail_on: str,
+    root: str | None,
+    history: bool,
+    cache: bool,
+    jobs: int,
+    scheduler: str,
+) -> int:
+    """Check, print all, and then what comes and goes until somebody stops it; the exit code of the last state."""
+    from asfound.cli.watch import Watch, look
+
+    day = read_day(on)
+    home, folders = _folders(cases, root)
+    home = home.resolve()
+
+    def watched() -> list[Path]:
+        there = folders if cases else list(assess.find_cases(home))
+        return [folder.resolve() for folder in there if (folder / "case.yml").is_file()]
+
+    def read(these: Sequence[Path]) -> tuple[Assessment, ...]:
+        # A watch may run past midnight.
+        when = day if on is not None else dt.date.today()
+        found, faults = assessed(home, list(these), when, history, cache, jobs, scheduler)
+        _faults(faults)
+        return found
+
+    watch = Watch(home, watched, read)
+    heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
+    try:
+        first = look(home, watched())
+        found = read(watched())
+        _print(found)
+        watch.begin(found)
+        click.echo(f"Watching {len(found)} {'case' if len(found) == 1 else 'cases'}; Ctrl-C ends it.", err=True)
+        watch.run(first)
+    except KeyboardInterrupt:
+        click.echo("Watching ended.", err=True)
+    return 1 if any(one.level in heavy for said in watch.said.values() for one in said.problems) else 0
 
 
 def _before(home: Path, day: dt.date, cache: bool) -> ToldBefore | None:

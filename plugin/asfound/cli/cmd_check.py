@@ -35,6 +35,10 @@ import click
     "--scheduler", metavar="ADDRESS", default="",
     help='A Dask scheduler whose workers do the work, as tcp://host:8786; wants pip install "asfound[workers]".',
 )  # fmt: skip
+@click.option(
+    "--watch", is_flag=True,
+    help="Stay, check again when a file of a case changes, and print what came and what went; Ctrl-C ends it.",
+)  # fmt: skip
 @click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")
 def command(
     cases: tuple[str, ...],
@@ -45,6 +49,7 @@ def command(
     cache: bool,
     jobs: int,
     scheduler: str,
+    watch: bool,
     root: str | None,
 ) -> None:
     """Check cases: every problem of every file, in one run.
@@ -56,7 +61,12 @@ def command(
     asfound check
     asfound check return-pad-lesion --on 2026-03-19
     asfound check --format json > problems.json
+    asfound check return-pad-lesion --watch
     """
-    from asfound.cli.check import run_check
+    from asfound.cli.check import run_check, run_watch
 
+    if watch:
+        if form not in (None, "text"):
+            raise click.UsageError("--watch prints text; --format is for a single run")
+        sys.exit(run_watch(cases, on, fail_on, root, history, cache, jobs, scheduler))
     sys.exit(run_check(cases, form, on, fail_on, root, history, cache, jobs, scheduler))

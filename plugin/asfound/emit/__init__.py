@@ -1,5 +1,6 @@
 """Floor 6: problems as text for people, for programs and for hosts of code; schemas for editors."""
 
+from asfound.emit.as_ahead import ahead_json, ahead_text
 from asfound.emit.as_calc import calc_ground, calc_json, calc_list, calc_needs, calc_text
 from asfound.emit.as_change import change_html, change_json, change_markdown, change_text
 from asfound.emit.as_github import github, quiet
@@ -18,6 +19,8 @@ from asfound.model.plain import plain
 
 __all__ = [
     "Told",
+    "ahead_json",
+    "ahead_text",
     "as_json",
     "calc_ground",
     "calc_json",

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-_CELL_END = re.compile(r"[,\n]")
+_CELL_END = {sign: re.compile(f"[{re.escape(sign)}\\n]") for sign in ",;\t|"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +35,20 @@ class Record:
     faults: list[Fault] = field(default_factory=list)
 
 
-def scan_record(text: str, start: int) -> Record:
-    """The record that begins at character `start`; an empty line is a record without cells."""
+def scan_record(text: str, start: int, comma: str = ",") -> Record:
+    """The record that begins at character `start`; an empty line is a record without cells.
+
+    `comma` is the sign between cells: a comma in every file of a case, a semicolon, a tab or an upright stroke in one
+    that a spreadsheet saved otherwise.
+    """
     record = Record()
     position = start
     size = len(text)
     while True:
         record.offsets.append(position)
-        position = _quoted(text, position, record) if text.startswith('"', position) else _bare(text, position, record)
-        if position < size and text[position] == ",":
+        read = _quoted if text.startswith('"', position) else _bare
+        position = read(text, position, record, comma)
+        if position < size and text[position] == comma:
             position += 1
             continue
         break
@@ -65,8 +70,8 @@ def _line_end(text: str, position: int) -> int:
     return end - 1 if end > position and text[end - 1] == "\r" else end
 
 
-def _bare(text: str, position: int, record: Record) -> int:
-    hit = _CELL_END.search(text, position)
+def _bare(text: str, position: int, record: Record, comma: str) -> int:
+    hit = _CELL_END[comma].search(text, position)
     end = hit.start() if hit else len(text)
     if hit and hit[0] == "\n" and end > position and text[end - 1] == "\r":
         end -= 1
@@ -84,7 +89,7 @@ def _bare(text: str, position: int, record: Record) -> int:
     return end
 
 
-def _quoted(text: str, position: int, record: Record) -> int:
+def _quoted(text: str, position: int, record: Record, comma: str) -> int:
     """Read the quoted cell that opens at `position`; the offset just after it."""
     close = position
     while True:
@@ -97,7 +102,7 @@ def _quoted(text: str, position: int, record: Record) -> int:
         fault = Fault(
             "csv-unclosed-quote", position, "the quote opened here is never closed", "a closing quote is needed"
         )
-    elif close + 1 >= len(text) or text[close + 1] in ",\n" or text.startswith("\r\n", close + 1):
+    elif close + 1 >= len(text) or text[close + 1] in (comma, "\n") or text.startswith("\r\n", close + 1):
         record.cells.append(text[position + 1 : close].replace('""', '"'))
         return close + 1
     elif close > line_end:
@@ -118,7 +123,7 @@ def _quoted(text: str, position: int, record: Record) -> int:
             "a comma or the end of the line is needed",
             position,
         )
-        hit = _CELL_END.search(text, close)
+        hit = _CELL_END[comma].search(text, close)
         end = min(hit.start() if hit else len(text), line_end)
         record.faults.append(fault)
         record.cells.append(text[position:end])

@@ -34,14 +34,14 @@ _TEXT = (
         "Text is saved as UTF-8.",
         "A byte that can be read in two ways turns a micro sign into another letter, and so one reading into another.",
         f"RFC 3629; {_YAML}, section 5.2",
-        "Open the file in the program that made it and save it again with the encoding UTF-8.",
+        "Save it again with the encoding UTF-8; a table is explained and mended by copy with asfound normalise FILE.",
     ),
     _entry(
         "text-utf16",
         "Text is saved as UTF-8, not as UTF-16 or UTF-32.",
         "Version control sees such a file as binary, so that no change in it can be reviewed line by line.",
         "RFC 3629; RFC 2781",
-        "Save the file again and choose UTF-8 where the program offers “Unicode”, “UTF-16” or an encoding.",
+        "Save the file again and choose UTF-8; a table is mended by copy with asfound normalise FILE.",
     ),
     _entry(
         "text-binary",
@@ -55,7 +55,7 @@ _TEXT = (
         "Text holds no control characters.",
         "They cannot be seen, they act on terminals, and some end a line in one program and not in another.",
         f"{_YAML}, section 5.1; {_RFC}, section 2",
-        "Delete the character at this place, or retype the line.",
+        "Delete the character at this place, or retype the line; for line ends of a table: asfound normalise FILE.",
     ),
     _entry(
         "text-bidirectional",
@@ -238,14 +238,14 @@ _CSV_ENTRIES = (
         "Cells are separated by commas, and decimals are written with a point.",
         "Where the comma is the decimal sign, spreadsheets save semicolons; a guess would turn 1,5 into 15.",
         f"{_RFC}, section 2, rule 4",
-        "Save the table again as comma-separated with decimal points (often “CSV UTF-8”), and compare a few values.",
+        "Run asfound normalise FILE, which says what stands where and mends it by copy; compare a few values.",
     ),
     _entry(
         "csv-sep-line",
         "The first line is the header, not a note to a spreadsheet.",
         "A line “sep=” is understood by one program and read as data by all others.",
         _PRACTICE,
-        "Delete the first line, and save the table comma-separated with decimal points.",
+        "Run asfound normalise FILE, which mends it by copy, or save it comma-separated without that line.",
     ),
     _entry(
         "csv-blank-line",

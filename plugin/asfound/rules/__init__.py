@@ -4,6 +4,6 @@ A rule is a module in one of this package's folders that holds `ENTRY`, its line
 `check(facts)`, which yields problems. It is pure and knows neither its final level nor how it is shown.
 """
 
-from asfound.rules.machinery import Rule, discover, run, run_private
+from asfound.rules.machinery import Rule, discover, run, run_private, topics
 
-__all__ = ["Rule", "discover", "run", "run_private"]
+__all__ = ["Rule", "discover", "run", "run_private", "topics"]

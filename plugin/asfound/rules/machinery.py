@@ -46,6 +46,11 @@ def discover() -> tuple[Rule, ...]:
     return tuple(found[name] for name in sorted(found))
 
 
+def topics() -> dict[str, str]:
+    """Rule → the topic it stands under: the name of its folder."""
+    return {rule.entry.name: rule.check.__module__.rpartition(".")[0].rpartition(".")[2] for rule in discover()}
+
+
 def run(facts: Facts, rules: Iterable[Rule] | None = None) -> tuple[Problem, ...]:
     """Ask every rule but the private ones and weigh the answers.
 

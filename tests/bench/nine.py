@@ -15,9 +15,8 @@ import subprocess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from asfound.bridge.work import Built, build
-
 from asfound.pages import Options
+from asfound.publish.work import Built, build
 
 from .method import Line, processes, spoken
 from .site import SITE, command, lay_floor

@@ -38,8 +38,8 @@ class Scene:
 def words(sheet: Sheet, scene: Scene, shown: Shown, done: Collection[int]) -> None:
     """Regions and the point as used first, then levels, curves that end inside, and dots that have room.
 
-    `done` are the ids of curves named in the margin. Regions come first, so that those that had room when the key above
-    the plot was set have it still.
+    `done` are the ids of curves and levels named in the margin. Regions come first, so that those that had room when
+    the key above the plot was set have it still.
     """
     most = (scene.area.right - scene.area.left) * 0.62
     for of, at, spot, value in regions_inside(scene, shown.regions).values():
@@ -49,6 +49,8 @@ def words(sheet: Sheet, scene: Scene, shown: Shown, done: Collection[int]) -> No
             spot = scene.x(dot.x), scene.y(dot.y)
             _put(sheet, scene, dot.named, _about(spot, 11), "ink", spot, dot.x, most, bold=True, led=True)
     for said, level in _once(shown.levels):
+        if id(level) in done:
+            continue
         tone = LEVEL_LOOK[level.role][0]
         if level.axis == "x":
             spot = scene.x(level.value), scene.area.top + 8
@@ -68,20 +70,25 @@ def words(sheet: Sheet, scene: Scene, shown: Shown, done: Collection[int]) -> No
                 _put(sheet, scene, dot.named, _about(spot, 9), "ink", spot, dot.x, most * 0.8, led=True, cost=12.0)
 
 
+def levels_crossed(scene: Scene, levels: Sequence[Level]) -> list[tuple[str, Level]]:
+    """Level lines from left to right, with their words, that have no place along them free of traces and dots."""
+    most = (scene.area.right - scene.area.left) * 0.62
+    return [
+        (said, level)
+        for said, level in _once(levels)
+        if level.axis == "y"
+        and min(scene.room.cost(box(of, at)) for of in [block(said, most)]
+                for at in _tries(scene, of, _along(scene.y(level.value), scene.area))) > 0
+    ]  # fmt: skip
+
+
 def _put(
     sheet: Sheet, scene: Scene, said: str, wishes: Sequence[Wish], tone: str, spot: Spot, x: float, most: float,
     *, bold: bool = False, led: bool = False, cost: float = 1e9,
 ) -> None:  # fmt: skip
     """Set words at the best of several places, or nowhere where all would hide more than `cost`."""
     of = block(said, most, bold=bold)
-    half = of.wide / 2 + 3
-    low, high = scene.area.left + half, max(scene.area.left + half, scene.area.right - half)
-    top, foot = scene.area.top + 2, scene.area.bottom - of.high - 3
-    tries: list[Try] = [
-        (min(max(ax, low), high) if end == "middle" else ax, min(max(ay - of.high * share, top), foot), end)
-        for ax, ay, end, share in wishes
-    ]
-    at = find(scene.room, of, tries, cost)
+    at = find(scene.room, of, _tries(scene, of, wishes), cost)
     if at is None:
         return
     stem = _stem(box(of, at), spot) if led else None
@@ -89,6 +96,17 @@ def _put(
         sheet.out.append(segment(*spot, *stem, f' stroke="{sheet.palette.soft}" stroke-width="0.8"'))
         scene.room.strokes.append([spot, stem])
     sheet.group(sheet.halo(tone, bold=bold), say(sheet, of, at, tone, spot, x, bold=bold, lead=stem is not None))
+
+
+def _tries(scene: Scene, of: Block, wishes: Sequence[Wish]) -> list[Try]:
+    """Where words would stand for each wish, kept within the plot."""
+    half = of.wide / 2 + 3
+    low, high = scene.area.left + half, max(scene.area.left + half, scene.area.right - half)
+    top, foot = scene.area.top + 2, scene.area.bottom - of.high - 3
+    return [
+        (min(max(ax, low), high) if end == "middle" else ax, min(max(ay - of.high * share, top), foot), end)
+        for ax, ay, end, share in wishes
+    ]
 
 
 def _stem(words: tuple[float, float, float, float], spot: Spot) -> Spot | None:

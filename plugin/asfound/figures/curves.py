@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from .curve_looks import LEVEL_LOOK, PATTERNS, curve_looks, stroke
 from .curve_spec import Curve, Dot, Level, Shown
-from .curve_words import Scene, regions_inside, words
+from .curve_words import Scene, levels_crossed, regions_inside, words
 from .lettering import text_width, wrap
 from .palette import Palette
 from .parts import DASH, SIZE, Room, esc, polyline, shape, text
@@ -25,12 +25,19 @@ def draw_curves(sheet: Sheet) -> float:
     """Draw the chart of a calculation with two numeric axes; the answer is its height."""
     shown = sheet.chart.shown
     assert shown is not None
+    most = sheet.width * (0.31 if sheet.narrow else 0.26)
     named = [
-        (curve, block(curve.name, sheet.width * (0.31 if sheet.narrow else 0.26)))
+        (curve, block(curve.name, most))
         for curve in shown.curves
         if curve.name and curve.points and _share(sheet.x_ruler, curve.points[-1][0]) >= _INSIDE
     ]
     scene = _scene(sheet, shown, named, frozenset())
+    crossed = levels_crossed(scene, shown.levels)
+    if crossed:
+        # What would lie on a trace wherever it stood is named in the margin, where its line ends.
+        for said, level in crossed:
+            named.append((Curve(said, ((sheet.x_ruler.high, level.value),), level.role), block(said, most)))
+        scene = _scene(sheet, shown, named, frozenset())
     inside = regions_inside(scene, shown.regions)
     if len(inside) < len(shown.regions):
         # The key above the plot moves it down as a whole, so that what had room inside has it still.
@@ -41,7 +48,7 @@ def draw_curves(sheet: Sheet) -> float:
     sheet.x_axis(scene.area, scene.x)
     _dots(sheet, scene, shown.dots)
     _margin(sheet, scene, named)
-    words(sheet, scene, shown, {id(curve) for curve, _ in named})
+    words(sheet, scene, shown, {id(curve) for curve, _ in named} | {id(level) for _, level in crossed})
     return scene.area.bottom + sheet.x_axis_height()
 
 

@@ -15,6 +15,8 @@ from asfound.measure.show import show_number
 
 from .spec import Axis, Chart, Scale, Tick
 
+NOISE = 0.2
+"""Part of a step by which values may go below zero before the axis gets a step there."""
 LOG_FROM = 30.0
 """From this ratio of largest to smallest on, a linear axis would press the small readings into one spot."""
 
@@ -69,6 +71,10 @@ def ruler(axis: Axis, numbers: Sequence[float], wanted: int = 5) -> Ruler:
         return Ruler(low, high + 0.012 * (high - low), axis.ticks, axis.scale)
     step = nice_step(high - low, wanted)
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    if first == -1 and last > 0 and low >= -NOISE * step:
+        # Noise about zero needs no step of its own below it.
+        places = tuple(Tick(i * step, tick_text(i * step, step)) for i in range(last + 1))
+        return Ruler(-NOISE * step, last * step, places, axis.scale)
     places = tuple(Tick(i * step, tick_text(i * step, step)) for i in range(first, last + 1))
     return Ruler(first * step, last * step, places, axis.scale)
 

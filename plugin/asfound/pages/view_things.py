@@ -267,12 +267,18 @@ class ThingsPart(Part):
         """How large a file is."""
         known = self.case.files.get(one.file) if one.file else None
         if known is None:
-            return f"{one.kept_elsewhere.size} bytes" if one.kept_elsewhere else "not in the case folder"
-        kilo = known.size / 1000
-        return (
-            f"{known.size} bytes"
-            if kilo < 1
-            else f"{kilo:.0f}\u00a0kB"
-            if kilo < 1000
-            else f"{kilo / 1000:.1f}\u00a0MB"
-        )
+            return self._told_size(one.kept_elsewhere.size) if one.kept_elsewhere else "not in the case folder"
+        return _bytes(known.size)
+
+    @staticmethod
+    def _told_size(typed: str) -> str:
+        """The size of a file kept elsewhere as it was typed; a bare count is one of bytes."""
+        count = typed.removesuffix("bytes").strip()
+        return _bytes(int(count)) if count.isascii() and count.isdigit() else typed
+
+
+def _bytes(size: int) -> str:
+    """A size of a file as it is read: bytes below a thousand, else kilobytes or megabytes of a thousand."""
+    if size < 1000:
+        return f"{size} bytes"
+    return f"{size / 1e3:.0f}\u00a0kB" if size < 1_000_000 else f"{size / 1e6:.1f}\u00a0MB"

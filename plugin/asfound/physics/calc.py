@@ -15,6 +15,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
+from asfound.measure.show import with_unit
+from asfound.measure.units import unit
 from asfound.model.plots import Plot
 
 NOT_A_DIAGNOSIS = "It says what is plausible under its assumptions; it is no diagnosis, and no proof that it happened."
@@ -140,7 +142,9 @@ def evaluate(
     100:2008, 5.1.3, note 2): each input is moved up and down by its doubt, and half the change is its part; the parts
     are added as squares, as for inputs that do not depend on one another, and so is the doubt an answer has of itself,
     from the scatter of its rows. A range is widened by the same doubts: its lower end by how far each input within its
-    doubt moves it down, its upper end by how far up. Raises ValueError with what is wrong.
+    doubt moves it down, its upper end by how far up. Where a moved input leaves what the model speaks to, the whole
+    change on the other side is its part, and the answer says so; where it does so on both sides, its doubt is not
+    carried, and the answer says that. Raises ValueError with what is wrong.
     """
     given = {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
     missing = [one.name for one in of.inputs if one.name not in given]
@@ -153,31 +157,65 @@ def evaluate(
     moved = {name: doubt for name, doubt in (doubts or {}).items() if doubt}
     if not moved:
         return tuple(finish(given, answers))
+    told = list(answers)
     squares: dict[str, float] = {}
     outward: dict[str, tuple[float, float]] = {}
-    ranges = {one.name: (one.low, one.high) for one in answers if one.low is not None and one.high is not None}
     for name, doubt in moved.items():
-        above = of.run(given | {name: given[name] + doubt}, rows or {})
-        below = of.run(given | {name: given[name] - doubt}, rows or {})
-        for up, down in zip(above, below, strict=True):
-            if up.value is not None and down.value is not None:
-                squares[up.name] = squares.get(up.name, 0.0) + _part(up.value, down.value) ** 2
-            if up.name in ranges:
-                least, most = _outward(*ranges[up.name], (up, down))
-                before = outward.get(up.name, (0.0, 0.0))
-                outward[up.name] = math.hypot(before[0], least), math.hypot(before[1], most)
+        sides = [_side(of, given, rows or {}, name, given[name] + step) for step in (doubt, -doubt)]
+        for place, one in enumerate(answers):
+            found = [side.answers[one.name] for side in sides if one.name in side.answers]
+            numbers = [each.value for each in found if each.value is not None]
+            if one.value is not None and numbers:
+                part = _part(numbers[0], numbers[1]) if len(numbers) == 2 else 2.0 * _part(numbers[0], one.value)
+                squares[one.name] = squares.get(one.name, 0.0) + part**2
+            if one.low is not None and one.high is not None:
+                least, most = _outward(one.low, one.high, found)
+                before = outward.get(one.name, (0.0, 0.0))
+                outward[one.name] = math.hypot(before[0], least), math.hypot(before[1], most)
+            if (one.value is not None or one.low is not None) and len(found) < 2 and (not found or found[0] != one):
+                said = _one_sided(of, name, [side for side in sides if one.name not in side.answers])
+                told[place] = replace(told[place], said=f"{told[place].said} {said}".strip())
     carried = [
         replace(one, doubt=math.hypot(one.doubt or 0.0, math.sqrt(squares[one.name])))
         if one.name in squares and one.value is not None
         else one
-        for one in answers
+        for one in told
     ]
     return tuple(finish(given, [_widened(one, *outward.get(one.name, (0.0, 0.0))) for one in carried]))
 
 
-def _outward(low: float | None, high: float | None, moved: Sequence[Answer]) -> tuple[float, float]:
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """What comes out with one input moved: the answers by name, or none and why."""
+
+    at: float
+    answers: Mapping[str, Answer]
+    why: str = ""
+
+
+def _side(of: Calculation, given: Mapping[str, Any], rows: Rows, name: str, at: float) -> _Side:
+    try:
+        return _Side(at, {one.name: one for one in of.run({**given, name: at}, rows)})
+    except ValueError as error:
+        return _Side(at, {}, str(error))
+    except (ZeroDivisionError, OverflowError):
+        return _Side(at, {}, "it divides by zero or runs over")
+
+
+def _one_sided(of: Calculation, name: str, silent: Sequence[_Side]) -> str:
+    """What is said of an answer for which the model does not speak where an input is moved by its doubt."""
+    one = of.input(name)
+    symbol = unit(one.unit) if one is not None and one.unit else None
+    places = " and ".join(
+        f"{side.at:.4g}" if symbol is None else with_unit(f"{side.at:.4g}", symbol) for side in silent
+    )
+    why = next((side.why for side in silent if side.why), "there is no such answer")
+    carried = "is not in this figure" if len(silent) == 2 else "is carried on the other side alone"
+    return f"With the {name} at {places} nothing comes of it ({why}), so that its doubt {carried}."
+
+
+def _outward(low: float, high: float, moved: Sequence[Answer]) -> tuple[float, float]:
     """How far the ends of a range go down and up while one input moves within its doubt."""
-    assert low is not None and high is not None
     lows = [one.low for one in moved if one.low is not None and not math.isclose(one.low, low, rel_tol=1e-12)]
     highs = [one.high for one in moved if one.high is not None and not math.isclose(one.high, high, rel_tol=1e-12)]
     return max(0.0, low - min(lows, default=low)), max(0.0, max(highs, default=high) - high)

@@ -10,9 +10,10 @@ from asfound.measure.units import OtherQuantityError, convert, unit
 from asfound.model.limits import Limit
 from asfound.model.verdict import LimitRef, Outcome, Result, Verdict
 from asfound.model.work import DecisionRule
-from asfound.verdicts.bounds import Exempted, applies, resolve, unrecorded
+from asfound.verdicts.bounds import Exempted, applies, unrecorded
 from asfound.verdicts.context import Unknown, words
 from asfound.verdicts.measured import SheetWork
+from asfound.verdicts.shares import resolve_share
 
 
 def judge_result(
@@ -43,7 +44,7 @@ def judge_result(
             outcome, why = Outcome.NO_REQUIREMENT, f"given for comparison only: {limit.kind}"
         else:
             try:
-                bounds = resolve(limit, work.setting, first, base, to)
+                bounds = resolve_share(result.kind, limit, work.setting, first, base, to)
                 value = convert(result.value, to, to)
                 made = decide(
                     value, None, lower=bounds.lower, upper=bounds.upper, strict_lower=limit.strict,

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from asfound.measure.units import unit
-from asfound.physics.calc import Calculation, Column, Input, calculations, evaluate
+from asfound.physics.calc import Answer, Calculation, Column, Input, Rows, calculations, evaluate
 
 from .support import run
 
@@ -280,3 +282,43 @@ def test_what_is_missing_is_said() -> None:
         evaluate(calculations()["heating-factor"], {})
     with pytest.raises(ValueError, match="a file with values is needed"):
         evaluate(calculations()["agreement"], {})
+
+
+def test_a_doubt_that_reaches_beyond_a_model_is_carried_on_one_side_and_said(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """A load of 1 Ω ± 2 Ω: below 0 there is none. The other side in closed form: C V² / 2 (1 − exp(−2T/RC))."""
+    words = ("truncated-exponential", "capacitance=150 uF", "voltage=1600 V", "load=1±2 ohm", "duration=1 ms")
+    code, out, err = _run(capsys, monkeypatch, tmp_path, *words)
+    assert (code, err) == (0, "")
+    said = " ".join(out.split())
+    assert "With the load at -1 Ω nothing comes of it (load must be above 0), so that its doubt is carried on" in said
+    at = [75e-6 * 1600.0**2 * -math.expm1(-2.0 * 1e-3 / (load * 150e-6)) for load in (1.0, 3.0)]
+    of = calculations()["truncated-exponential"]
+    values = {"capacitance": 150.0, "voltage": 1600.0, "load": 1.0, "duration": 1.0}
+    [found] = evaluate(of, values, None, {"load": 2.0})
+    assert found.value == pytest.approx(at[0]) and found.doubt == pytest.approx(at[0] - at[1])
+
+
+def test_a_doubt_a_model_does_not_speak_to_on_either_side_is_said_to_be_missing() -> None:
+    def narrow(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+        if given["at"] != 5.0:
+            raise ValueError("the table has one row")
+        return (Answer("first", 1.0, "V"), Answer("range", None, "V", 1.0, 2.0))
+
+    of = Calculation("one", "One", (Input("at", "V", "where"),), "f", "s", "computed", ("a",), narrow)
+    for one in evaluate(of, {"at": 5.0}, None, {"at": 1.0}):
+        assert one.said.startswith("With the at at 6\u00a0V and 4\u00a0V nothing comes of it (the table has one row), ")
+        assert one.said.endswith("so that its doubt is not in this figure.")
+        assert one.doubt is None or one.doubt == 0.0
+
+
+def test_answers_that_come_and_go_with_a_doubt_are_matched_by_name() -> None:
+    def steps(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
+        more = (Answer("second", 2.0 * given["at"], "V"),) if given["at"] > 4.5 else ()
+        return (Answer("first", given["at"], "V"), *more)
+
+    of = Calculation("two", "Two", (Input("at", "V", "where"),), "f", "s", "computed", ("a",), steps)
+    first, second = evaluate(of, {"at": 5.0}, None, {"at": 1.0})
+    assert (first.doubt, second.doubt, first.said) == (1.0, 2.0, "")
+    assert "With the at at 4\u00a0V nothing comes of it (there is no such answer)" in second.said

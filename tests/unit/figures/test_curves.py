@@ -349,3 +349,17 @@ def test_kinds_and_roles_have_a_drawing(kind: PlotKind, role: CurveRole) -> None
     made = chart_of(plot, "Z-1")
     assert made.kind == ChartKind(kind) and made.shown is not None and made.shown.curves[0].role == Role(role)
     ET.fromstring(draw(made, PAPER, 380))
+
+
+@pytest.mark.parametrize("width", [390, 760])
+def test_words_of_a_level_that_a_trace_would_cross_wherever_they_stood_are_in_the_margin(width: int) -> None:
+    """Breaths that go past the limit all along leave no free place on its line; a single rise leaves one."""
+    breaths = tuple((n / 10.0, 8.0 if (n // 30) % 2 else 0.0) for n in range(801))
+    for points, in_margin in ((breaths, True), (((0.0, 0.0), (62.0, 8.0)), False)):
+        plot = replace(
+            pressure(), curves=(PlotCurve("pressure", points),), dots=(), regions=(),
+            levels=(PlotLevel("y", 5.0, "limit of the alarm"),),
+        )  # fmt: skip
+        sheet, _ = laid_out(chart_of(plot, "Z-1"), PAPER, width)
+        first = next(label for label in sheet.labels if label.words.startswith("limit"))
+        assert (first.at > sheet.area.right) is in_margin

@@ -78,3 +78,12 @@ def test_every_reading_with_its_doubt_and_every_limit_is_inside(make) -> None:
 def test_output_starts_at_zero_on_both_axes() -> None:
     across, up = rulers(output())
     assert across.low == 0 and up.low == 0
+
+
+def test_noise_about_zero_gets_no_step_of_its_own_below_it() -> None:
+    """An axis that goes a whole step below zero says that the quantity does so."""
+    axis = Axis("pressure", "cmH2O")
+    quiet = ruler(axis, [-0.04, 0.03, 7.9])
+    assert [tick.text for tick in quiet.ticks] == ["0", "2", "4", "6", "8"] and -0.5 < quiet.low < -0.04
+    loud = ruler(axis, [-0.9, 0.03, 7.9])
+    assert loud.ticks[0].text == "−2" and loud.low == -2.0

@@ -80,7 +80,11 @@ class Watch:
             for folder in self.cases()
             if shared or any(name.startswith(f"{_name(self.root, folder)}/") for name in changed)
         ]
-        return self.assess(touched) if touched else ()
+        found = self.assess(touched) if touched else ()
+        if shared and BENCH in self.said and not any(one.folder == BENCH for one in found):
+            # Nothing stands against the organisation's files any more, so the check has no line for them.
+            found = (Assessment(BENCH, None, ()), *found)
+        return found
 
     def _tell(self, changed: Sequence[str], found: tuple[Assessment, ...]) -> None:
         for one in found:
@@ -91,7 +95,7 @@ class Watch:
             for line in _lines(one, before, names):
                 click.echo(line)
         there = {_name(self.root, folder) for folder in self.cases()}
-        for gone in sorted(self.said.keys() - there):
+        for gone in sorted(self.said.keys() - there - {BENCH}):
             del self.said[gone]
             click.echo(f"{emit.plain(gone)}: the case is gone.")
 
@@ -101,7 +105,7 @@ def _lines(one: Assessment, before: Assessment | None, names: Sequence[str]) -> 
     private = moved(before.private if before else (), one.private)
     yield ""
     yield f"{emit.plain(one.folder)}, {_listed(names)} changed:"
-    if not change and not private:
+    if before is not None and not change and not private:
         yield "  the check says what it said before."
         return
     for title, problems in (

@@ -166,3 +166,16 @@ def test_a_stop_before_the_first_answer_is_clean(home: Path) -> None:
         assert watch.process.wait(HANGS) == 0
     finally:
         watch.close()
+
+
+def test_what_stands_against_the_organisations_files_comes_and_goes_too(home: Path, watching: Watching) -> None:
+    register = home / ".asfound/instruments.yml"
+    good = register.read_bytes()
+    register.write_bytes(good + b"M-99: [\n")
+    watching.until(".asfound, instruments.yml changed:")
+    watching.until(".asfound/instruments.yml:")
+    register.write_bytes(good)
+    watching.until(".asfound, instruments.yml changed:")
+    watching.until("  .asfound/instruments.yml yaml-")
+    watching.until(".asfound: nothing to report.")
+    assert watching.end() == 0

@@ -98,6 +98,14 @@ def _directly(case: Case, ref: str, derived: Mapping[str, Result]) -> Iterator[s
         yield result.sheet
         yield from result.of
         return
+    # Many records are asked for what one of them rests on, so that is found once and kept with the case.
+    kept: dict[str, tuple[str, ...]] = case.__dict__.setdefault("_grounds", {})
+    if ref not in kept:
+        kept[ref] = tuple(_named(case, ref))
+    yield from kept[ref]
+
+
+def _named(case: Case, ref: str) -> Iterator[str]:
     record = _record(case, ref)
     if record is None:
         return

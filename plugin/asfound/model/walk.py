@@ -136,9 +136,8 @@ def walk(record: Any, where: str, path: Path = ()) -> Iterator[Spot]:
 def _value(
     value: Any, annotation: Any, where: str, path: Path, model: str, field: str, kind: SpotKind = SpotKind.TEXT
 ) -> Iterator[Spot]:
-    while get_origin(annotation) is Annotated:
-        annotation, *metadata = get_args(annotation)
-        kind = _KIND_OF_FORMAT.get(_format(tuple(metadata)), kind)
+    annotation, origin, said = _bare(annotation)
+    kind = said or kind
     if isinstance(value, BaseModel):
         yield from walk(value, where, path)
     elif isinstance(value, Moment):
@@ -155,13 +154,32 @@ def _value(
             yield from (spot for spot in _value(name, key, where, (*path, name), model, field) if _told(spot))
             yield from _value(one, inner, where, (*path, name), model, field)
     elif isinstance(value, str) and not isinstance(value, StrEnum):
-        if get_origin(annotation) in {Union, types.UnionType}:
+        if origin in _UNIONS:
             # Of the members, the one that takes a text says what the text is.
             member = next((one for one in get_args(annotation) if _takes_text(one)), None)
             if member is not None:
                 yield from _value(value, member, where, path, model, field, kind)
-        elif get_origin(annotation) is not Literal:
+        elif origin is not Literal:
             yield Spot(where, path, model, field, kind, value)
+
+
+_UNIONS = frozenset((Union, types.UnionType))
+_seen: dict[int, tuple[Any, tuple[Any, Any, SpotKind | None]]] = {}
+
+
+def _bare(annotation: Any) -> tuple[Any, Any, SpotKind | None]:
+    """An annotation without what is said beside it, its origin, and the kind of text it speaks of.
+
+    Looked up by identity, since some of what pydantic keeps has no hash; each is held, so that no other takes its place.
+    """
+    known = _seen.get(id(annotation))
+    if known is None or known[0] is not annotation:
+        bare, kind = annotation, None
+        while get_origin(bare) is Annotated:
+            bare, *metadata = get_args(bare)
+            kind = _KIND_OF_FORMAT.get(_format(tuple(metadata)), kind)
+        known = _seen[id(annotation)] = (annotation, (bare, get_origin(bare), kind))
+    return known[1]
 
 
 def _told(spot: Spot) -> bool:

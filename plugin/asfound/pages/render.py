@@ -29,6 +29,8 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        # The templates are part of the program, which does not change while it runs.
+        auto_reload=False,
     )
 
 

@@ -11,7 +11,9 @@
     try {
       answer = await fetch(path, {
         method: body === undefined ? "GET" : "POST", credentials: "same-origin", cache: "no-store",
-        headers: { "Content-Type": "application/json" }, body: body === undefined ? undefined : JSON.stringify(body), ...more,
+        headers: { "Content-Type": "application/json" }, body: body === undefined ? undefined : JSON.stringify(body),
+        /* A network that goes away may leave a request without any answer; nothing behind it may wait for ever. */
+        signal: AbortSignal.timeout(8000), ...more,
       });
     } catch (_) { return { status: 0, said: "The form cannot be reached." }; }
     let told;
@@ -113,7 +115,7 @@
     const number = here ? [...rows.children].indexOf(here) : -1;
     let html;
     try {
-      const answer = await fetch(`${home}/rows`, { credentials: "same-origin", cache: "no-store" });
+      const answer = await fetch(`${home}/rows`, { credentials: "same-origin", cache: "no-store", signal: AbortSignal.timeout(8000) });
       if (!answer.ok) return;
       html = await answer.text();
     } catch (_) { return; }
@@ -361,7 +363,7 @@
     };
     said.textContent = "On its way …";
     const answer = await ask(`${home}/photo`, null, {
-      headers: { "Content-Type": "application/octet-stream", "X-Asfound-Photo": encodeURIComponent(JSON.stringify(told)) }, body: file,
+      headers: { "Content-Type": "application/octet-stream", "X-Asfound-Photo": encodeURIComponent(JSON.stringify(told)) }, body: file, signal: AbortSignal.timeout(300000),
     });
     if (answer.status !== 200) { said.textContent = `Not in the case: ${answer.said} The picture stays chosen here.`; return; }
     said.textContent = `Registered as ${answer.photo}. ${(answer.notes || []).join(" ")}`;

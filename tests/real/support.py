@@ -18,6 +18,7 @@ from urllib.parse import unquote, urlsplit
 import yaml
 
 import asfound
+from asfound.pages.manual import CHAPTERS
 
 BASE = Path(__file__).parents[1] / "rules" / "base"
 ROOT = Path(__file__).parents[2]
@@ -35,6 +36,7 @@ SECTIONS = (
     "", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings", "without",
     "evidence", "problems", "changes", "record", "duties",
 )  # fmt: skip
+MANUAL = ("manual", *(f"manual/{name}" for name in CHAPTERS))
 REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "reporting", "formats")
 
 MATERIAL: dict[str, Any] = {
@@ -55,18 +57,23 @@ FOUND_BY = (
 )  # fmt: skip
 """The pages by which the base case is found; each facet has a page that counts its values besides."""
 ACROSS = ("across/sisters", "across/instruments/M-1", "across/instruments/M-2", "across/instruments/M-3")
-NAV = [{"Docket": "index.md"}, *({name.capitalize(): f"{name}.md"} for name in REGISTERS)]
+NAV = [
+    {"Docket": "index.md"},
+    *({name.capitalize(): f"{name}.md"} for name in REGISTERS),
+    {"Manual": "manual/index.md"},
+]
 
 
 def addresses(*, directory: bool) -> list[str]:
     """The files of the pages of the base case's site, as DEVELOPERS.md settles them."""
-    heads = ["case/base", "across/instruments", *(name.rpartition("/")[0] for name in FOUND_BY)]
+    heads = ["case/base", "manual", "across/instruments", *(name.rpartition("/")[0] for name in FOUND_BY)]
     names = [
         "",
         *(f"case/base/{section}".rstrip("/") for section in SECTIONS),
         *REGISTERS,
+        *MANUAL,
         *FOUND_BY,
-        *heads[1:],
+        *heads[2:],
         *ACROSS,
     ]
     if directory:

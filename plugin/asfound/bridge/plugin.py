@@ -21,9 +21,10 @@ from mkdocs.utils.templates import TemplateContext
 from asfound.assess import Faulted, Means
 from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
+from asfound.cli.reference import commands
 from asfound.document import Undocumentable
 from asfound.figures.packed import unpacked
-from asfound.pages import ASSETS, SEARCH_INDEX, Options, Page, address, relative
+from asfound.pages import ASSETS, MANUAL, SEARCH_INDEX, Options, Page, address, relative
 from asfound.publish.finished import Kept
 from asfound.publish.work import Built, build, day, source
 from asfound.store import PlaceRefused, open_store
@@ -32,7 +33,7 @@ log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
 NAME = "asfound"
 SEARCHES = ("search", "material/search")
 _CANONICAL = re.compile(r"<link\b(?=[^>]*\brel=[\"']?canonical\b)[^>]*>", re.IGNORECASE)
-IN_NAV = ("index.md", "limits.md", "rules.md", "method.md", "cautions.md", "reporting.md", "formats.md")
+IN_NAV = ("index.md", MANUAL, "limits.md", "rules.md", "method.md", "cautions.md", "reporting.md", "formats.md")
 """Pages that a navigation names. Cases are found from the docket: a navigation that lists every case grows with the
 square of their number."""
 
@@ -125,7 +126,7 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         try:
             store = open_store(self._root, self.config.cache)
             means = Means(store, self.config.jobs, remembered=kept.remembered if self._serving else None)
-            return build(self._root, self.config.cases, on, options, self.config.history, means, kept)
+            return build(self._root, self.config.cases, on, options, self.config.history, means, kept, commands())
         except PlaceRefused as error:
             raise PluginError(f"asfound: {error}") from None
         except Faulted as error:

@@ -1,6 +1,8 @@
 """Floor 6: a Dossier as pages. Takes dossiers and nothing else; knows no site engine."""
 
 from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages, pages_of_case
+from asfound.pages.manual import HOME as MANUAL
+from asfound.pages.manual import Command, Option, manual_pages
 from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, document_uri, relative
 from asfound.pages.paper import Paper, paper
 from asfound.pages.pictures import Made, pictures_of
@@ -11,10 +13,13 @@ from asfound.pages.standalone import standalone
 
 __all__ = [
     "ASSETS",
+    "MANUAL",
     "SEARCH_INDEX",
     "Asset",
+    "Command",
     "Entry",
     "Made",
+    "Option",
     "Options",
     "Page",
     "Paper",
@@ -26,6 +31,7 @@ __all__ = [
     "case_pages",
     "case_uri",
     "document_uri",
+    "manual_pages",
     "marked",
     "pages_of_case",
     "paper",

@@ -13,6 +13,7 @@ from asfound.pages.assets import shipped
 from asfound.pages.docket import Unread, docket_pages
 from asfound.pages.editions import edition_pages
 from asfound.pages.formats import formats_page
+from asfound.pages.manual import Command, manual_pages
 from asfound.pages.page import DUTIES, Options, Page, asset_link, case_uri, sections_of, stamp
 from asfound.pages.pictures import Made, Picture
 from asfound.pages.register import register_pages
@@ -51,6 +52,8 @@ class Register:
     """Editions by case, oldest first."""
     reporting: Reporting = field(default_factory=Reporting)
     """Duties to report, and the list of codes."""
+    commands: Sequence[Command] = ()
+    """What the command line says of itself: whoever publishes hands it in."""
 
 
 def build_site(
@@ -73,6 +76,7 @@ def build_site(
         yield from pages_of_case(dossier, pictures, options, issued)
     yield formats_page(environment(), options)
     yield reporting_page(environment(), register.reporting, options)
+    yield from manual_pages(environment(), register.commands, options)
     yield from register_pages(environment(), register.book, register.catalogue, register.version, dossiers, options)
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.metadata import version
 from pathlib import Path
 
 from asfound import assess, pages
 from asfound.assess import Assessment, Means
-from asfound.pages import Options, Page, Register, Unread
+from asfound.pages import Command, Options, Page, Register, Unread
 from asfound.problems import Level
 from asfound.publish.documents import Shelf
 from asfound.publish.finished import Kept, Writer
@@ -43,11 +44,13 @@ def build(
     history: bool = True,
     means: Means | None = None,
     kept: Kept | None = None,
+    commands: Sequence[Command] = (),
 ) -> Built:
     """Assess every case and write every page. Raises nothing for what people wrote, and Undocumentable where documents
     are asked for and one cannot be set.
 
     `kept` is what a process that lives on remembers from one build to the next; nothing of either changes a byte.
+    `commands` are what the command line says of itself, for the manual.
     """
     means = means or Means()
     kept = kept or Kept()
@@ -62,11 +65,15 @@ def build(
     by_case = {one.dossier.id: finished[one.folder] for one in found if one.dossier is not None}
     pictures = {name: one.pictures for name, one in by_case.items()}
     issued = {name: one.issued for name, one in by_case.items()}
-    register = Register(shared.book, assess.catalogue(), version("asfound"), pictures, issued, shared.reporting)
+    register = Register(
+        shared.book, assess.catalogue(), version("asfound"), pictures, issued, shared.reporting, commands
+    )
     ready = {folder: one.pages for folder, one in finished.items()}
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread, ready)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
-    registers = [page for uri, page in made.items() if "/" not in uri and uri != "index.md"]
+    registers = [
+        page for uri, page in made.items() if uri != "index.md" and ("/" not in uri or uri.startswith("manual/"))
+    ]
     files[pages.SEARCH_INDEX] = pages.search_index(dossiers, registers, options)
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}
     if options.documents:
@@ -77,6 +84,10 @@ def build(
                 files |= {pages.document_uri(name, number): data for number, data in editions[one.folder].items()}
         shelf.close()
     return Built(made, files, found)
+
+
+def _general(uri: str) -> bool:
+    return uri != "index.md" and ("/" not in uri or uri.startswith("manual/"))
 
 
 def day(asked: str | dt.date | None) -> dt.date:

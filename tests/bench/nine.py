@@ -15,6 +15,7 @@ import subprocess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from asfound.cli.reference import commands
 from asfound.pages import Options
 from asfound.publish.work import Built, build
 
@@ -38,7 +39,7 @@ def sites(place: Path, *, cases: tuple[str, ...] = ()) -> tuple[Path, Path, Buil
             shutil.copytree(one, ours / "cases" / one.name)
     (ours / "mkdocs.yml").write_text(SITE.replace("[search]", f'[search, asfound: {{"assess_on": "{ON}"}}]'), "utf-8")
     _commit(ours)
-    built = build(ours, "cases", dt.date.fromisoformat(ON), Options())
+    built = build(ours, "cases", dt.date.fromisoformat(ON), Options(), commands=commands())
     if built.rejects:
         raise ValueError("\n".join(built.rejects[:5]))
     lay_floor(floor, built)

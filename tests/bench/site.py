@@ -22,6 +22,7 @@ from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from asfound.cli.reference import commands
 from asfound.pages import Options, Page
 from asfound.publish.work import Built, build
 
@@ -152,7 +153,7 @@ def _built(root: Path, cases: int) -> Built:
     """What the plugin makes of so many cases, put into a folder. Raises ValueError where one is rejected."""
     if cases:
         repository(root, cases)
-    built = build(root, "cases", dt.date.fromisoformat(ON), Options())
+    built = build(root, "cases", dt.date.fromisoformat(ON), Options(), commands=commands())
     if built.rejects:
         raise ValueError("\n".join(built.rejects))
     return built

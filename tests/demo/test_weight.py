@@ -1,6 +1,8 @@
-"""What the pages of the nine cases weigh: bytes of what a page brings itself, its chart data with it. Beside it come the
-theme's frame (about 14 kB), styles, scripts and fonts, which all pages share, and pictures, which are loaded as they are
-reached. Sizes are those of the text before any compression on the way; that takes off about five sixths more.
+"""What the pages of the nine cases weigh: bytes of what a page brings itself, its chart data with it.
+
+Beside it come the theme's frame (about 14 kB), styles, scripts and fonts, which all pages share, and pictures, which
+are loaded as they are reached. Sizes are those of the text before any compression on the way; that takes off about
+five sixths more.
 
 The record of changes is asked elsewhere (`test_a_long_history_is_cut_and_says_so`): what it tells depends on the clone.
 """
@@ -26,7 +28,8 @@ RECORD = 680_000
 """The whole report on one page holds every table of readings and every chart with its table, so that it prints and is
 read as one: the longest of the nine has 340 kB of tables, 134 kB of drawings and 46 kB of marginal notes."""
 HEAVIER = {("return-pad-lesion", "measurements"): 375_000}
-"""Seventeen charts with their drawings twice, their data and their tables, and 140 readings, each with verdict and source."""
+"""Seventeen charts with their drawings twice, their data and their tables, and 140 readings, each with verdict and
+source."""
 
 
 @cache

@@ -6,6 +6,7 @@ from asfound.problems import Level
 from tests.rules.support import Edit, assert_fires, assert_silent
 
 REGISTER = ".asfound/instruments.yml"
+EARTH = "  test: pump-earth\n  item: I-1\n  accessories: [I-2]\n  instrument: M-1\n"
 
 
 def test_instrument_unknown() -> None:
@@ -36,6 +37,22 @@ def test_instrument_unknown() -> None:
         says="no calibration certificate",
     )
     assert_silent("instrument-unknown", [("sheets.yml", "instrument: M-2", "instrument: M-3")])
+
+
+def test_a_sheet_that_lies_ready_names_an_instrument_of_the_register_too() -> None:
+    """Before the first value is typed nothing need be named; what is named must be there."""
+    empty: list[Edit] = [
+        ("readings/earth.csv", "screw,142", "screw,"),
+        ("readings/earth.csv", "clamp,151", "clamp,"),
+        ("sheets.yml", "  function: earth resistance\n", ""),
+    ]
+    assert_fires(
+        "instrument-unknown",
+        [*empty, ("sheets.yml", EARTH, EARTH.replace("M-1", "M-9"))],
+        at=("sheets.yml", "instrument: M-9"),
+        says='names "M-9", which is not in the register',
+    )
+    assert_silent("instrument-unknown", empty)
 
 
 def test_instrument_out_of_date() -> None:

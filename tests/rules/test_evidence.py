@@ -327,7 +327,7 @@ def test_every_field_that_cites_says_what_it_may_cite() -> None:
             ):
                 cites.add((model.__name__, name))
     # Instruments have a rule of their own.
-    cites.discard(("Sheet", "instrument"))
+    cites -= {("Sheet", "instrument"), ("PreparedSheet", "instrument")}
     missing = {pair for pair in cites if pair not in ALLOWED and ("*", pair[1]) not in ALLOWED}
     assert missing == set() and len(cites) > 40
 

@@ -170,7 +170,8 @@ _seen: dict[int, tuple[Any, tuple[Any, Any, SpotKind | None]]] = {}
 def _bare(annotation: Any) -> tuple[Any, Any, SpotKind | None]:
     """An annotation without what is said beside it, its origin, and the kind of text it speaks of.
 
-    Looked up by identity, since some of what pydantic keeps has no hash; each is held, so that no other takes its place.
+    Looked up by identity, since some of what pydantic keeps has no hash; each is held, so that no other takes its
+    place.
     """
     known = _seen.get(id(annotation))
     if known is None or known[0] is not annotation:

@@ -71,9 +71,7 @@ def build(
     ready = {folder: one.pages for folder, one in finished.items()}
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread, ready)}
     files = {f"{pages.ASSETS}/{name}": data for name, data in pages.asset_files()}
-    registers = [
-        page for uri, page in made.items() if uri != "index.md" and ("/" not in uri or uri.startswith("manual/"))
-    ]
+    registers = [page for uri, page in made.items() if _general(uri)]
     files[pages.SEARCH_INDEX] = pages.search_index(dossiers, registers, options)
     files |= {one.uri: one.data for shown in pictures.values() for one in shown.values()}
     if options.documents:
@@ -87,6 +85,7 @@ def build(
 
 
 def _general(uri: str) -> bool:
+    """Whether a page is of no case: a register, or a chapter of the manual."""
     return uri != "index.md" and ("/" not in uri or uri.startswith("manual/"))
 
 

@@ -26,9 +26,13 @@ ENTRY = Entry(
 
 
 def check(facts: Facts) -> Iterator[Problem]:
-    """One problem a sheet: the instrument, else its function, else its certificate."""
-    for name, sheet in facts.case.sheets.items():
-        ref = sheet.instrument
+    """One problem a sheet: the instrument, else its function, else its certificate.
+
+    A sheet that lies ready is asked the same of what it names already.
+    """
+    prepared = [(name, sheet) for name, sheet in facts.case.prepared.items() if sheet.instrument is not None]
+    for name, sheet in (*facts.case.sheets.items(), *prepared):
+        ref = str(sheet.instrument)
         instrument = facts.instruments.get(ref)
         if instrument is None:
             if not facts.case.exists(ref) and facts.places.of(ref) is None:
@@ -36,11 +40,11 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ENTRY,
                     name,
                     "instrument",
-                    found=f'the sheet {name} was read with "{ref}", which is not in the register',
+                    found=f'the sheet {name} names "{ref}", which is not in the register',
                     needed="an instrument of the register is needed",
                 )
             continue
-        if sheet.function not in instrument.functions:
+        if sheet.function is not None and sheet.function not in instrument.functions:
             hint = did_you_mean(sheet.function, instrument.functions)
             yield facts.problem(
                 ENTRY,
@@ -54,6 +58,6 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 name,
                 "instrument",
-                found=f"the register holds no calibration certificate for {ref}, with which {name} was read",
+                found=f"the register holds no calibration certificate for {ref}, the instrument of {name}",
                 needed="a certificate with its number, date and due date is needed",
             )

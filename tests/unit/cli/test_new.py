@@ -65,7 +65,7 @@ def test_what_it_writes_is_an_open_case_that_the_check_takes(tmp_path: Path, cal
     assert case is not None and reading.problems == ()
     assert case.head.event.account == "The syringe was found empty: hours too early."
     assert [(ref, one.role, one.impounded) for ref, one in case.items.items()] == [
-        ("I-1", "main device", "yes"), ("I-2", "consumable", "no"), ("I-3", "power cord", "yes"),
+        ("I-1", "main device", True), ("I-2", "consumable", False), ("I-3", "power cord", True),
     ]  # fmt: skip
     assert case.items["I-2"].why_not_impounded == "thrown away before anybody came"
     assert case.items["I-1"].collected_by == "custodian" and case.items["I-2"].collected_by is None

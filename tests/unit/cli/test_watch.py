@@ -178,4 +178,5 @@ def test_what_stands_against_the_organisations_files_comes_and_goes_too(home: Pa
     watching.until(".asfound, instruments.yml changed:")
     watching.until("  .asfound/instruments.yml yaml-")
     watching.until(".asfound: nothing to report.")
+    watching.until("cases/Fall é: nothing to report.")
     assert watching.end() == 0

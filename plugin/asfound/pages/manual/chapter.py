@@ -91,6 +91,7 @@ def _parser() -> MarkdownIt:
     parser.add_render_rule("fence", _fence_html)
     parser.add_render_rule("table_open", _table_open)
     parser.add_render_rule("table_close", _table_close)
+    parser.add_render_rule("th_open", _head_open)
     return parser
 
 
@@ -121,6 +122,10 @@ def _table_open(_self: RendererHTML, _tokens: Sequence[Token], _at: int, _option
 
 def _table_close(_self: RendererHTML, _tokens: Sequence[Token], _at: int, _options: Any, _env: Any) -> str:
     return "</table></div>\n"
+
+
+def _head_open(_self: RendererHTML, _tokens: Sequence[Token], _at: int, _options: Any, _env: Any) -> str:
+    return '<th scope="col">'
 
 
 def _plain(token: Token) -> str:

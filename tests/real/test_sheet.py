@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import io
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -92,7 +93,7 @@ def _come_in(reader: Reader, command: Command, sheet: str = "S-output", begin: b
     page.goto(f"{command.base}/sheet/{sheet}")
     if begin:
         page.select_option("#by", "examiner")
-        page.select_option("#instrument", index=0)
+        page.select_option("#instrument", index=1)
         page.click('[data-act="begin"]')
         page.locator(".afs-value:enabled").first.wait_for()  # the page is loaded anew
     return page
@@ -106,9 +107,22 @@ def _row(key: str) -> str:
     return f'.afs-row[data-row="{key}"]'
 
 
+def test_no_instrument_is_chosen_for_anybody(reader: Callable[..., Reader], command: Command) -> None:
+    one = reader()
+    page = _come_in(one, command, begin=False)
+    page.select_option("#by", "examiner")
+    assert page.input_value("#instrument") == ""
+    page.click('[data-act="begin"]')
+    one.until("document.getElementById('status').textContent === 'Choose the instrument first.'")
+    assert page.evaluate("document.activeElement.id") == "instrument"
+    assert page.locator(".afs-value:enabled").count() == 0
+
+
 def test_a_sheet_is_typed_from_cell_to_cell_and_closed(reader: Callable[..., Reader], command: Command) -> None:
     one = reader()
     page = _come_in(one, command)
+    # Each row names its conditions, not their values alone.
+    assert re.search(r"\bport \w+, mode \w+", page.locator(f"{_row('1')} .afs-what").inner_text())
     page.locator(f"{_row('1')} .afs-value").focus()
     for text in ("88.4", "8.81", "no output"):
         page.keyboard.type(text)

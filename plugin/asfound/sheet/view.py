@@ -196,8 +196,8 @@ def _words(cells: Iterable[tuple[str, str]], units: Mapping[str, str]) -> tuple[
         if symbol and text:
             found.append(f"{text} {_symbol(symbol)}")
         elif text:
-            # A word says by itself what it is; a bare number does not.
-            found.append(f"{name.replace('_', ' ')} {text}" if text.replace(".", "").isdigit() else text)
+            # Neither “closed” nor “3” says by itself of what; on a bench a wrong row is measured in earnest.
+            found.append(f"{name.replace('_', ' ')} {text}")
     return tuple(found)
 
 

@@ -324,6 +324,7 @@
     if (what === "send-photo") { await photo(); return; }
     if (!by.value && what !== "again" && what !== "another") { status.textContent = "Choose your role first."; by.focus(); return; }
     if (what === "close" && Object.keys(waiting).length) { status.textContent = "Not closed: there are values that are not yet written."; return; }
+    if (what === "begin" && !at("instrument").value) { status.textContent = "Choose the instrument first."; at("instrument").focus(); return; }
     const bodies = {
       again: () => ({ row: key }), checked: () => ({ row: key, by: by.value }),
       remark: () => ({ row: key, by: by.value, text: row.querySelector('[data-say="remark"]').value }),

@@ -7,11 +7,7 @@ from typing import Any
 
 import click
 
-EVENTS = (
-    "skin lesion", "shock", "no therapy", "too much", "too little", "alarm missed", "fire", "mechanical", "other",
-)  # fmt: skip
-HARMED = ("patient", "staff", "visitor", "none")
-OUTCOMES = ("death", "serious injury", "malfunction", "none", "not yet known")
+from asfound.cli.new_words import EVENTS, HARMED, OUTCOMES
 
 
 @click.command(name="new")

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from asfound import assess, desk, emit
-from asfound.cli.cmd_new import EVENTS, HARMED, OUTCOMES
+from asfound.cli.new_words import EVENTS, HARMED, OUTCOMES
 from asfound.cli.schema import modeline
 from asfound.desk import Answers, InUse, Refused
 from asfound.model.base import ROLE_PATTERN, Moment

@@ -12,8 +12,9 @@ from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.record_entries import ENTRIES as RECORD_ENTRIES
 from asfound.intake.records import Partial, read_partial, read_record
 from asfound.intake.rows import read_custody, read_inspection, read_timeline
-from asfound.intake.series import ENTRIES as SERIES_ENTRIES
-from asfound.intake.series import Series, Window, read_series
+from asfound.intake.series import read_series
+from asfound.intake.series_parts import ENTRIES as SERIES_ENTRIES
+from asfound.intake.series_parts import Series, Window
 from asfound.intake.series_spill import Spilled
 from asfound.intake.versions import SETTINGS, Stand, holds_records, of_bench, read_version
 from asfound.intake.words import ENTRIES as TEXT_ENTRIES

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from asfound.intake.series import Window, read_series
+from asfound.intake.series import read_series
+from asfound.intake.series_parts import Window
 from asfound.intake.series_spill import Spilled
 from asfound.measure.units import convert, unit
 from asfound.model.base import Amount

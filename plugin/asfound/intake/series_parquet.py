@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any, BinaryIO
 
-from asfound.intake.series import LISTED, Filling, Series, Window, choose, named, problem
+from asfound.intake.series_parts import LISTED, Filling, Series, Window, choose, named, problem
 from asfound.problems import Problem
 
 if TYPE_CHECKING:

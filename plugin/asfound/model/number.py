@@ -12,11 +12,11 @@ worksheet.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any, NamedTuple
 
+from asfound.model.fault import Fault as Fault
 from asfound.model.row import as_object
 
 MAX_DIGITS = 30
@@ -66,22 +66,6 @@ class Value(NamedTuple):
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
         return as_object(cls, handler)
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """Why a cell could not be read.
-
-    found   what stood there, a clause
-    needed  what was needed, a clause
-    mend    how to mend it, one sentence
-    offset  where in the cell, counted in characters from 0
-    """
-
-    found: str
-    needed: str
-    mend: str
-    offset: int = 0
 
 
 # The fast road: no exponent, and short enough that no digit count is needed.

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from asfound.model.number import Fault
+from asfound.model.fault import Fault
 
 _SIGN_AND_DIGITS = r"[+-]?[0-9]+(?:\.[0-9]+)?(?:[eE][+-]?[0-9]{1,3})?"
 _MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]{0,6}"

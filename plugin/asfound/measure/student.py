@@ -73,4 +73,6 @@ def _expanded(x: float, dof: int) -> float:
         x * (((3.0 * square + 19.0) * square + 17.0) * square - 15.0) / 384.0,
         x * ((((79.0 * square + 776.0) * square + 1482.0) * square - 1920.0) * square - 945.0) / 92160.0,
     )
-    return x + math.fsum(part / dof**power for power, part in enumerate(parts, 1))
+    # The first part is below 1e-15 of t from here on; a count of any size is taken, also one no float can hold.
+    size = float(min(dof, 10**18))
+    return x + math.fsum(part / size**power for power, part in enumerate(parts, 1))

@@ -49,6 +49,7 @@ def monotonic(
         smallest, low, high = min(rises)
         subject = next(one for step, one in ordered if step == high)
         outcome = Outcome.PASS if smallest >= 0 else Outcome.FAIL
+        smallest = _told(smallest, [one.y for _, one in ordered if one.y is not None])
         yield Verdict(
             subject.reading.id, tuple(one.reading.id for _, one in ordered), planned, work.sheet.item, ref, outcome,
             smallest, work.to.symbol, None, None, Decimal(0), None, False, None, smallest, "simple acceptance",
@@ -58,3 +59,19 @@ def monotonic(
 
 def _mean(values: Sequence[Decimal]) -> Decimal:
     return sum(values, Decimal(0)) / len(values)
+
+
+def _told(found: Decimal, readings: Sequence[Decimal]) -> Decimal:
+    """What was decided with, to one place more than the readings have: a mean of three has no end of digits.
+
+    What is not nothing keeps two digits, however small, so that it is not told as nothing.
+    """
+    place = min(_place(one) for one in readings) - 1
+    if found:
+        place = min(place, found.adjusted() - 1)
+    return found if _place(found) >= place else found.quantize(Decimal((0, (1,), place)))
+
+
+def _place(number: Decimal) -> int:
+    exponent = number.as_tuple().exponent
+    return exponent if isinstance(exponent, int) else 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from statistics import NormalDist
 
 import pytest
 from hypothesis import given
@@ -41,6 +42,12 @@ def test_the_library_says_the_same_of_many(dof: int, level: float) -> None:
 def test_both_ways_meet() -> None:
     below, above = (quantile(0.9545, dof) for dof in (MOST_DOF, MOST_DOF + 1))
     assert 0.0 < below - above < 2e-5
+
+
+@pytest.mark.parametrize("dof", [10**18, 10**80, 10**400])
+def test_a_count_beyond_every_float_is_the_normal_distribution(dof: int) -> None:
+    """A doubt that rests on next to nothing but the certificate has as many degrees of freedom as one likes."""
+    assert math.isclose(quantile(0.9545, dof), NormalDist().inv_cdf(0.5 + 0.9545 / 2.0), rel_tol=1e-14)
 
 
 @pytest.mark.parametrize(("t", "dof"), [(-1.0, 3), (1.0, 0), (1.0, MOST_DOF + 1)])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -214,6 +215,25 @@ def test_output_that_must_not_fall_when_the_setting_rises() -> None:
     assert words(judged(rows[:1], limit)) == ["no requirement"]
     mixed = [("10", {"setting": "500 mohm"}), ("20", {"setting": "1 ohm"}), ("30", {"setting": "1200 mohm"})]
     assert words(judged(mixed, limit)) == ["pass"]
+
+
+@pytest.mark.parametrize(
+    ("last", "told"),
+    [
+        # By hand: (24.5 + 24.6 + 24.6) / 3 - 10 = 14.5667, told to one place more than the readings; a fall of a
+        # hundredth by three repeats, 0.00333, keeps two digits.
+        (["24.5", "24.6", "24.6"], "14.57"),
+        (["9.99", "10.00", "10.00"], "-0.0033"),
+        (["9.999", "10", "10"], "-0.00033"),
+        (["9.99999", "10", "10", "10", "10", "10", "10"], "-0.0000014"),
+        (["24.5"], "14.5"),
+        (["10"], "0"),
+    ],
+)
+def test_a_change_of_means_is_told_with_the_digits_the_readings_have(last: Sequence[str], told: str) -> None:
+    limit = {"sense": "monotonic", "bound": None, "series_over": "setting"}
+    made = only(judged([("10", {"setting": "1"}), *((one, {"setting": "2"}) for one in last)], limit))
+    assert str(made.value) == told and made.outcome == ("fail" if told.startswith("-") else "pass")
 
 
 @pytest.mark.parametrize("kind", ["type test, reference only", "superseded, reference only"])

@@ -19,7 +19,7 @@ _ICON = re.compile(r'<svg (?=xmlns="http://www\.w3\.org/2000/svg"(?: width="\d+"
 _SKIP = re.compile(r'<a\b[^>]*class="md-skip"[^>]*>.*?</a>', re.DOTALL)
 _BODY = re.compile(r"<body\b[^>]*>")
 _OURS = re.compile(r'<div class="(?=af[ "])')
-_BUILT = re.compile(r"\s*<!--\s*MkDocs version\b.*?-->", re.DOTALL)
+_BUILT = re.compile(r"\s*<!--\s*(?:MkDocs|ProperDocs) version\b.*?-->", re.DOTALL)
 
 
 def prepare(config: MkDocsConfig, ours: AsfoundConfig) -> None:

@@ -169,7 +169,7 @@
   }
 
   function build() {
-    if (document.querySelector(".af-search, .md-search, #mkdocs_search_modal:not(.af-stand-in)")) return;
+    if (document.querySelector(".af-search, .md-search, [id$=docs_search_modal]:not(.af-stand-in)")) return;
     var bar = document.querySelector(".md-header__inner") || document.querySelector(".navbar > .container") || document.querySelector(".af");
     if (!bar) return;
     var form = document.createElement("form");
@@ -205,17 +205,18 @@
   }
 
   /* The engine's own theme asks for its dialog though its search is gone. One that never opens stands in for it, and
-     the key that would open it leads to our box. */
-  function standIn() {
-    if (!document.documentElement.dataset.bsTheme || document.getElementById("mkdocs_search_modal")) return;
+     the key that would open it leads to our box. Its id begins with the name of the engine, which has had two. */
+  function standIn(engine) {
+    if (!document.documentElement.dataset.bsTheme || document.getElementById(engine + "_search_modal")) return;
     var dialog = put(document.body, "div", "", "modal af-stand-in");
-    dialog.id = "mkdocs_search_modal"; dialog.hidden = true;
-    put(dialog, "span").id = "mkdocs-search-query";
-    put(dialog, "span").id = "mkdocs-search-results";
+    dialog.id = engine + "_search_modal"; dialog.hidden = true;
+    put(dialog, "span").id = engine + "-search-query";
+    put(dialog, "span").id = engine + "-search-results";
     dialog.addEventListener("show.bs.modal", function (event) { event.preventDefault(); document.getElementById("af-search-box").focus(); });
   }
 
-  standIn();
+  standIn("mkdocs");
+  standIn("properdocs");
   if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", build);
   else build();
 })();

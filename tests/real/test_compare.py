@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -10,6 +12,8 @@ from pathlib import Path
 import pytest
 from markdown_it import MarkdownIt
 
+from ..rules.signing import approval, signers
+from ..rules.support import repository_path
 from ..support.repository import Repo
 from ..unit.cli.support import Done, run
 
@@ -154,3 +158,125 @@ def test_what_people_wrote_is_no_markup_and_what_has_no_room_is_counted(asfound:
     short = asfound("main", "--format", "md", "--most", "1200").out
     assert len(short.encode()) <= 1200
     assert "lines had no room here; `asfound compare " in short and "is held as possible" in MarkdownIt().render(short)
+
+
+def spaced(text: str) -> str:
+    return text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_in_short_the_conclusion_is_lowered_and_the_verdicts_moved(asfound: Asfound, repo: Repo) -> None:
+    lower(repo)
+    repo.commit("Read the sheet again")
+    text = MarkdownIt().render(asfound("main", "request", "--format", "md").out)
+    short = (
+        "In short: the level of the mechanism is lowered from probable to possible; 3 verdicts moved (3 from a fail); "
+        "3 records (3 changed)."
+    )
+    assert short in text
+    assert "The conclusion rests on R-flow-4, R-flow-5, R-flow-6, by way of F-1." in text
+    back = asfound("request", "main", "--format", "json").out
+    assert "the mechanism is raised from possible to probable; 3 verdicts moved (3 to a fail)" in back
+    page = asfound("main", "request", "--format", "html").out
+    assert page.index(short) < page.index("R-flow-4 against") < page.index("The reading R-flow-4 was changed")
+
+
+def test_readings_alone_can_lower_what_the_evidence_earns(asfound: Asfound, repo: Repo) -> None:
+    """Nothing but the tables is edited: the readings at 100 mL/h no longer count, and the words of the case stay."""
+    for name in (FLOW, "cases/base/readings/flow-again.csv"):
+        head, *rows = (repo.root / name).read_text("utf-8").splitlines()
+        struck = [f"{row},meter not warmed up" if ",100," in row else f"{row}," for row in rows]
+        (repo.root / name).write_text("\n".join([f"{head},void", *struck, ""]), "utf-8")
+    done = asfound("main", "--format", "md")
+    said = MarkdownIt().render(done.out)
+    assert "what the evidence earns for the mechanism is lowered from probable to " in said
+    assert "R-flow-4 against base-limits/flow was fail at 111.9" in spaced(said)
+    assert "it is not judged any more." in said
+
+
+def test_an_approval_that_a_changed_reading_voids_is_told_in_short_and_with_what_changed(
+    asfound: Asfound, repo: Repo
+) -> None:
+    repo.git("switch", "-q", "main")
+    for name, content in (signers() | approval("reviewer", "second", extra=signers())).items():
+        path = repo.root / repository_path(name)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content.encode() if isinstance(content, str) else content)
+    repo.commit("Approve")
+    repo.git("switch", "-q", "-C", "request")
+    edit(repo, FLOW, ("4,100,111.9,", "4,100,111.8,"))
+    repo.commit("Read one row again")
+    said = MarkdownIt().render(asfound("main", "request", "--format", "md").out)
+    assert "1 approval no longer in force" in said.split("After the change")[0]
+    line = next(
+        one for one in said.splitlines() if "The approval approvals/reviewer-second-1.json (reviewer) is" in one
+    )
+    assert " is void: " in line and "R-flow-4" in line
+    taken = asfound("main", "request", "--format", "json").out
+    assert json.loads(taken)["cases"][0]["approvals"]
+
+
+def test_evidence_that_changed_is_told_with_both_digests_and_the_rule_it_breaks(asfound: Asfound, repo: Repo) -> None:
+    plan = repo.root / "cases/base/evidence/plan.txt"
+    old = hashlib.sha256(plan.read_bytes()).hexdigest()
+    plan.write_bytes(plan.read_bytes() + b"\n")
+    new = hashlib.sha256(plan.read_bytes()).hexdigest()
+    data = json.loads(asfound("main", "--format", "json").out)["cases"][0]
+    (file,) = [one for one in data["differences"] if one["area"] == "file of evidence"]
+    assert file["moves"] == [{"name": "SHA-256", "old": old, "new": new}]
+    assert "1 rule newly broken (1 reject)" in data["in_short"] and "1 file of evidence (1 changed)" in data["in_short"]
+
+
+def test_a_case_that_got_another_identity_in_its_folder_is_the_same_case(asfound: Asfound, repo: Repo) -> None:
+    head = repo.root / "cases/base/case.yml"
+    head.write_text(re.sub(r"(?m)^case: .*$", "case: another-name", head.read_text("utf-8")), "utf-8")
+    said = asfound("main").out
+    assert "Its identity was base and is another-name." in said
+    assert "is new" not in said and "taken out" not in said
+    assert "Its identity was base" in asfound("main", "--case", "base").out
+
+
+def test_what_is_heaviest_in_any_case_has_its_room_before_the_rest_of_another(asfound: Asfound, repo: Repo) -> None:
+    """A first case with four hundred new rows does not take the room of the second one's verdict."""
+    shutil.copytree(repo.root / "cases/base", repo.root / "cases/other")
+    edit(repo, "cases/other/case.yml", ("case: base\n", "case: other\n"))
+    repo.git("switch", "-q", "main")
+    repo.commit("A second case")
+    lower(repo)
+    rows = "".join(f"{n},100,111.9,2026-03-05 16:11 -06:00\n" for n in range(7, 407))
+    with (repo.root / FLOW).open("a", encoding="utf-8") as file:
+        file.write(rows)
+    edit(repo, "cases/other/readings/flow.csv", ("4,100,111.9,", "4,100,100.9,"))
+    whole, short = (asfound("HEAD", "--format", "md", *more).out for more in ((), ("--most", "4000")))
+    assert len(whole.encode()) > 20_000 and len(short.encode()) <= 4000
+    text = MarkdownIt().render(short)
+    base, other = text.split("<h3>other")
+    assert "In short: the level of the mechanism is lowered" in base
+    assert "R-flow-4 against base-limits/flow is conditional pass" in other and "In short: " in other
+    left = [int(count) for count in re.findall(r"(\d+) more lines? of this case", text)]
+    in_all = re.search(r"In all, (\d+) more lines had no room here; <code>asfound compare [0-9a-f]{12}</code>", text)
+    assert in_all is not None and int(in_all[1]) == sum(left) and len(left) >= 1
+    items = [len(MarkdownIt().render(one).split("<li>")) for one in (whole, short)]
+    assert items[0] - items[1] == sum(left)
+
+
+def test_a_comment_of_the_most_a_host_takes_holds_what_matters(asfound: Asfound, repo: Repo) -> None:
+    """65,536 characters a comment (GitHub; exercism/pr-commenter-action issue 33, confirmed). A byte is no less."""
+    lower(repo)
+    with (repo.root / FLOW).open("a", encoding="utf-8") as file:
+        file.writelines(f"{n},100,111.9,2026-03-05 16:11 -06:00\n" for n in range(7, 2007))
+    said = asfound("HEAD", "--format", "md", "--most", "60000").out
+    assert 40_000 < len(said) <= 60_000 < 65_536
+    assert said.index("is lowered from probable to possible") < 1000
+    assert "had no room here; `asfound compare " in said[-200:]
+
+
+def test_nothing_in_a_request_calls_anybody_from_a_comment(asfound: Asfound, repo: Repo) -> None:
+    hostile = "@org/team closes #12, www.example.invalid, ![x](//example.invalid/a.png) <!-- asfound --> \\n/close"
+    edit(repo, "cases/base/case.yml", ("title: A bag emptied early on a ward", f'title: "{hostile}"'))
+    edit(repo, "cases/base/findings.yml", ("text: At a setting of 100 mL/h", "text: @team At a setting of 100 mL/h"))
+    said = asfound("main", "--format", "md").out
+    assert "team" in said and not re.search(r"@\w", said) and "<!--" not in said and "\n/" not in said
+    inline = [child for one in MarkdownIt().parse(said) for child in one.children or ()]
+    assert {one.type for one in inline} <= {"text", "code_inline"}
+    read = " ".join(one.content for one in inline if one.type == "text")
+    assert "#12" not in read and "www." not in read

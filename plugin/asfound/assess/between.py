@@ -13,7 +13,7 @@ from pathlib import Path, PurePosixPath
 from asfound import history
 from asfound.assess.repository import find_cases, open_repository
 from asfound.assess.run import Assessment, assess_case
-from asfound.compare import CaseChange, Change, differences
+from asfound.compare import CaseChange, Change, Difference, carried, differences
 from asfound.history import Git, GitError, Unknown
 from asfound.model.approval import Approval
 from asfound.model.layout import BENCH
@@ -115,10 +115,11 @@ def _compared(
     before, after = (dict(_assessed(place / name, on)) for name in ("old", "new"))
     _paired(before, after)
     _paired(after, before)
+    was = _renamed(before, after)
     changes = [
-        _change(before.get(ident), after.get(ident))
+        _change(before.get(ident), after.get(ident), was.get(ident, ""))
         for ident in dict.fromkeys((*after, *before))
-        if case in (None, ident) or case in _names(before.get(ident), after.get(ident))
+        if case in (None, ident, was.get(ident)) or case in _names(before.get(ident), after.get(ident))
     ]
     if case is not None and not changes:
         raise NotCompared(f'the change touches no case "{case}"')
@@ -193,7 +194,19 @@ def _paired(one: dict[str, Assessment], other: dict[str, Assessment]) -> None:
             one[ident] = one.pop(name)
 
 
-def _change(old: Assessment | None, new: Assessment | None) -> CaseChange:
+def _renamed(before: dict[str, Assessment], after: dict[str, Assessment]) -> dict[str, str]:
+    """Put a case that bears another identity in the same folder under the new one: new identity → the one before."""
+    found: dict[str, str] = {}
+    homes = {one.folder: ident for ident, one in after.items() if ident not in before}
+    for ident, one in tuple(before.items()):
+        now = homes.get(one.folder)
+        if ident not in after and now is not None:
+            before[now] = before.pop(ident)
+            found[now] = ident
+    return found
+
+
+def _change(old: Assessment | None, new: Assessment | None, was: str = "") -> CaseChange:
     one = new or old
     assert one is not None
     core = (new and new.dossier and new.dossier.core) or (old and old.dossier and old.dossier.core) or None
@@ -201,13 +214,16 @@ def _change(old: Assessment | None, new: Assessment | None) -> CaseChange:
     sides = ((old, "before"), (new, "after"))
     unread = tuple(f"The case.yml of {side.folder} cannot be read as it is {when} the change, so nothing is compared."
                    for side, when in sides if side and side.dossier is None)  # fmt: skip
-    found: tuple[object, ...] = ()
+    found: tuple[Difference, ...] = ()
     approvals: tuple[str, ...] = ()
+    below: tuple[str, ...] = ()
     if old and new and old.dossier and new.dossier:
         found = differences(old.dossier.core, new.dossier.core)
         approvals = tuple(_approvals(old.dossier.core.approvals, new.dossier.core.approvals))
-    return CaseChange(name, title, old.folder if old else "", new.folder if new else "",
-                      found, approvals, new.problems if new else (), unread)  # type: ignore[arg-type]  # fmt: skip
+        below = carried(old.dossier.core, new.dossier.core, found)
+    problems = new.problems if new else ()
+    folders = (old.folder if old else "", new.folder if new else "")
+    return CaseChange(name, title, *folders, found, approvals, problems, unread, was, below)
 
 
 def _approvals(old: tuple[Approval, ...], new: tuple[Approval, ...]) -> Iterator[str]:

@@ -20,6 +20,8 @@ class CaseChange:
     approvals    what became of signed approvals, a sentence each
     problems     all that stands against the case after the change
     unread       what could not be read and so is not compared, a sentence each
+    was          its identity before, where that was another
+    carried      which of the changed records the conclusion rests on, a sentence each
     """
 
     case: str
@@ -30,6 +32,8 @@ class CaseChange:
     approvals: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     unread: tuple[str, ...] = ()
+    was: str = ""
+    carried: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

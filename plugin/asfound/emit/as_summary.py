@@ -6,18 +6,16 @@ ours ends well below, and says how many problems it had no room for.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 
 from asfound.emit.as_github import worst_first
 from asfound.emit.as_text import summary
+from asfound.emit.markdown import safe
 from asfound.emit.told import left_out
-from asfound.model.plain import plain
 from asfound.problems import Problem
 
 MOST_BYTES = 900_000
 _LAST_LINE = 200
-_MARKS = re.compile(r"([\\`*_{}\[\]<>()#+!|~&@:])")
 
 
 def github_summary(problems: Iterable[Problem]) -> str:
@@ -41,8 +39,3 @@ def _item(problem: Problem) -> str:
         f"- **{problem.level}** {safe(str(problem.span))} ({safe(problem.rule)}): {safe(said)}"
         f"{' ' + safe(problem.mend) if problem.mend else ''}\n"
     )
-
-
-def safe(text: str) -> str:
-    """Text in which nothing is Markdown, HTML, a mention or an address."""
-    return _MARKS.sub(r"\\\1", plain(text))

@@ -8,10 +8,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from asfound.emit import github, github_summary, quiet, text
 from asfound.emit.as_github import data, prop
+from asfound.emit.markdown import safe
 from asfound.problems import Level, Problem, Span
 
 from .problems import ACTING, HOSTILE, NEEDED, NOTE, REJECT, WARN
@@ -142,7 +145,50 @@ def test_text_of_a_case_is_never_markdown() -> None:
         .parse(github_summary([replace(REJECT, found=nasty, mend=nasty, span=Span(f"cases/{nasty}"))]))
     )
     (inline,) = [token for token in tokens if token.type == "inline" and "energised" not in token.content][2:]
-    assert {child.type for child in inline.children or ()} == {"text", "strong_open", "strong_close"}
+    assert {child.type for child in inline.children or ()} == {"text", "strong_open", "strong_close", "code_inline"}
     assert sum(child.type == "strong_open" for child in inline.children or ()) == 1  # the level
     shown = "".join(child.content for child in inline.children or ())
-    assert nasty.replace("\n", "<U+000A>") in shown
+    assert nasty.replace("\n", "<U+000A>").replace("@team", "<U+0040>team") in shown
+
+
+# What hosts look for in the text that is left once Markdown has been read, where backslashes are gone: mentions,
+# numbers of issues, addresses without a scheme, e-mail, pictures by name, commits, formulas. github/markup issue 1168,
+# github/cmark-gfm issues 181 and 389 (confirmed: neither a backslash nor a character reference stops them, code does);
+# GitHub Flavored Markdown 6.9, autolinks (from memory); references of GitLab (from memory).
+CALLS = re.compile(
+    r"@[\w.]|[#!%&~]\w|GH-\d|\bwww\.|https?://|ftp://|mailto:|:[\w+-]+:|\$|\b[0-9a-f]{7,40}\b", re.IGNORECASE
+)
+ACTING_WORDS = (
+    "@team", "x@team", "@org/team,", "(@team)", "@_a", "name.one@example.invalid", "#12", "org/repo#12", "GH-12", "!12",
+    "%3", "&7", "~label", "www.example.invalid", "WWW.EXAMPLE.INVALID", "http://example.invalid/a_b_c",
+    "ftp://example.invalid", "mailto:a@example.invalid", ":smile:", ":+1:", "$x$", "$`x`$", "0a1b2c3d4e",
+    "`@team`", "\\@team", "``#12", "a`www.b`c@d", "**@team**", "[@team](http://example.invalid)",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("word", ACTING_WORDS)
+def test_no_word_of_a_case_calls_links_or_refers_on_a_host(word: str) -> None:
+    for said in (word, f"before {word} after", f"a\u00a0{word}.", word * 3, f"{word}`{word}"):
+        (inline,) = [one for one in MarkdownIt("commonmark").parse(f"- {safe(said)}\n") if one.type == "inline"]
+        children = inline.children or []
+        assert {one.type for one in children} <= {"text", "code_inline"}
+        read = [one.content for one in children if one.type == "text"]
+        assert not [text for text in read if CALLS.search(text)], (said, read)
+        # Nobody is called from code either: an answer by mail quotes it as plain text.
+        assert not re.search(r"@[\w.]", safe(said))
+        assert "".join(one.content for one in children).replace("<U+0040>", "@") == said
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.lists(st.sampled_from([*ACTING_WORDS, *" `\\<>a1_*[]()"])).map("".join))
+def test_no_mixture_of_signs_does_either(said: str) -> None:
+    (inline,) = [one for one in MarkdownIt("commonmark").parse(f"- .{safe(said)}.\n") if one.type == "inline"]
+    children = inline.children or []
+    assert {one.type for one in children} <= {"text", "code_inline"}
+    assert "".join(one.content for one in children).replace("<U+0040>", "@") == f".{said}."
+    assert not [one for one in children if one.type == "text" and CALLS.search(one.content)]
+
+
+def test_what_calls_nobody_stays_as_it_is_written() -> None:
+    assert safe("8.9 mL/h at 37 °C: R-flow-4, 2026-03-05 15:30") == "8.9 mL/h at 37 °C: R-flow-4, 2026-03-05 15:30"
+    assert safe("100 mL @ 5 min") == "100 mL @ 5 min"

@@ -1,0 +1,82 @@
+"""What a change does to one case, in one sentence: the conclusion first, then verdicts, rules, approvals, records."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from asfound.compare.change import CaseChange
+from asfound.compare.difference import EARNED, Area, Difference, Kind
+from asfound.model.outcome import Outcome
+from asfound.model.reasoning import ConfidenceLevel
+from asfound.model.weighing import rank
+from asfound.problems import Level
+
+_ADVERSE = {str(one) for one in (Outcome.FAIL, Outcome.CONDITIONAL_FAIL)}
+
+
+def in_short(one: CaseChange) -> str:
+    """One sentence, without markup; empty where nothing that the case says has changed."""
+    parts = [
+        *_levels(one.differences),
+        *_verdicts([each for each in one.differences if each.area is Area.VERDICT]),
+        *_rules([each for each in one.differences if each.area is Area.PROBLEM]),
+        *_approvals(one.approvals),
+        *_counted(one.differences),
+    ]
+    said = "; ".join(parts)
+    return f"In short: {said}." if said else ""
+
+
+def _levels(found: Iterable[Difference]) -> Iterator[str]:
+    for one in found:
+        if one.area is not Area.LEVEL:
+            continue
+        move, earned = one.moves[0], one.beside == EARNED
+        if one.ref[:1] == "X":
+            yield f"for {one.ref} the evidence earns {move.new} instead of {move.old}"
+        elif move.old is None or move.new is None:
+            yield f"the {one.ref} is {'now' if move.old is None else 'no longer'} held as {move.new or move.old}"
+        else:
+            lower = rank(ConfidenceLevel(move.new)) < rank(ConfidenceLevel(move.old))
+            what = f"what the evidence earns for the {one.ref}" if earned else f"the level of the {one.ref}"
+            yield f"{what} is {'lowered' if lower else 'raised'} from {move.old} to {move.new}"
+
+
+def _verdicts(found: list[Difference]) -> Iterator[str]:
+    for kind, said in ((Kind.CHANGED, "moved"), (Kind.ADDED, "new"), (Kind.REMOVED, "gone")):
+        moves = [move for one in found if one.kind is kind and (move := one.move("outcome")) is not None]
+        if moves:
+            to = sum(move.new in _ADVERSE and move.old not in _ADVERSE for move in moves)
+            off = sum(move.old in _ADVERSE and move.new not in _ADVERSE for move in moves)
+            told = ", ".join(filter(None, (f"{to} to a fail" if to else "", f"{off} from a fail" if off else "")))
+            yield f"{_many(len(moves), 'verdict')} {said}{f' ({told})' if told else ''}"
+
+
+def _rules(found: list[Difference]) -> Iterator[str]:
+    heavy = {str(Level.REJECT), str(Level.WARN)}
+    levels = [(move.old, move.new) for one in found if (move := one.move("level")) is not None]
+    for side, said in ((1, "newly broken"), (0, "mended")):
+        these = [pair[side] for pair in levels if pair[side] in heavy and pair[1 - side] is None]
+        if these:
+            rejects = these.count(str(Level.REJECT))
+            told = f" ({_many(rejects, 'reject')})" if rejects else ""
+            yield f"{_many(len(these), 'rule')} {said}{told}"
+
+
+def _approvals(said: tuple[str, ...]) -> Iterator[str]:
+    void = sum(" is void: " in one or one.endswith("and it was in force.") for one in said)
+    if void:
+        yield f"{_many(void, 'approval')} no longer in force"
+
+
+def _counted(found: tuple[Difference, ...]) -> Iterator[str]:
+    for area, word in ((Area.EXCEPTION, "exception"), (Area.RECORD, "record"), (Area.FILE, "file of evidence")):
+        kinds = [one.kind for one in found if one.area is area]
+        if kinds:
+            told = ", ".join(f"{kinds.count(kind)} {kind}" for kind in Kind if kind in kinds)
+            yield f"{_many(len(kinds), word)} ({told})"
+
+
+def _many(count: int, word: str) -> str:
+    plural = "files of evidence" if word == "file of evidence" else f"{word}s"
+    return f"{count} {word if count == 1 else plural}"

@@ -6,7 +6,9 @@ import datetime as dt
 from dataclasses import dataclass
 from functools import cached_property
 
-PAST_RULES = frozenset(("plan-after-results", "plan-changed-after-results", "statements-opened-early"))
+PAST_RULES = frozenset(
+    ("plan-after-results", "plan-changed-after-results", "reading-changed", "statements-opened-early")
+)
 """Rules whose answer depends on how much of the history a clone holds: they have no say in the digest of a core."""
 
 

@@ -21,7 +21,7 @@ SAID_AFTERWARDS = (
     "amendment-without-reason", "approval-signer-unknown", "approval-unverified", "approval-void", "edition-altered",
     "edition-chain-broken", "edition-missing-number", "edition-rules-differ", "edition-tag-missing",
     "edition-tag-moved", "exception-unauthorised", "plan-after-results", "plan-changed-after-results",
-    "reviewer-not-provable", "reviewer-signed-own-work", "statements-opened-early",
+    "reading-changed", "reviewer-not-provable", "reviewer-signed-own-work", "statements-opened-early",
 )  # fmt: skip
 """Rules that speak of signatures, editions and the history: they come after a core, and are in no digest of one."""
 

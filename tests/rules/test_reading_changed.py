@@ -10,7 +10,6 @@ from asfound.problems import Level, Problem
 from tests.rules.support import CASE, Copy, Edit, Prepare, assert_fires, assert_silent, run_with
 from tests.support.repository import Repo
 
-RULE = "reading-changed"
 FLOW = "readings/flow.csv"
 
 
@@ -55,13 +54,13 @@ KEPT = [
 
 def asked(prepare: Prepare, edits: Sequence[Edit] = ()) -> list[Problem]:
     """All that the rule says."""
-    return [one for one in run_with(edits, prepare=prepare, history=True) if one.rule == RULE]
+    return [one for one in run_with(edits, prepare=prepare, history=True) if one.rule == "reading-changed"]
 
 
 @pytest.mark.parametrize("uncommitted", [False, True])
 def test_a_changed_value_asks_for_the_one_before(uncommitted: bool) -> None:
     found = assert_fires(
-        RULE,
+        "reading-changed",
         at=(FLOW, "4,100,"),
         says='R-flow-4 was "111.9" until it was changed',
         prepare=then([CHANGED], uncommitted=uncommitted),
@@ -71,12 +70,12 @@ def test_a_changed_value_asks_for_the_one_before(uncommitted: bool) -> None:
 
 
 def test_a_note_that_names_the_value_answers_it() -> None:
-    assert_silent(RULE, prepare=then(noted(NOTE)), history=True)
+    assert_silent("reading-changed", prepare=then(noted(NOTE)), history=True)
 
 
 @pytest.mark.parametrize("note", ["struck 1111.9: wrong", "struck 111.95: wrong", "corrected", "struck 11.9"])
 def test_a_note_that_names_another_value_does_not(note: str) -> None:
-    assert_fires(RULE, at=(FLOW, "4,100,"), prepare=then(noted(note)), history=True)
+    assert_fires("reading-changed", at=(FLOW, "4,100,"), prepare=then(noted(note)), history=True)
 
 
 def test_each_value_that_stood_there_is_asked_for() -> None:
@@ -88,7 +87,7 @@ def test_each_value_that_stood_there_is_asked_for() -> None:
 
 
 def test_a_value_put_back_needs_no_word() -> None:
-    assert_silent(RULE, prepare=then([CHANGED], [(FLOW, CHANGED[2], CHANGED[1])]), history=True)
+    assert_silent("reading-changed", prepare=then([CHANGED], [(FLOW, CHANGED[2], CHANGED[1])]), history=True)
 
 
 def test_what_was_no_reading_is_no_loss() -> None:
@@ -96,7 +95,7 @@ def test_what_was_no_reading_is_no_loss() -> None:
     empty: Edit = (FLOW, "4,100,111.9", "4,100,")
     comma: Edit = (FLOW, "4,100,111.9", '4,100,"111,9"')
     for first in (empty, comma):
-        assert_silent(RULE, [first], prepare=then([(FLOW, first[2], first[1])]), history=True)
+        assert_silent("reading-changed", [first], prepare=then([(FLOW, first[2], first[1])]), history=True)
 
 
 def test_a_row_struck_with_its_value_is_kept() -> None:
@@ -111,13 +110,13 @@ def test_a_row_struck_with_its_value_is_kept() -> None:
             "6,100,112.0,2026-03-05 16:10 -06:00,\n7,100,112.1,2026-03-05 16:30 -06:00,\n",
         ),
     ]
-    assert_silent(RULE, prepare=then(struck), history=True)
+    assert_silent("reading-changed", prepare=then(struck), history=True)
 
 
 def test_rows_taken_out_are_asked_for_once_a_commit() -> None:
     last = "5,100,112.3,2026-03-05 15:50 -06:00\n6,100,112.0,2026-03-05 16:10 -06:00\n"
     found = assert_fires(
-        RULE,
+        "reading-changed",
         at=(FLOW, None),
         says="R-flow-5 and R-flow-6 were taken out of flow.csv in commit",
         prepare=then([(FLOW, last, "")]),
@@ -129,14 +128,16 @@ def test_rows_taken_out_are_asked_for_once_a_commit() -> None:
 def test_rows_numbered_anew_in_one_commit_are_no_loss() -> None:
     rows = "5,100,112.3,2026-03-05 15:50 -06:00\n6,100,112.0,2026-03-05 16:10 -06:00\n"
     assert_silent(
-        RULE, prepare=then([(FLOW, rows, rows.replace("5,100", "15,100").replace("6,100", "16,100"))]), history=True
+        "reading-changed",
+        prepare=then([(FLOW, rows, rows.replace("5,100", "15,100").replace("6,100", "16,100"))]),
+        history=True,
     )
 
 
 def test_what_was_entered_later_and_what_no_history_tells_say_nothing() -> None:
-    assert_silent(RULE, [CHANGED])
+    assert_silent("reading-changed", [CHANGED])
     later: Edit = ("case.yml", "stage: in review\n", "stage: in review\nentered_later: Worked on paper.\n")
-    assert_silent(RULE, [later], prepare=then([CHANGED]), history=True)
+    assert_silent("reading-changed", [later], prepare=then([CHANGED]), history=True)
 
 
 def test_in_an_open_case_it_is_still_needed_and_not_refused() -> None:

@@ -235,6 +235,9 @@ class Test(Record):
     alters: Tier
     functional: YesNo = False
     """Whether it shows the function at the settings used."""
+    climate: tuple[Literal["temperature", "humidity", "pressure"], ...] = ()
+    """What of the room the result depends on, to be on record with the sheet: the density of the water that is
+    weighed, the conditions to which a volume of gas is converted, the air that cools a surface."""
     conditions: dict[str, ConditionColumn] = {}
     coverage: tuple[Text, ...] = ()
     """Conditions whose combinations must be covered."""
@@ -259,6 +262,8 @@ class Test(Record):
     chart: Literal["output against setting", "by condition", "trip window", "none"] = "none"
     bench_checks: tuple[Text, ...] = ()
     """Checks of the examiner's own bench asked on the sheet."""
+    settles: Amount | None = None
+    """How long it has to settle, from the beginning of the sheet to its first reading."""
     cautions: tuple[Slug, ...] = ()
     note: Prose | None = None
 

@@ -51,7 +51,7 @@ STAMP = _entry(
     "unstamped-page",
     "Every page says which version of the program made it, and a page of a case the digest it was made from.",
     "Without it nobody can tell years later what a printed page shows.",
-    "Build the site with the plugin, which says both in each head.",
+    "Build the site with the plugin, which says both in each head, or from what asfound render writes.",
 )
 POLICY = _entry(
     "page-policy",

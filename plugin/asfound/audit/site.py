@@ -99,6 +99,11 @@ def _page(name: str, page: Markup) -> Iterator[Problem]:
 
 def _stamp(name: str, page: Markup) -> Iterator[Problem]:
     said = {one.at.get("name"): one.at.get("content", "") for one in page.elements if one.tag == "meta"}
+    for one in page.elements:
+        # A page that was built into the frame of another generator bears its stamp itself, since the head is not ours.
+        if one.at.get("id") == "af-content" and "data-asfound" in one.at:
+            said.setdefault("asfound", one.at["data-asfound"])
+            said.setdefault("asfound-case", one.at.get("data-asfound-case", ""))
     if not re.fullmatch(r"\d+\.\d+\S*", said.get("asfound", "")):
         yield _problem(entries.STAMP, name, 0, 0, "no version of the program", "the version that made it was needed")
     if name.startswith("case/") and not re.fullmatch(r"\S+ \S*[0-9a-f]{64}", said.get("asfound-case", "")):

@@ -30,6 +30,7 @@ COMMANDS: dict[str, str] = {
     "normalise": "asfound.cli.cmd_normalise",
     "pack": "asfound.cli.cmd_pack",
     "plan": "asfound.cli.cmd_plan",
+    "render": "asfound.cli.cmd_render",
     "schema": "asfound.cli.cmd_schema",
     "sheet": "asfound.cli.cmd_sheet",
     "status": "asfound.cli.cmd_status",

@@ -6,7 +6,7 @@ import posixpath
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from asfound.model.dossier import Core, Dossier
@@ -91,11 +91,16 @@ class Asset:
     data: bytes
 
 
+Addresses = bool | Literal["named"]
+"""True: a folder a page, `items/`. False: a file a page, `items.html`. "named": a folder a page whose file is named,
+`items/index.html`, which every server and every disk leads to."""
+
+
 @dataclass(frozen=True)
 class Options:
     """What whoever publishes the pages decides.
 
-    directory_urls  addresses end in `/` (served) or in `.html` (read from disk)
+    directory_urls  addresses end in `/` (served), in `.html` (read from disk), or in `/index.html` (both)
     source          address of a file and line of the repository in a browser, with `{path}` and `{line}`; empty: none
     notice          what stands above every page, as plain text
     documents       whether each case has its document beside its pages, and the first page leads to it
@@ -103,7 +108,7 @@ class Options:
     duties          whether the facility's own duties are shown: on the docket, first pages, and pages of their own
     """
 
-    directory_urls: bool = True
+    directory_urls: Addresses = True
     source: str = ""
     notice: str = ""
     duties: bool = True
@@ -131,17 +136,19 @@ def instrument_uri(ref: str) -> str:
     return f"across/instruments/{ref}.md"
 
 
-def address(uri: str, directory_urls: bool) -> str:
+def address(uri: str, directory_urls: Addresses) -> str:
     """Where a source address is published: `case/a/items.md` → `case/a/items/` or `case/a/items.html`."""
     stem = uri.removesuffix(".md")
     folder, _, leaf = stem.rpartition("/")
+    if directory_urls == "named":
+        return f"{stem}.html" if leaf == "index" else f"{stem}/index.html"
     if leaf == "index":
         return f"{folder}/" if directory_urls and folder else ("" if directory_urls else f"{stem}.html")
     return f"{stem}/" if directory_urls else f"{stem}.html"
 
 
 @lru_cache(maxsize=4096)
-def relative(target: str, here: str, directory_urls: bool) -> str:
+def relative(target: str, here: str, directory_urls: Addresses) -> str:
     """A link from the page `here` to the page `target`, both source addresses."""
     there, at = address(target, directory_urls), address(here, directory_urls)
     base = at if at.endswith("/") or not at else posixpath.dirname(at)
@@ -149,7 +156,7 @@ def relative(target: str, here: str, directory_urls: bool) -> str:
     return f"{found}/" if there.endswith("/") or not there else found
 
 
-def asset_link(target: str, here: str, directory_urls: bool) -> str:
+def asset_link(target: str, here: str, directory_urls: Addresses) -> str:
     """A link from a page to a file."""
     at = address(here, directory_urls)
     base = at if at.endswith("/") or not at else posixpath.dirname(at)

@@ -15,6 +15,7 @@ from asfound.pages import Command, Options, Page, Register, Unread
 from asfound.problems import Level
 from asfound.publish.documents import Shelf
 from asfound.publish.finished import Kept, Writer
+from asfound.publish.stamp import SITE, stamp_of
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,8 @@ def build(
                 files[pages.document_uri(name)] = shelf.draft(one, one.dossier, pictures[name], issued[name])
                 files |= {pages.document_uri(name, number): data for number, data in editions[one.folder].items()}
         shelf.close()
+    states = {one.id: one.core.digests.case for one in dossiers}
+    files[SITE] = stamp_of(on, options, history, states).pack()
     return Built(made, files, found)
 
 

@@ -59,6 +59,7 @@
   function address(uri) {
     var stem = uri.replace(/\.md$/, "");
     if (!ready.directory) return root + stem + ".html";
+    if (ready.directory === "named") return root + stem + (/(^|\/)index$/.test(stem) ? ".html" : "/index.html");
     return root + stem.replace(/(^|\/)index$/, "$1") + (/(^|\/)index$/.test(stem) ? "" : "/");
   }
   function place(one, ref, home) { return address("case/" + one.id + "/" + (home || "index") + ".md") + (ref ? "#" + ref : ""); }

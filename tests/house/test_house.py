@@ -165,7 +165,7 @@ def test_the_gate_takes_only_cases_from_a_request() -> None:
     assert checkout["with"]["ref"].startswith("${{ github.event.pull_request.base.sha")
     assert checkout["with"]["fetch-depth"] == "0"
     (taken,) = (step for step in steps if "request, as data" in step["name"])
-    assert taken["run"].rstrip().endswith('.github/take-cases "$(git rev-parse refs/asfound/request)"')
+    assert taken["run"].rstrip().endswith('.ci/take-cases "$(git rev-parse refs/asfound/request)"')
     assert "refs/asfound/request^2" in taken["run"]  # the commit that was asked about, and no later one
     # The token is named where it is needed, and nowhere else.
     assert [step for step in steps if "github.token" in str(step)] == [taken]
@@ -177,7 +177,7 @@ def test_the_gate_takes_only_cases_from_a_request() -> None:
 
 
 def test_what_is_installed_in_ci_is_locked_by_digest() -> None:
-    text = (ROOT / ".github/requirements/run.txt").read_text("utf-8")
+    text = (PACKAGE / "cli/repository/dot-ci/requirements.txt").read_text("utf-8")
     pinned: dict[str, set[str]] = {}
     for block in re.split(r"\n(?=[a-z0-9])", re.sub(r"(?m)^#.*\n", "", text)):
         found = re.fullmatch(r"([a-z0-9._-]+)==(\S+)(?: ; [^\\]+)?((?: \\\n +--hash=sha256:[0-9a-f]{64})+)\s*", block)

@@ -1,4 +1,4 @@
-"""What a request to merge may bring: `.github/take-cases` with the real git, and requests that mean harm."""
+"""What a request to merge may bring: `.ci/take-cases` with the real git, and requests that mean harm."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-TAKE = ROOT / ".github/take-cases"
+TAKE = ROOT / ".ci/take-cases"
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="a script of the workflows, which run on Linux")
 
@@ -36,8 +36,8 @@ def base(tmp_path: Path) -> Path:
     }.items():
         (home / name).parent.mkdir(parents=True, exist_ok=True)
         (home / name).write_text(text, encoding="utf-8")
-    (home / ".github").mkdir()
-    shutil.copy(TAKE, home / ".github/take-cases")
+    (home / ".ci").mkdir()
+    shutil.copy(TAKE, home / ".ci/take-cases")
     git(home, "init", "-q", "-b", "main")
     git(home, "add", ".")
     git(home, "commit", "-qm", "base")
@@ -76,7 +76,7 @@ def back(base: Path) -> str:
 
 
 def take(base: Path, commit: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([base / ".github/take-cases", commit], cwd=base, capture_output=True, text=True, check=False)
+    return subprocess.run([base / ".ci/take-cases", commit], cwd=base, capture_output=True, text=True, check=False)
 
 
 def below(base: Path) -> dict[str, bytes]:
@@ -96,7 +96,7 @@ def test_the_cases_are_those_of_the_request_and_everything_else_stays(base: Path
         "cases/dropped/case.yml": None,
         "mkdocs.yml": b"site_name: Hostile\nhooks: [evil.py]\n",
         ".asfound/settings.yml": b"organisation: Hostile\n",
-        ".github/take-cases": b"#!/bin/sh\necho hostile\n",
+        ".ci/take-cases": b"#!/bin/sh\necho hostile\n",
         "evil.py": b"raise SystemExit\n",
     }
     commit = requested(base, **request)

@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+from asfound.cli.init import contents
+
 ROOT = Path(__file__).parents[2]
 ZIZMOR = Path(sys.executable).parent / "zizmor"
 
@@ -36,3 +38,12 @@ def test_the_linter_would_find_a_title_that_runs_and_an_action_that_is_not_pinne
         "      - uses: actions/checkout@v4\n      - run: echo ${{ github.event.pull_request.title }}\n"
     )
     assert {ident for ident, _ in findings(bad)} >= {"template-injection", "unpinned-uses"}
+
+
+def test_the_linter_finds_no_more_in_a_new_repository_of_cases(tmp_path: Path) -> None:
+    for path, data in contents(("github",), "Case docket", "asfound==0.1.0", example=False):
+        if path.startswith(".github/"):
+            (tmp_path / path).parent.mkdir(parents=True, exist_ok=True)
+            (tmp_path / path).write_bytes(data)
+    made = sorted((tmp_path / ".github/workflows").glob("*.yml"))
+    assert len(made) == 2 and findings(*made) == {("dangerous-triggers", "check.yml")}

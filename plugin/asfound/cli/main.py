@@ -24,6 +24,7 @@ COMMANDS: dict[str, str] = {
     "explain": "asfound.cli.cmd_explain",
     "gate": "asfound.cli.cmd_gate",
     "hook": "asfound.cli.cmd_hook",
+    "init": "asfound.cli.cmd_init",
     "issue": "asfound.cli.cmd_issue",
     "log": "asfound.cli.cmd_log",
     "new": "asfound.cli.cmd_new",

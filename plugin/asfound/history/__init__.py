@@ -1,4 +1,5 @@
-"""Floor 5: what git keeps. The only box that calls git; reads, and writes nothing but a tag that somebody asks for."""
+"""Floor 5: what git keeps. The only box that calls git; reads, and writes nothing but a new repository and a
+tag, each when somebody asks for it."""
 
 from __future__ import annotations
 
@@ -6,6 +7,7 @@ from collections.abc import Generator, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from asfound.history.begin import BRANCH, around, begin
 from asfound.history.contents import content_id, contents
 from asfound.history.git import GIT_SAID, Git, GitError, Unknown, shallow_words
 from asfound.history.log import FileChange, LogCommit, log
@@ -59,6 +61,7 @@ def read(root: Path) -> Log | Unknown:
 
 
 __all__ = [
+    "BRANCH",
     "GIT_SAID",
     "MAIN_BRANCHES",
     "FileChange",
@@ -71,6 +74,8 @@ __all__ = [
     "Step",
     "Tag",
     "Unknown",
+    "around",
+    "begin",
     "behind",
     "content_id",
     "contents",

@@ -141,10 +141,12 @@ WORKFLOWS = sorted((ROOT / ".github" / "workflows").glob("*.yml"))
 def test_a_workflow_is_pinned_reads_only_and_holds_no_secret(path: Path) -> None:
     text = path.read_text("utf-8")
     data = yaml.load(text, yaml.BaseLoader)
-    assert data["permissions"] == {"contents": "read"}
+    # The comment is written by a job that takes and runs nothing; `test_comment.py` holds it to that.
+    comment = path.name == "comment.yml"
+    assert data["permissions"] == ({} if comment else {"contents": "read"})
     assert "secrets." not in text
     uses = re.findall(r"uses: *(\S+)( +# v[\d.]+)?", text)
-    assert uses
+    assert bool(uses) is not comment
     for action, version in uses:
         assert re.fullmatch(r"[\w-]+/[\w-]+@[0-9a-f]{40}", action), action
         assert version, f"{action} without its version in a comment"

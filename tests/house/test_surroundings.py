@@ -115,7 +115,11 @@ def test_a_readme_without_exactly_one_such_line_is_refused(tmp_path: Path, text:
     assert readme_command(text, tmp_path)[0] != 0
 
 
-@pytest.mark.parametrize("place", sorted((ROOT / ".github/workflows").glob("*.yml")), ids=lambda place: place.stem)
+# The workflow of the comment runs no program of ours.
+DECIDING = [place for place in sorted((ROOT / ".github/workflows").glob("*.yml")) if place.stem != "comment"]
+
+
+@pytest.mark.parametrize("place", DECIDING, ids=lambda place: place.stem)
 def test_nothing_that_decides_believes_what_was_worked_out_before(place: Path) -> None:
     text = place.read_text("utf-8")
     assert re.search(r'^env:\n  ASFOUND_CACHE: "off"$', text, re.MULTILINE)

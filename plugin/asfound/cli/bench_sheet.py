@@ -17,24 +17,28 @@ from asfound.model.base import NotKnown
 from asfound.model.case import Case
 from asfound.model.grid import Grid
 from asfound.model.limits import Test
+from asfound.model.meanings import MEANINGS
 from asfound.model.work import GateKind, PreparedSheet, Tier
 from asfound.verdicts.grid import grids
 
 GATES = {
-    GateKind.MADE_SAFE: "Out of use, nobody tries it again; how it was left, on battery or unplugged.",
-    GateKind.SCENE_FROZEN: "Pictures of the whole, of the middle and close, before anything is moved.",
-    GateKind.AS_FOUND_RECORDED: "Settings, connections, displays, places, damage; each blank explained.",
-    GateKind.VOLATILE_DATA_DECIDED: "What a loss of power would erase: saved, not possible, or left alone.",
-    GateKind.IMPOUNDED: "Every thing in use at the event, or why not.",
-    GateKind.SEALED: "Tagged, sealed, locked away, with the number of the seal.",
-    GateKind.INTEREST_DECLARED: "The examiner has written down every tie.",
-    GateKind.PARTIES_TOLD: "Every party in interest was told, with its reply.",
-    GateKind.RECEIVED: "Seals compared, condition on receipt, at the bench.",
-    GateKind.INSPECTED: "Each line of the checklist answered before any power.",
-    GateKind.PLAN_SEALED: "Tests, limits and rule chosen, and shown to be earlier than the readings.",
-    GateKind.PASSIVE_TESTS_DONE: "What can be measured without power.",
-    GateKind.LOGS_READ: "Read out before a run writes over them.",
-    GateKind.SAFE_TO_CONNECT: "By the safety tester, before an analyser, a simulator or a person.",
+    kind: MEANINGS["GateKind"][kind]
+    for kind in (
+        GateKind.MADE_SAFE,
+        GateKind.SCENE_FROZEN,
+        GateKind.AS_FOUND_RECORDED,
+        GateKind.VOLATILE_DATA_DECIDED,
+        GateKind.IMPOUNDED,
+        GateKind.SEALED,
+        GateKind.INTEREST_DECLARED,
+        GateKind.PARTIES_TOLD,
+        GateKind.RECEIVED,
+        GateKind.INSPECTED,
+        GateKind.PLAN_SEALED,
+        GateKind.PASSIVE_TESTS_DONE,
+        GateKind.LOGS_READ,
+        GateKind.SAFE_TO_CONNECT,
+    )
 }
 
 

@@ -11,7 +11,9 @@ import json
 from typing import Any, TypeAlias
 
 from asfound.model.base import ID_PATTERN, Record
+from asfound.model.examples import DATES, FIELDS, of_pattern
 from asfound.model.layout import BENCH, KEYED, ORGANISATION, SINGLE, Keyed, Single
+from asfound.model.meanings import MEANINGS
 
 Schema: TypeAlias = dict[str, Any]
 
@@ -58,6 +60,8 @@ def _schema(file: str, kind: Single | Keyed) -> Schema:
         raw["required"] = kind.early.model_json_schema(by_alias=True)["required"]
     parts: dict[str, Schema] = {name: _plain(part) for name, part in raw.pop("$defs", {}).items()}
     body = _plain(raw)
+    for name, part in {**parts, kind.model.__name__: body}.items():
+        _show(name, part.get("properties", {}))
     if isinstance(kind, Keyed):
         parts[kind.model.__name__] = body
         body = {
@@ -119,7 +123,8 @@ def _plain(node: Any, named: bool = False) -> Any:
         out["additionalProperties"] = False
     if not out.get("propertyNames", True):
         del out["propertyNames"]
-    return _reasons(_wide(out))
+    wide = _reasons(_wide(out))
+    return _explained(wide) if "enum" in wide else _shown(wide)
 
 
 def _wide(node: Schema) -> Schema:
@@ -166,6 +171,37 @@ def _words(node: Schema, const: str | None) -> Schema:
     if not typed:
         return {word: part for word, part in node.items() if const is None or word != "enum"}
     return {**{word: part for word, part in node.items() if word not in ("type", "const")}, "enum": words + typed}
+
+
+_BY_WORDS = {frozenset(words): words for words in MEANINGS.values()}
+
+
+def _explained(node: Schema) -> Schema:
+    """Each word of a list with what it means, for editors: JSON Schema itself has no place for it.
+
+    `enumDescriptions` and `markdownEnumDescriptions` are what editors' language servers read (yaml-language-server
+    issues 941 and 1074, confirmed); whoever does not know them passes them over.
+    """
+    typed = {True: "yes", False: "no"}
+    words = [typed[one] if isinstance(one, bool) else str(one) for one in node["enum"]]
+    known = _BY_WORDS.get(frozenset(words))
+    if known is None:
+        return node
+    told = [known[word] for word in words]
+    return {**node, "enumDescriptions": told, "markdownEnumDescriptions": told}
+
+
+def _shown(node: Schema) -> Schema:
+    """A scalar with examples of what may stand there, where its pattern or format says what it is."""
+    shown = DATES if node.get("format") == "date" else of_pattern(node.get("pattern", ""))
+    return {**node, "examples": list(shown)} if shown else node
+
+
+def _show(record: str, fields: Schema) -> None:
+    """Put examples of texts to the fields of a record."""
+    for name, field in fields.items():
+        if example := FIELDS.get(f"{record}.{name}"):
+            field["examples"] = [example]
 
 
 def _reasons(node: Schema) -> Schema:

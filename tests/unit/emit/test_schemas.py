@@ -21,11 +21,15 @@ from jsonschema import Draft202012Validator
 
 from asfound.emit.schemas import globs, schema_json, schema_name, schemas
 from asfound.intake import read_partial, read_record, read_yaml
+from asfound.model.examples import FIELDS
 from asfound.model.layout import KEYED, ORGANISATION, SINGLE, Keyed
+from asfound.model.meanings import MEANINGS
 from tests.unit.intake.sample import BENCH, CASE
 
 GOLD = Path(__file__).parents[2] / "gold" / "schemas"
 ALL = schemas()
+FORMATS = Draft202012Validator.FORMAT_CHECKER
+SINGLES = {kind.model.__name__ for kind in (*SINGLE.values(), *ORGANISATION.values())}
 KINDS = {**SINGLE, **KEYED, **ORGANISATION}
 
 
@@ -195,3 +199,77 @@ def test_the_schemas_are_those_that_were_accepted(name: str) -> None:
 
 def test_no_accepted_schema_is_left_over() -> None:
     assert {place.name for place in GOLD.iterdir()} == set(ALL)
+
+
+def nodes(node: Any) -> list[dict[str, Any]]:
+    """Every schema inside a schema."""
+    found: list[dict[str, Any]] = []
+    if isinstance(node, dict):
+        found.append(node)
+        below: Any = node.values()
+    else:
+        below = node if isinstance(node, list) else ()
+    for part in below:
+        found += nodes(part)
+    return found
+
+
+def words_of(node: dict[str, Any]) -> list[str]:
+    return [{True: "yes", False: "no"}[one] if isinstance(one, bool) else str(one) for one in node["enum"]]
+
+
+@pytest.mark.parametrize("name", sorted(ALL))
+def test_every_word_of_every_list_is_explained_in_a_sentence(name: str) -> None:
+    for node in nodes(ALL[name]):
+        if not isinstance(node.get("enum"), list):
+            continue
+        told = node.get("enumDescriptions", [])
+        assert len(told) == len(node["enum"]), node["enum"]
+        assert told == node["markdownEnumDescriptions"]
+        assert all(text[0].isupper() and text.endswith(".") for text in told)
+        # The same word, typed as an editor types it, means the same.
+        pairs = set(zip(words_of(node), told, strict=True))
+        assert len(pairs) == len(set(words_of(node)))
+
+
+def test_no_list_is_explained_that_nobody_has_and_no_word_twice_within_one() -> None:
+    used = {
+        frozenset(words_of(node)) for schema in ALL.values() for node in nodes(schema) if "enumDescriptions" in node
+    }
+    assert {frozenset(words) for words in MEANINGS.values()} == used
+    for words in MEANINGS.values():
+        assert len(set(words.values())) == len(words)
+
+
+def test_lists_of_the_same_words_mean_the_same() -> None:
+    assert len({frozenset(words) for words in MEANINGS.values()}) == len(MEANINGS)
+
+
+@pytest.mark.parametrize("name", sorted(ALL))
+def test_every_example_is_one_that_the_schema_takes(name: str) -> None:
+    for node in nodes(ALL[name]):
+        for example in node.get("examples", ()) if isinstance(node.get("examples"), list) else ():
+            validator = Draft202012Validator({**node, "$defs": ALL[name].get("$defs", {})}, format_checker=FORMATS)
+            assert validator.is_valid(example), (node, example)
+
+
+def test_fields_that_are_no_free_text_show_what_may_stand_there() -> None:
+    """An amount, a time, a date, a length of time, the id of a record and a role each show one."""
+    event = ALL["case.schema.json"]["$defs"]["Event"]["properties"]
+    assert event["told_at"]["examples"] == ["2026-03-09 15:12 -05:00", "2026-03-09T20:12:30Z"]
+    assert event["where"]["examples"] == ["operating room 2"]
+    for name, schema in ALL.items():
+        for node in nodes(schema):
+            if node.get("format") == "date" or str(node.get("pattern", "")).startswith(("^[A-Z]", r"^\s*\d{4}")):
+                assert node.get("examples"), (name, node)
+
+
+def test_every_example_is_of_a_field_that_is_there() -> None:
+    shown = {
+        f"{record}.{field}"
+        for schema in ALL.values()
+        for record, part in (*schema.get("$defs", {}).items(), *((kind, schema) for kind in SINGLES))
+        for field, node in part.get("properties", {}).items()
+        if isinstance(node, dict) and "examples" in node
+    }
+    assert set(FIELDS) <= shown

@@ -70,9 +70,9 @@ def _heads(page: Page, tag: str, name: str, value: str) -> list[dict[str, str]]:
 
 def test_every_edition_has_its_page_from_its_frozen_dossier(site: Site) -> None:
     first, second = site.page("case/base/edition/1"), site.page("case/base/edition/2")
-    assert "Preservation edition 1 of 2026-03-21, no opinion" in first.text.replace("\u00a0", " ")
+    assert "Preservation edition 1 of 2026-03-21 (Sat), no opinion" in first.text.replace("\u00a0", " ")
     assert "Nobody has given an opinion in it" in first.text
-    assert "Edition 2 of 2026-03-22, not reviewed" in second.text.replace("\u00a0", " ")
+    assert "Edition 2 of 2026-03-22 (Sun), not reviewed" in second.text.replace("\u00a0", " ")
     # The draft's reading was corrected since; the edition still says what it said.
     assert "111.9" in second.text and "111.7" not in second.text
     assert "111.7" in site.page("case/base/measurements").text
@@ -97,16 +97,16 @@ def test_a_superseded_edition_says_so_and_points_search_engines_to_the_newest(si
 
 def test_the_draft_says_after_which_edition_it_is_one_and_lists_them(site: Site) -> None:
     summary = site.page("case/base").text.replace("\u00a0", " ")
-    assert "Draft after edition 2 of 2026-03-22" in summary
-    assert summary.index("Edition 2 of 2026-03-22, not reviewed: the work is done") < summary.index(
-        "Preservation edition 1 of 2026-03-21"
+    assert "Draft after edition 2 of 2026-03-22 (Sun)" in summary
+    assert summary.index("Edition 2 of 2026-03-22 (Sun), not reviewed: the work is done") < summary.index(
+        "Preservation edition 1 of 2026-03-21 (Sat)"
     )
-    assert "edition 2 of 2026-03-22" in site.page("").text.replace("\u00a0", " ")
+    assert "edition 2 of 2026-03-22 (Sun)" in site.page("").text.replace("\u00a0", " ")
 
 
 def test_what_moved_is_told_side_by_side(site: Site) -> None:
     since = site.page("case/base/edition/2/since").text.replace("\u00a0", " ")
-    assert "From edition 2 of 2026-03-22 to the draft as it stands." in since
+    assert "From edition 2 of 2026-03-22 (Sun) to the draft as it stands." in since
     assert "value 111.9 mL/h" in since and "value 111.7 mL/h" in since
     changes = site.page("case/base/edition/2/changes").text.replace("\u00a0", " ")
     assert "finding F-1" in changes and "mechanism" in changes
@@ -153,11 +153,15 @@ def test_an_edition_as_one_file_says_which_it_is_and_leads_nowhere(tmp_path: Pat
     root = repository(tmp_path / "copy")
     issued = editions_of(open_repository(root), CASE)
     first = standalone(issued[0].dossier, {}, issued=issued, edition=issued[0])
-    assert "Preservation edition 1 of 2026-03-21, no opinion" in first and "Edition 2 has taken its place." in first
+    assert (
+        "Preservation edition 1 of 2026-03-21 (Sat), no opinion" in first and "Edition 2 has taken its place." in first
+    )
     second = standalone(issued[1].dossier, {}, issued=issued, edition=issued[1])
     assert "Superseded" not in second and "SHA-256 of dossier.json" in second
     draft = standalone(_dossier(root), {}, issued=issued)
-    assert "Draft after edition 2 of 2026-03-22" in draft and "Draft, never issued" in standalone(_dossier(root), {})
+    assert "Draft after edition 2 of 2026-03-22 (Sun)" in draft and "Draft, never issued" in standalone(
+        _dossier(root), {}
+    )
     for text in (first, second, draft):
         page = Page(tmp_path, text)
         assert {one.attributes["href"][:1] for one in page.all("a") if "href" in one.attributes} <= {"#"}

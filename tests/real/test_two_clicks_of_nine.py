@@ -115,7 +115,7 @@ def test_what_changed_between_two_editions(clicks: Clicks) -> None:
     clicks.click(row.locator("a", has_text="what changed"))
     assert clicks.page.url.endswith(f"/case/{CASE}/edition/2/changes/")
     told = clicks.page.locator("main, [role=main]").first.inner_text().replace("\u00a0", " ")
-    assert "From edition 1 of 2026-05-21 to edition 2 of 2026-05-30" in told
+    assert "From edition 1 of 2026-05-21 (Thu) to edition 2 of 2026-05-30 (Sat)" in told
     line = clicks.page.locator("tr").filter(has_text=READING).filter(has_text="value").first.inner_text()
     before, after = (one.rpartition(",")[2] for one in (WAS, IS))
     # No digit is printed beyond a doubt; that of the first is large, since it strays from its repeats.

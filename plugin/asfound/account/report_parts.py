@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from asfound.account.lines import same
+from asfound.measure.show import show_date
 from asfound.model.base import told
 from asfound.model.bench import Settings
 from asfound.model.case import Case
@@ -106,11 +107,11 @@ def _work(case: Case) -> Iterator[ReportPart]:
         of = f"the condition on receipt of {' and '.join(bare)}" if bare else "their condition on receipt"
         yield ReportPart("7.8.2.1 g", of, "" if bare else conditions, "items.yml", "condition_on_receipt", tuple(bare))
     received = sorted(gate.at.at for gate in case.gates.gates.values() if gate.gate is GateKind.RECEIVED)
-    day = received[0].date().isoformat() if received else ""
+    day = show_date(received[0].date()) if received else ""
     yield ReportPart("7.8.2.1 h", "the date of receipt", day, "gates.yml", "a gate received")
     times = [moment.at.date() for sheet in case.sheets.values() for moment in (sheet.from_, sheet.to)]
     times += [row.at.at.date() for row in case.inspection if row.at is not None]
-    days = f"{min(times).isoformat()} to {max(times).isoformat()}" if times else ""
+    days = f"{show_date(min(times))} to {show_date(max(times))}" if times else ""
     yield ReportPart("7.8.2.1 i", "the dates of the work", days, "sheets.yml", "from and to")
     yield ReportPart(
         "7.8.2.1 j", "the date of issue", "that of its edition; a draft has none and says so", "editions"

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from asfound.measure.show import show_time
 from asfound.model.base import Moment
 from asfound.model.case import Case
 from asfound.model.past import Past
@@ -124,13 +125,13 @@ def plan_first(case: Case, past: Past) -> Order | None:
     sheet, at = first
     seal = plan.sealed
     if plan.written_at > at:
-        why = f"the plan was written at {plan.written_at.text}, the first results are of {at.text} ({sheet})"
+        why = f"the plan was written at {_told(plan.written_at)}, the first results are of {_told(at)} ({sheet})"
         return Order(Turn.PLAN, Turn.READINGS, How.AGAINST, why, ("plan.yml", sheet), times=True)
     if seal is not None and seal.at > at:
-        why = f"the plan was sealed at {seal.at.text}, the first results are of {at.text} ({sheet})"
+        why = f"the plan was sealed at {_told(seal.at)}, the first results are of {_told(at)} ({sheet})"
         return Order(Turn.PLAN, Turn.READINGS, How.AGAINST, why, ("plan.yml", sheet), times=True)
     if seal is not None and (seal.sha256 or seal.evidence):
-        why = f"sealed at {seal.at.text}, and the first results are of {at.text}"
+        why = f"sealed at {_told(seal.at)}, and the first results are of {_told(at)}"
         return Order(Turn.PLAN, Turn.READINGS, How.PAPER, why, ("plan.yml", *seal.evidence, sheet))
     pairs = [(f"P-{case.sheets[ref].test}", row.id) for ref in planned_sheets(case) for row in case.standing(ref)]
     return _by_commits(case, past, Turn.PLAN, Turn.READINGS, pairs, ("the plan", "its results"))
@@ -147,11 +148,10 @@ def readings_first(case: Case, past: Past) -> Order | None:
     early = [(ref, moment) for ref, moment in (*opened, *gates) if moment is not None and moment < at]
     if early:
         ref, moment = min(early, key=lambda one: (one[1].at, one[0]))
-        why = f"{ref} was opened at {moment.text}, the last planned readings are of {at.text} ({sheet})"
+        why = f"{ref} was opened at {_told(moment)}, the last planned readings are of {_told(at)} ({sheet})"
         if ref.startswith("G-"):
-            why = (
-                f"statements were opened at {moment.text} ({ref}), the last planned readings are of {at.text} ({sheet})"
-            )
+            last_of = f"the last planned readings are of {_told(at)} ({sheet})"
+            why = f"statements were opened at {_told(moment)} ({ref}), {last_of}"
         refs = (*(one for one, _ in early), sheet)
         return Order(Turn.READINGS, Turn.OPENED, How.AGAINST, why, refs, times=True)
     rows = [row.id for ref in planned_sheets(case) for row in case.standing(ref)]
@@ -179,11 +179,9 @@ def weighed_last(case: Case, past: Past) -> Order | None:
     early = [(ref, gate.at) for ref, gate in gates if gate.at < at]
     if early:
         what = "the last statement was opened" if sheet.startswith("W-") else "the last planned readings are of"
-        why = f"the explanations were weighed at {early[0][1].text} ({early[0][0]}), {what} {at.text} ({sheet})"
-        if sheet.startswith("W-"):
-            why = (
-                f"the explanations were weighed at {early[0][1].text} ({early[0][0]}), {sheet} was opened at {at.text}"
-            )
+        why = f"the explanations were weighed at {_told(early[0][1])} ({early[0][0]}), "
+        opened = sheet.startswith("W-")
+        why += f"{sheet} was opened at {_told(at)}" if opened else f"{what} {_told(at)} ({sheet})"
         return Order(first, Turn.WEIGHED, How.AGAINST, why, (early[0][0], sheet), times=True)
     if case.conclusion is None:
         return Order(first, Turn.WEIGHED, How.NOT_RECORDED, "no conclusion is on record")
@@ -298,3 +296,7 @@ def _span(past: Past, refs: Iterable[str]) -> Iterator[str]:
     places = {one.id: place for place, one in enumerate(past.commits)}
     found = sorted({places[commit] for ref in refs if (commit := entered(past, ref)) in places})
     return iter((past.commits[found[0]].id, past.commits[found[-1]].id) if found else ("", ""))
+
+
+def _told(moment: Moment) -> str:
+    return show_time(moment.at)

@@ -25,7 +25,7 @@ from asfound.model.prose import read_prose
 from asfound.model.words import WordList
 from asfound.pages.page import Entry, Options, Page, case_uri, relative
 from asfound.pages.prose import Prose
-from asfound.pages.texts import amount, listed, status_words
+from asfound.pages.texts import amount, listed, status_words, when
 from asfound.problems import Catalogue
 
 
@@ -51,7 +51,7 @@ def register_pages(
     for words in book.words.values():
         lists.setdefault(words.rule, []).append(words)
     body = environment.get_template("rules.html").render(
-        entries=list(catalogue), fired=fired, words=lists, status=status_words, **common
+        entries=list(catalogue), fired=fired, words=lists, status=status_words, when=when, **common
     )
     yield Page("rules.md", "Rule catalogue", body, "Rule catalogue")
     settings = dossiers[0].core.organisation if dossiers else Settings()

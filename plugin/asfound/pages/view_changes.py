@@ -14,6 +14,7 @@ from typing import TypeVar
 from markupsafe import Markup, escape
 
 from asfound.compare.words import FILES
+from asfound.measure.show import show_time
 from asfound.model.disclosed import facts_alone
 from asfound.model.event import Confidentiality
 from asfound.model.ids import kind_of, sort_key
@@ -316,8 +317,7 @@ class ChangesPart(Part):
 
     def commit_time(self, commit: Commit) -> str:
         """When it was committed, by the clock of whoever did."""
-        at = commit.at.isoformat(" ", "minutes")
-        return f"{at[:16]} {at[16:]}"
+        return show_time(commit.at.replace(second=0, microsecond=0))
 
     def commit_role(self, commit: Commit) -> str:
         """Who committed, by role; an author without one by a label that tells authors apart."""

@@ -40,11 +40,11 @@ def edition_section(number: int, leaf: str = "index") -> str:
 
 
 def edition_words(one: Issued) -> str:
-    """`edition 2 of 2026-03-19`, with what a reader must know of it."""
+    """`edition 2 of 2026-03-19 (Thu)`, with what a reader must know of it."""
     record = one.record
     if record.kind == PRESERVATION:
-        return f"preservation edition {record.number} of {record.issued_on.isoformat()}"
-    return f"edition {record.number} of {record.issued_on.isoformat()}"
+        return f"preservation edition {record.number} of {show_date(record.issued_on)}"
+    return f"edition {record.number} of {show_date(record.issued_on)}"
 
 
 class EditionsPart(Part):

@@ -76,7 +76,7 @@ def story() -> Dossier:
 
 def test_a_finding_tells_what_it_said_before_who_changed_it_when_why_and_which_edition_holds_it() -> None:
     said = part(page(story()), "F-1")
-    assert "entered in commit 0000000000 , commit time 2026-03-05 14:00 -06:00, examiner" in said
+    assert "entered in commit 0000000000 , commit time 2026-03-05 14:00 −06:00 (Thu), examiner" in said
     assert "text: “The flow was high.” → “The flow was above the setting.”" in said
     assert "“Say it better”" in said and "entered edition 1" in said and "entered edition 2" in said
 

@@ -43,7 +43,7 @@ def test_each_step_says_how_it_is_shown(tmp_path: Path) -> None:
 def test_a_paper_plan_is_named_and_a_contradiction_is_told(tmp_path: Path) -> None:
     steps = ([READINGS], [PLAN], [CONCLUSION], [STATEMENTS])
     said = words(dossier(tmp_path, steps=steps), "work")
-    assert "shown by the digest of a dated paper plan; sealed at 2026-03-05 11:20 -06:00" in said
+    assert "shown by the digest of a dated paper plan; sealed at 2026-03-05 11:20 −06:00 (Thu)" in said
     assert "contradicted; conclusion.yml was committed" in said
 
 

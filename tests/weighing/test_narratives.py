@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.assess import Assessment, assess_case
+from asfound.assess import Assessment, assess_case, open_repository, strike
 from asfound.model.weighing import Weighing
 from asfound.pages import standalone
 from asfound.problems import Level, Problem
@@ -153,6 +153,24 @@ def test_without_the_deciding_reading_the_level_falls(told: Narrative, tmp_path:
     path.write_text("\n".join([f"{head},void", *(f"{row},taken away by this test" for row in rows), ""]), "utf-8")
     left = weighed(assess_case(tmp_path, folder, ON)).mechanism.level
     assert str(left) == level
+
+
+@each
+def test_one_record_taken_away_by_hand_falls_as_the_page_of_all_says(told: Narrative) -> None:
+    """`asfound without` computes again what the assessment foresaw for each record; levels and statuses agree."""
+    dossier = assessed(told).dossier
+    assert dossier is not None
+    shared = open_repository(told.root)
+    foreseen = {one.refs[0]: one for one in weighed(assessed(told)).strikes}
+    kinds = (*dossier.core.instruments, *dossier.core.case.items, *dossier.core.case.evidence)
+    agreed = 0
+    for ref in kinds:
+        found, then = strike(dossier, shared, [ref]), foreseen.get(ref)
+        assert (found.levels, found.statuses) == ((then.levels, then.statuses) if then else ((), ())), ref
+        # What no explanation cites is no candidate of its own, though a finding may rest on it.
+        assert then is None or found.findings == then.findings, ref
+        agreed += then is not None
+    assert agreed > 2
 
 
 def _sheet(ref: str) -> str:

@@ -178,10 +178,11 @@ def weighed_last(case: Case, past: Past) -> Order | None:
     first = Turn.OPENED if opened else Turn.READINGS
     early = [(ref, gate.at) for ref, gate in gates if gate.at < at]
     if early:
-        what = "the last statement was opened" if sheet.startswith("W-") else "the last planned readings are of"
         why = f"the explanations were weighed at {_told(early[0][1])} ({early[0][0]}), "
-        opened = sheet.startswith("W-")
-        why += f"{sheet} was opened at {_told(at)}" if opened else f"{what} {_told(at)} ({sheet})"
+        if sheet.startswith("W-"):
+            why += f"{sheet} was opened at {_told(at)}"
+        else:
+            why += f"the last planned readings are of {_told(at)} ({sheet})"
         return Order(first, Turn.WEIGHED, How.AGAINST, why, (early[0][0], sheet), times=True)
     if case.conclusion is None:
         return Order(first, Turn.WEIGHED, How.NOT_RECORDED, "no conclusion is on record")

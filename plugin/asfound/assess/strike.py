@@ -20,7 +20,7 @@ def strike(dossier: Dossier, shared: Repository, refs: Iterable[str]) -> Strike:
     core = dossier.core
     facts = Facts(
         core.case, Places({}, {}, {}), shared.book, shared.bench.instruments, core.organisation, core.on,
-        verdicts=core.verdicts, results=core.results, coverage=core.coverage,
+        verdicts=core.verdicts, results=core.results, coverage=core.coverage, worked=core.worked,
     )  # fmt: skip
     struck = tuple(refs)
     for ref in struck:

@@ -16,10 +16,7 @@ _ANY_DAY = dt.date(2199, 12, 31)
 
 def run_without(case: str, refs: tuple[str, ...], form: str, root: str | None) -> int:
     """Print what falls without some records; the exit code."""
-    home = Path(root) if root else assess.find_root(Path.cwd())
-    if not home.is_dir():
-        raise click.UsageError(f"there is no folder {home}")
-    shared = assess.open_repository(home)
+    shared = _opened(root)
     found = assess.assess_case(shared.root, choose(shared.root, case)[0], _ANY_DAY, shared)
     if found.dossier is None:
         for _, said in emit.text(found.problems):
@@ -37,3 +34,35 @@ def run_without(case: str, refs: tuple[str, ...], form: str, root: str | None) -
     else:
         click.echo(emit.strike_text(strike), nl=False)
     return 0
+
+
+def run_everywhere(refs: tuple[str, ...], form: str, root: str | None) -> int:
+    """Print what falls without some instruments, case by case; the exit code."""
+    shared = _opened(root)
+    unknown = [ref for ref in refs if ref not in shared.bench.instruments]
+    if unknown:
+        raise click.UsageError(f'the register .asfound/instruments.yml holds no instrument "{unknown[0]}"')
+    found, unread = [], 0
+    for folder in assess.find_cases(shared.root):
+        one = assess.assess_case(shared.root, folder, _ANY_DAY, shared)
+        if one.dossier is None:
+            unread += 1
+            for _, said in emit.text(one.problems):
+                click.echo(said, err=True)
+            continue
+        used = {sheet.instrument for sheet in one.dossier.core.case.sheets.values()}
+        here = tuple(ref for ref in refs if ref in used)
+        if here:
+            found.append((one.dossier.id, assess.strike(one.dossier, shared, here)))
+    tell = emit.strikes_json if form == "json" else emit.strikes_text
+    click.echo(tell(refs, sorted(found, key=lambda one: (not one[1].levels, one[0]))), nl=False)
+    if unread:
+        click.echo(f"Cases that could not be read: {unread}. What rests on it in them is not told.", err=True)
+    return 1 if unread else 0
+
+
+def _opened(root: str | None) -> assess.Repository:
+    home = Path(root) if root else assess.find_root(Path.cwd())
+    if not home.is_dir():
+        raise click.UsageError(f"there is no folder {home}")
+    return assess.open_repository(home)

@@ -9,7 +9,7 @@ from asfound.emit.as_json import as_json
 from asfound.emit.as_junit import junit
 from asfound.emit.as_sarif import sarif
 from asfound.emit.as_starter import starter_yaml
-from asfound.emit.as_strike import strike_json, strike_text
+from asfound.emit.as_strike import strike_json, strike_text, strikes_json, strikes_text
 from asfound.emit.as_summary import github_summary
 from asfound.emit.as_text import summary, text
 from asfound.emit.as_trace import trace_json, trace_text
@@ -44,6 +44,8 @@ __all__ = [
     "starter_yaml",
     "strike_json",
     "strike_text",
+    "strikes_json",
+    "strikes_text",
     "summary",
     "text",
     "trace_json",

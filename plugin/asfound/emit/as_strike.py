@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 
 from asfound.model.weighing import Fall, Strike
@@ -20,6 +20,26 @@ def strike_json(case: str, strike: Strike) -> str:
 def strike_text(strike: Strike) -> str:
     """The same in sentences, what matters most first."""
     return "".join(f"{line}\n" for line in _lines(strike))
+
+
+def strikes_json(refs: Sequence[str], found: Sequence[tuple[str, Strike]]) -> str:
+    """One object: what was taken away everywhere, and what falls with it, case by case."""
+    cases = [{"case": case, **asdict(strike)} for case, strike in found]
+    data = {"format": FORMAT, "refs": list(refs), "cases": cases}
+    return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
+
+
+def strikes_text(refs: Sequence[str], found: Sequence[tuple[str, Strike]]) -> str:
+    """The same in sentences, a block a case, in the order given."""
+    names = _said(tuple(refs))
+    if not found:
+        return f"In no case was anything measured with {names}.\n"
+    falls = sum(bool(strike.levels) for _, strike in found)
+    of = "one case" if len(found) == 1 else f"{len(found)} cases"
+    said = f"in {falls} of them a level falls" if falls else "no level falls"
+    out = [f"In {of} something was measured with {names}. Without {'it' if len(refs) == 1 else 'them'} {said}.\n"]
+    out += [f"\n{case}\n{strike_text(strike)}" for case, strike in found]
+    return "".join(out)
 
 
 def _lines(strike: Strike) -> Iterator[str]:

@@ -100,7 +100,8 @@ class Sheet:
                 words.append(self.say(Label(line, "soft", left, base, "start", (a, area.top), self._edge(span.low))))
                 base += 17
             base += 5
-        self.group(f'fill="{self.palette.soft}"', words)
+        # A rim of paper: the stroke that joins a region to its words may run down through those of another.
+        self.group(self.halo("soft"), words)
 
     def _edge(self, low: float | None) -> float:
         return self.x_ruler.low if low is None else max(low, self.x_ruler.low)

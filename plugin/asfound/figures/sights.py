@@ -7,6 +7,7 @@ order is not settled. All of it is said in words beside the drawing; colour only
 from __future__ import annotations
 
 import html
+import math
 from typing import Any
 
 from .lettering import spread, text_width, wrap
@@ -17,7 +18,9 @@ from .spec import Event, Shape, Sight
 
 _LEAD = 17.0
 _LABELS = 24.0
-"""Room above a lane for the names of its events."""
+"""Room above a lane for the names of its events, where they stand in one line."""
+_STEP = 16.0
+"""Room for each further line of names."""
 _TICK = 6.0
 _LEAST = 3.0
 """No bar is drawn narrower than this, in pixels either way of its mark."""
@@ -30,10 +33,11 @@ def draw_lanes(sheet: Sheet) -> float:
     most = sheet.width * (0.34 if sheet.narrow else 0.26)
     names = [wrap(name, SIZE, most) for name in chart.y.categories]
     column = max(text_width(line, SIZE) for lines in names for line in lines) + 6
-    centres, at = [], top
+    centres, tiers, at = [], [], top
     for row, lines in enumerate(names):
-        here = any(one.row == row for one in chart.sights)
-        head = _LABELS + 8 if here else 10.0
+        here = [one for one in chart.sights if one.row == row]
+        tiers.append(_tiers(here, sheet.width - 16 - column - 14))
+        head = _LABELS + 8 + _STEP * (tiers[-1] - 1) if here else 10.0
         high = max(head + 22.0, _LEAD * len(lines) + 10)
         centres.append(at + max(head, high / 2))
         at += high
@@ -55,7 +59,7 @@ def draw_lanes(sheet: Sheet) -> float:
         ],
     )
     for row, middle in enumerate(centres):
-        _names(sheet, [one for one in chart.sights if one.row == row], x, middle, area)
+        _names(sheet, [one for one in chart.sights if one.row == row], x, middle, area, tiers[row])
     for one in chart.sights:
         sheet.out.append(_sight(sheet, one, x, centres[one.row]))
     sheet.group(
@@ -87,19 +91,34 @@ def _sight(sheet: Sheet, one: Sight, x: Map, at: float) -> str:
     )
 
 
-def _names(sheet: Sheet, here: list[Sight], x: Map, at: float, area: Area) -> None:
-    """The ids of a lane's events above it, moved apart where they would touch, each joined to its mark."""
+def _gap(here: list[Sight]) -> float:
+    """How far apart the middles of two names in one line are at least."""
+    return max(text_width(one.ref, SIZE) for one in here) + 6
+
+
+def _tiers(here: list[Sight], wide: float) -> int:
+    """In how many lines the names of a lane's events have room; neighbours then stand in different ones."""
+    return max(1, math.ceil(_gap(here) * (len(here) - 0.5) / wide)) if here else 1
+
+
+def _names(sheet: Sheet, here: list[Sight], x: Map, at: float, area: Area, tiers: int) -> None:
+    """The ids of a lane's events above it, moved apart where they would touch, each joined to its mark.
+
+    A stroke runs straight down between the names of the lines below its own, and slants from there to its mark.
+    """
     if not here:
         return
-    gap = max(text_width(one.ref, SIZE) for one in here) + 6
-    places = spread([x(one.x) for one in here], gap, area.left, area.right - gap / 2)
+    gap = _gap(here)
+    places = spread([x(one.x) for one in here], gap / tiers, area.left, area.right - gap / 2)
+    bases = [at - _LABELS + 2 - _STEP * (number % tiers) for number in range(len(here))]
     stems = "".join(
-        f"M{x(one.x):.1f},{at - 6:.1f}L{px:.1f},{at - _LABELS + 6:.1f}" for one, px in zip(here, places, strict=True)
+        f"M{x(one.x):.1f},{at - 6:.1f}L{px:.1f},{at - _LABELS + 6:.1f}" + (f"V{base + 4:.1f}" if number % tiers else "")
+        for number, (one, px, base) in enumerate(zip(here, places, bases, strict=True))
     )
     sheet.out.append(f'<path d="{stems}" fill="none" stroke="{sheet.palette.soft}"/>')
     labels = [
-        sheet.say(Label(one.ref, "ink", px, at - _LABELS + 2, "middle", (x(one.x), at), one.x))
-        for one, px in zip(here, places, strict=True)
+        sheet.say(Label(one.ref, "ink", px, base, "middle", (x(one.x), at), one.x))
+        for one, px, base in zip(here, places, bases, strict=True)
     ]
     sheet.group(sheet.halo("ink"), labels)
 
@@ -149,8 +168,11 @@ def _stems(sheet: Sheet) -> dict[str, Any]:
     y: list[float | None] = []
     for label in sheet.labels:
         if label.spot is not None and label.spot[1] > label.base > area.top - _LABELS and label.tone == "ink":
-            x += [label.x, round(ruler.low + (label.at - area.left) * scale, 6), None]
-            y += [round(label.spot[1] - 6, 1), round(label.base + 4, 1), None]
+            over = round(ruler.low + (label.at - area.left) * scale, 6)
+            bend = round(label.spot[1] - _LABELS + 6, 1)
+            upper = [round(label.base + 4, 1)] if label.base + 4 < bend - 1 else []
+            x += [label.x, over, *(over for _ in upper), None]
+            y += [round(label.spot[1] - 6, 1), bend, *upper, None]
     return {
         "hoverinfo": "skip",
         "line": {"color": sheet.palette.soft, "width": 1},

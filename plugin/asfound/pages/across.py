@@ -14,7 +14,7 @@ from asfound.pages.case_line import CaseLine
 from asfound.pages.facets import way_up
 from asfound.pages.page import Options, Page, address, instrument_uri
 from asfound.pages.prose import cited
-from asfound.pages.texts import listed, plural
+from asfound.pages.texts import capital, listed, plural
 
 INSTRUMENTS = "across/instruments/index.md"
 SISTERS = "across/sisters.md"
@@ -46,6 +46,15 @@ class Row:
         return listed(falls) or "no level falls"
 
 
+def _told(rows: Sequence[Touched]) -> str:
+    """One sentence: how much rests on an instrument, and in how many cases a level falls without it."""
+    fall = sum(bool(one.levels) for one in rows)
+    readings, verdicts = (sum(len(getattr(one, name)) for one in rows) for name in ("readings", "verdicts"))
+    falls = f"without it a level falls in {fall if len(rows) > 1 else 'it'}" if fall else "no level falls without it"
+    counted = f"{plural(readings, 'reading')} and {plural(verdicts, 'verdict')}"
+    return f"{capital(plural(len(rows), 'case'))}, {counted} of a limit rest on it; {falls}."
+
+
 def across_pages(
     environment: Environment, dossiers: Sequence[Dossier], cases: Sequence[CaseLine], options: Options
 ) -> Iterator[Page]:
@@ -70,7 +79,10 @@ def across_pages(
     yield page(INSTRUMENTS, "Instruments, and what rests on them", "instruments", found=found)
     for ref, rows in found.items():
         uri = instrument_uri(ref)
-        shown = [Row(one, lines[one.case], way_up(uri, options)) for one in rows]
+        # What falls is read first, however many cases there are.
+        shown = [
+            Row(one, lines[one.case], way_up(uri, options)) for one in sorted(rows, key=lambda one: not one.levels)
+        ]
         what = known[ref].what if ref in known else "an instrument that is not in the register"
-        yield page(uri, f"What rests on {ref}, {what}", "instrument", rows=shown, ref=ref)
+        yield page(uri, f"What rests on {ref}, {what}", "instrument", rows=shown, ref=ref, told=_told(rows))
     yield page(SISTERS, "Sister units with the same failing test", "sisters", families=families(dossiers))

@@ -60,6 +60,52 @@ def test_an_id_that_stands_nowhere_is_a_wrong_call(asfound: Asfound) -> None:
     assert 'the case base holds no record, instrument or role "E-99"' in done.err
 
 
+def _second(here: Path) -> None:
+    """A second case like the first."""
+    shutil.copytree(here / "cases/base", here / "cases/other")
+    head = here / "cases/other/case.yml"
+    head.write_text(head.read_text("utf-8").replace("case: base\n", "case: other\n"), "utf-8")
+
+
+def test_an_instrument_is_taken_away_everywhere(asfound: Asfound, tmp_path: Path) -> None:
+    _second(tmp_path / "here")
+    done = asfound("without", "--everywhere", "M-3")
+    alone = asfound("without", "base", "M-3").out
+    assert (done.code, done.err) == (0, "")
+    head = "In 2 cases something was measured with M-3. Without it no level falls.\n"
+    assert done.out == f"{head}\nbase\n{alone}\nother\n{alone}"
+    data = json.loads(asfound("without", "--everywhere", "M-3", "--json").out)
+    one = json.loads(asfound("without", "base", "M-3", "--json").out)
+    assert [case["case"] for case in data["cases"]] == ["base", "other"]
+    assert data["cases"][0] == {name: value for name, value in one.items() if name != "format"}
+
+
+def test_cases_whose_level_falls_come_first(asfound: Asfound, tmp_path: Path) -> None:
+    _second(tmp_path / "here")
+    sheets = tmp_path / "here/cases/base/sheets.yml"
+    sheets.write_text(sheets.read_text("utf-8").replace("instrument: M-2", "instrument: M-3"), "utf-8")
+    for name in ("base", "other"):
+        assert "the ceiling" in asfound("without", name, "M-2", "M-3").out
+    done = asfound("without", "--everywhere", "M-1", "M-2", "M-3")
+    assert done.out.startswith("In 2 cases something was measured with M-1, M-2 and M-3. Without them in 2 of them")
+
+
+def test_everywhere_is_for_instruments_of_the_register(asfound: Asfound) -> None:
+    for ref in ("E-1", "M-99", "base"):
+        done = asfound("without", "--everywhere", ref)
+        assert done.code == 2 and done.out == "" and f'holds no instrument "{ref}"' in done.err
+    done = asfound("without", "base")
+    assert done.code == 2 and "the records to take away from it are missing" in done.err
+
+
+def test_a_case_that_cannot_be_read_is_not_passed_over_in_silence(asfound: Asfound, tmp_path: Path) -> None:
+    _second(tmp_path / "here")
+    (tmp_path / "here/cases/other/case.yml").write_text("case: [", encoding="utf-8")
+    done = asfound("without", "--everywhere", "M-3")
+    assert done.code == 1 and "In one case something was measured with M-3" in done.out
+    assert "could not be read: 1" in done.err
+
+
 def test_a_case_that_cannot_be_read_says_why(asfound: Asfound, tmp_path: Path) -> None:
     (tmp_path / "here/cases/base/case.yml").write_text("case: [", encoding="utf-8")
     done = asfound("without", "cases/base", "M-3")

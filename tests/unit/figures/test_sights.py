@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 
 from asfound.figures import PAPER, draw, interactive, rows
+from asfound.figures.lettering import text_width
+from asfound.figures.parts import SIZE
 
 from .examples import lanes
 
@@ -76,3 +78,26 @@ def test_a_time_outside_its_own_interval_is_refused() -> None:
     wrong = replace(lanes().sights[0], low=5.0, high=6.0)
     with pytest.raises(ValueError, match="outside its own interval"):
         replace(lanes(), sights=(wrong,))
+
+
+def test_names_that_have_no_room_in_one_line_stand_in_several_and_none_hides_another() -> None:
+    few = lanes()
+    crowd = tuple(
+        replace(few.sights[1], ref=f"T-{number}", x=x, low=x - 0.05, high=x + 0.05)
+        for number, x in enumerate((1.8 + 0.04 * at for at in range(14)), start=10)
+    )
+    drawing = ET.fromstring(draw(replace(few, sights=crowd), PAPER, 380))
+    boxes = [
+        (x - half, float(text.get("y") or 0), x + half)
+        for text in drawing.iter(f"{SVG}text")
+        if re.fullmatch(r"T-\d+", text.text or "")
+        for x, half in [(float(text.get("x") or 0), text_width(text.text or "", SIZE) / 2)]
+    ]
+    assert len(boxes) == 14 and len({base for _, base, _ in boxes}) > 1
+    hidden = [
+        (one, two) for one, two in combinations(boxes, 2)
+        if abs(one[1] - two[1]) < 12 and min(one[2], two[2]) > max(one[0], two[0])
+    ]  # fmt: skip
+    assert not hidden
+    stems = interactive(replace(few, sights=crowd))["data"][0]
+    assert stems["name"] == "stems" and stems["x"].count(None) == 13

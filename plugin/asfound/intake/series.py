@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     Values = NDArray[np.float64]
 
 PIECE = 1 << 14
+OTHERS = {";": "semicolons", "\t": "tabs", "|": "bars"}
+"""What other programs put between cells, and how it is called."""
 
 
 def read_series(
@@ -51,16 +53,24 @@ def read_series(
         try:
             cells = _cells(head.decode("utf-8-sig"))
         except UnicodeDecodeError:
-            out.problems.append(
-                problem("series-column-missing", name, 1, 0, "the first row is no text in UTF-8", wanted)
-            )
+            needed = "a text in UTF-8, with commas between its cells, is needed"
+            out.problems.append(problem("series-not-commas", name, 1, 0, "the first row is no text in UTF-8", needed))
+            return out
+        if not any(cells):
+            found = "the first row is empty" if head else "the file is empty"
+            out.problems.append(problem("series-empty", name, 1 if head else 0, 0, found, wanted))
+            return out
+        other = next((word for sign, word in OTHERS.items() if len(cells) == 1 and sign in cells[0]), None)
+        if other is not None and len(wanted) > 1:
+            found = f"the first row parts its names with {other}"
+            out.problems.append(problem("series-not-commas", name, 1, 0, found, "commas between cells are needed"))
             return out
         chosen = choose([named(cell) for cell in cells], name, wanted, out.problems)
         if out.problems:
             return out
         into = Filling(list(chosen), 0 if aside else _lines(file), window, aside)
         _fill(file, name, chosen, len(cells), into, out.problems)
-        into.finish(name, out)
+        into.finish(name, out, wanted)
     return out
 
 

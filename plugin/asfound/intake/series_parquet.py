@@ -62,7 +62,7 @@ def read_parquet(
             first += batch.num_rows
         if not out.problems and first - 1 != table.metadata.num_rows:
             raise ValueError(f"{first - 1} rows are there and {table.metadata.num_rows} announced")
-        into.finish(path, out)
+        into.finish(path, out, wanted)
         out.problems[:] = [_of_file(one) for one in out.problems]
     except (ArrowException, OSError, ValueError, OverflowError, MemoryError) as error:
         # Whatever the reader trips over in bytes that are no whole table: a name that is no text, an impossible length.

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from asfound.intake.series_spill import Spilled
+from asfound.measure.show import short, with_unit
 from asfound.measure.units import nearest, unit
 from asfound.problems import Entry, Family, Level, Problem, Span
 
@@ -34,7 +35,15 @@ ENTRIES: tuple[Entry, ...] = (
         "series-column-missing",
         "A series has the columns that are computed from, each once, with its unit.",
         "A column taken for another, or in another unit, gives a figure that looks as good as the right one.",
-        "Name the columns in the first row with their units in square brackets, as in voltage [V].",
+        "Name the columns in the first row with their units in square brackets, as in voltage [V]; or say which of "
+        "them is meant, with --column voltage=CH1 at the bench and under columns in calculations.yml.",
+    ),
+    _entry(
+        "series-not-commas",
+        "The cells of a series are parted by commas, in text of UTF-8.",
+        "A comma that parts cells in one program marks decimals in another: 1,5 is one and a half, or 1 and 5.",
+        "Save it anew as CSV in UTF-8, with commas between cells and a point in each number; recorders and "
+        "spreadsheets set to another language ask for it on saving. Keep the file as it came as well.",
     ),
     _entry(
         "series-not-a-number",
@@ -130,15 +139,16 @@ def choose(
             # A pure number, or one whose unit has no say: it may bear any.
             continue
         elif given is None or needed is None or given.quantity is not needed.quantity:
-            said = (
-                f"“{name}” bears no unit" if not symbol else f"{symbol} is a unit of {given.quantity}" if given else ""
-            )
+            said = f"“{name}” bears no unit"
+            if symbol and given is not None:
+                said = f"“{name}” bears {symbol}, a unit of {given.quantity}"
             problems.append(problem("series-column-missing", path, 1, 0, said, wanted))
         else:
             found[name] = (place, float(given.factor / needed.factor))
     missing = [name for name in wanted if name not in found]
     if missing:
-        said = f"there is no column “{'” and no column “'.join(missing)}”"
+        there = ", ".join(f"“{name}”" for name, _ in cells[:LISTED] if name)
+        said = f"there is no column “{'” and no column “'.join(missing)}”" + (f" among {there}" if there else "")
         problems.append(problem("series-column-missing", path, 1, 0, said, wanted))
     return found
 
@@ -181,8 +191,8 @@ class Filling:
                     self._kept[name].append(values)
             self._filled += int(inside.sum())
 
-    def finish(self, path: str, out: Series) -> None:
-        """Put the columns into `out`, or what is wrong with them."""
+    def finish(self, path: str, out: Series, units: Mapping[str, str]) -> None:
+        """Put the columns into `out`, or what is wrong with them; `units` are those the columns are wanted in."""
         import numpy as np
 
         if out.problems:
@@ -196,9 +206,14 @@ class Filling:
             out.columns = {name: np.concatenate(self._kept.pop(name)) for name in self._names}
         elif self._window is not None and self._seen[0] <= self._seen[1]:
             low, high = self._window.low, self._window.high
-            bounds = [f"{word} {end:g}" for word, end in (("from", low), ("to", high)) if end is not None]
-            found = f"no row lies {' '.join(bounds)} of “{self._window.column}”"
-            needed = f"a window within {self._seen[0]:g} to {self._seen[1]:g} is needed"
+            along = self._window.column
+            of = unit(units[along]) if units[along] != "1" else None
+            ends = {
+                word: with_unit(short(end, 6), of) for word, end in (("from", low), ("to", high)) if end is not None
+            }
+            found = f"“{along}” has no row {' '.join(f'{word} {end}' for word, end in ends.items())}"
+            first, last = (with_unit(short(end, 6), of) for end in self._seen)
+            needed = f"a window within {first} to {last} is needed"
             out.problems.append(problem("series-empty", path, 1, 0, found, needed))
         else:
             found = "there is no row below the names"

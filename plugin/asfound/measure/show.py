@@ -52,6 +52,19 @@ def show_number(number: Decimal) -> str:
     return sign + _grouped(whole, False) + (f".{_grouped(part, True)}" if part else "")
 
 
+def short(value: float, digits: int = 3) -> str:
+    """A figure in a sentence, to a few significant digits."""
+    return show_number(Decimal(f"{value:.{digits - 1}e}").normalize()) if value else "0"
+
+
+def doubtful(value: float, doubt: float | None) -> str:
+    """A figure in a sentence with its doubt, both ending at one place; without one as `short`."""
+    if not doubt:
+        return short(value)
+    shown = two_digits(doubt)
+    return f"{show_number(Decimal(repr(value)).quantize(shown))} ± {show_number(shown)}"
+
+
 def show_typed(text: str) -> str:
     """The text of a number as somebody typed it, every digit kept: `1.2e-6` becomes 1.2 x 10 to the -6 in print."""
     mantissa, e, exponent = text.lower().partition("e")

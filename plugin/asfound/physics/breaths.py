@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from asfound.physics.ascending import must_ascend
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -60,8 +62,7 @@ def breaths(
         raise ValueError("each time needs one pressure and one flow, and a trace at least three")
     if not (np.isfinite(t).all() and np.isfinite(p).all() and np.isfinite(q).all()):
         raise ValueError("a sample is not a finite number")
-    if not (t[1:] > t[:-1]).all():
-        raise ValueError("the times do not ascend")
+    must_ascend(t, "s")
     high = START * float(np.percentile(q, 99.0))
     if high <= 0.0:
         raise ValueError("no gas goes into the circuit: there is no breath")

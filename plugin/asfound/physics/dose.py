@@ -12,6 +12,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from asfound.physics.ascending import must_ascend
+
 GAS = 8.314462618
 """J/(mol K)."""
 KELVIN = 273.15
@@ -85,7 +87,7 @@ def damage(history: Sequence[tuple[float, float]], by: Coefficients) -> float:
     total = 0.0
     for (t0, c0), (t1, c1) in pairwise(history):
         if not t1 > t0:
-            raise ValueError("the times do not ascend")
+            must_ascend([one[0] for one in history], "s")
         # Rates grow by half within a degree, so a step is cut until it spans a twentieth of one at most.
         parts = max(1, min(4096, math.ceil(abs(c1 - c0) * 20.0)))
         for n in range(parts):

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from asfound.measure.show import show_number
+from asfound.measure.show import short
 from asfound.model.plots import Bar, Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import electrode
 from asfound.physics.clusters import Cluster
@@ -17,11 +16,6 @@ if TYPE_CHECKING:
 
 STEPS = 40
 """Points along a curve."""
-
-
-def short(value: float, digits: int = 3) -> str:
-    """A figure in a sentence, to a few significant digits."""
-    return show_number(Decimal(f"{value:.{digits - 1}e}").normalize()) if value else "0"
 
 
 def density_plots(given: Mapping[str, Any], _: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:

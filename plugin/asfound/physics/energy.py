@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from asfound.physics.ascending import must_ascend
 from asfound.physics.sampled import CHUNK, Sampled, held, stretches
 
 if TYPE_CHECKING:
@@ -181,7 +182,8 @@ def pulse_of(record: Sampled, load: float) -> Pulse:
     if not math.isfinite(sums.squares) or not math.isfinite(sums.longest):
         raise ValueError("a sample is not a finite number")
     if not sums.shortest > 0.0:
-        raise ValueError("the times of the samples do not ascend")
+        for start in range(0, record.size - 1, CHUNK):  # gone through once more, for the place
+            must_ascend(record.part(start, start + CHUNK + 1)[0], "s", start)
     high, low = max(sums.highs), min(sums.lows)
     peak = high if high >= -low else low
     if peak == 0.0:

@@ -15,6 +15,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from asfound.physics import dose
+from asfound.physics.ascending import must_ascend
 from asfound.physics.energy import positive
 from asfound.physics.sampled import CHUNK
 
@@ -210,8 +211,9 @@ def used(seconds: Sequence[float] | Column, degrees: Sequence[float] | Column, b
     for at in range(0, t.size - 1, CHUNK):
         when, warm = t[at : at + CHUNK + 1], c[at : at + CHUNK + 1]
         steps = np.diff(when)
-        if not (np.isfinite(when).all() and np.isfinite(warm).all()) or not (steps > 0.0).all():
-            raise ValueError("the times do not ascend, or a sample is not a finite number")
+        if not np.isfinite(warm).all():
+            raise ValueError("a sample is not a finite number")
+        must_ascend(when, "s", at)
         if float(warm.max()) > by.high:
             raise ValueError(f"{by.name} ends at {by.high:g} °C, and the trace reaches {float(warm.max()):.1f} °C")
         rise = np.abs(np.diff(warm))

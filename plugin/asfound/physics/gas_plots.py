@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from asfound.measure.reduce import reduce_extremes
+from asfound.measure.show import doubtful, short
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind, Region
-from asfound.physics.infusion_plots import STEPS, doubtful, short
+from asfound.physics.infusion_plots import STEPS
 
 if TYPE_CHECKING:
     from asfound.measure.fits import Line

@@ -7,10 +7,11 @@ import math
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate, pairwise
+from itertools import accumulate
 
 from asfound.measure.budget import LEVEL_95_45, coverage_factor
 from asfound.measure.fits import line
+from asfound.physics.ascending import must_ascend
 from asfound.physics.energy import positive
 from asfound.physics.probe import door_answer
 
@@ -138,8 +139,9 @@ def recovery(
     samples.
     """
     positive(band=band, settle=settle)
-    if len(times) != len(air) or any(b <= a for a, b in pairwise(times)):
-        raise ValueError("the times do not ascend, or are not as many as the temperatures")
+    if len(times) != len(air):
+        raise ValueError("the times are not as many as the temperatures")
+    must_ascend(times, "min")
     after = [(t, v) for t, v in zip(times, air, strict=True) if t >= since]
     if len(after) < 3:
         raise ValueError("fewer than three samples lie after that time")
@@ -175,8 +177,9 @@ def duty(times: Sequence[float], heater: Sequence[float], window: float) -> Duty
     """
     positive(window=window)
     n = len(times)
-    if n != len(heater) or any(b <= a for a, b in pairwise(times)):
-        raise ValueError("the times do not ascend, or are not as many as the values")
+    if n != len(heater):
+        raise ValueError("the times are not as many as the values")
+    must_ascend(times, "min")
     if n < 2 or times[-1] - times[0] < window:
         raise ValueError("the log is shorter than the window")
     total = list(accumulate((heater[i] * (times[i + 1] - times[i]) for i in range(n - 1)), initial=0.0))

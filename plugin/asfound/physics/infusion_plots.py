@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from asfound.measure.reduce import reduce_extremes
-from asfound.measure.show import show_number, two_digits
+from asfound.measure.show import doubtful, short
 from asfound.model.plots import Bar, Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind, Region
 from asfound.physics import infusion, infusion_run
 
@@ -20,19 +19,6 @@ FAR = 4.0
 """How many times the volume given a supposition may come to and still be drawn beside it."""
 STEPS = 40
 """Points along a fitted line and its band."""
-
-
-def short(value: float, digits: int = 3) -> str:
-    """A figure in a sentence, to a few significant digits."""
-    return show_number(Decimal(f"{value:.{digits - 1}e}").normalize()) if value else "0"
-
-
-def doubtful(value: float, doubt: float | None) -> str:
-    """A figure in a sentence with its doubt, both ending at one place; without one as `short`."""
-    if not doubt:
-        return short(value)
-    shown = two_digits(doubt)
-    return f"{show_number(Decimal(repr(value)).quantize(shown))} ± {show_number(shown)}"
 
 
 def trumpet(found: infusion.Trumpet, rate: float) -> Plot:

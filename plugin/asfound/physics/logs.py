@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from asfound.measure.reduce import reduce_extremes
+from asfound.measure.show import short
 from asfound.model.plots import Curve, Level, Plot, PlotAxis, PlotKind
+from asfound.physics.ascending import must_ascend
 from asfound.physics.calc import Rows
 
 BUCKETS = 300
@@ -17,8 +19,14 @@ def evenly(times: Sequence[float]) -> float:
     if len(times) < 2:
         raise ValueError("a log needs at least two samples")
     step = (float(times[-1]) - float(times[0])) / (len(times) - 1)
-    if step <= 0.0 or any(abs(float(b) - float(a) - step) > 0.01 * step for a, b in pairwise(times)):
-        raise ValueError("the samples are not evenly spaced in time")
+    must_ascend(times, "min")
+    gaps = [float(b) - float(a) for a, b in pairwise(times)]
+    worst = max(range(len(gaps)), key=lambda at: abs(gaps[at] - step))
+    if abs(gaps[worst] - step) > 0.01 * step:
+        raise ValueError(
+            f"the samples are not evenly spaced in time: they stand {short(step, 4)} min apart in the mean, and sample "
+            f"{worst + 2} comes {short(gaps[worst], 4)} min after the one before it"
+        )
     return step
 
 

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from asfound.measure.reduce import Reduced, reduce_extremes, reduce_stretches
+from asfound.measure.show import short
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import energy, shocks
-from asfound.physics.infusion_plots import short
 from asfound.physics.sampled import Sampled, held, place
 
 if TYPE_CHECKING:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from asfound.physics.ascending import must_ascend
 from asfound.physics.energy import EDGE, Pulse, positive, pulse
 from asfound.physics.sampled import Sampled, place, stretches
 
@@ -230,9 +231,8 @@ def charge(
     pressed, lit = _on(key, "the key"), _on(ready, "ready")
     if not t.size == pressed.size == lit.size:
         raise ValueError("one sample of the key and of ready is needed for each time")
+    must_ascend(t, "s")
     steps = np.diff(t)
-    if not (np.isfinite(t).all() and (steps > 0).all()):
-        raise ValueError("the times of the samples do not ascend")
     if pressed[0]:
         raise ValueError("the key is down from the first sample on, so that it is not seen when it was pressed")
     start = int(pressed.argmax())

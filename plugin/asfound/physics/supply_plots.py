@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from asfound.measure.show import short
 from asfound.model.plots import Bar, CurveRole, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import shock, supply
-from asfound.physics.infusion_plots import short
 
 
 def current(milliamperes: float) -> str:

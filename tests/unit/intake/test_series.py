@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.intake import read_series
+from asfound.intake import Window, read_series
 
 WANTED = {"time": "s", "voltage": "V"}
 
@@ -28,10 +28,11 @@ def test_units_are_converted_and_other_columns_left_alone(tmp_path: Path) -> Non
     ("head", "said"),
     [
         ("time [ms],volts [V]", "there is no column “voltage”"),
-        ("t,v", "there is no column “time” and no column “voltage”"),
+        ("t,v", "there is no column “time” and no column “voltage” among “t”, “v”;"),
+        ("time (ms),voltage (V)", "among “time (ms)”, “voltage (V)”;"),
         ("time [ms],voltage", "“voltage” bears no unit"),
         ("time [ms],voltage [kv]", "no unit “kv” is known; perhaps kV is meant"),
-        ("time [ms],voltage [mA]", "mA is a unit of electric current"),
+        ("time [ms],voltage [mA]", "“voltage” bears mA, a unit of electric current"),
         ("time [ms],time [s],voltage [V]", "there are two columns “time”"),
     ],
 )
@@ -56,6 +57,34 @@ def test_a_cell_that_only_a_lenient_reader_takes_is_refused(tmp_path: Path) -> N
 def test_nothing_below_the_names(tmp_path: Path) -> None:
     assert "there is no row below the names" in _read(tmp_path, "time [s],voltage [V]\n\n")[1][0]
     assert "no text in UTF-8" in _read(tmp_path, b"\xff\xfet\n")[1][0]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            "time [s];voltage [V]\n0,5;1\n",
+            "shock.csv:1 reject series-not-commas — the first row parts its names with semi",
+        ),
+        (
+            "time [s]\tvoltage [V]\n0\t1\n",
+            "shock.csv:1 reject series-not-commas — the first row parts its names with tabs",
+        ),
+        ("", "shock.csv reject series-empty — the file is empty;"),
+        ("\n0,1\n", "shock.csv:1 reject series-empty — the first row is empty;"),
+    ],
+)
+def test_what_other_programs_write_is_named_and_not_taken_apart(tmp_path: Path, text: str, said: str) -> None:
+    columns, (only,) = _read(tmp_path, text)
+    assert columns == {} and only.startswith(said)
+
+
+def test_a_window_beside_the_rows_says_where_they_lie_and_in_which_unit(tmp_path: Path) -> None:
+    path = tmp_path / "shock.csv"
+    path.write_text("time [ms],voltage [V]\n0,1\n20,2\n")
+    (only,) = read_series(path, "shock.csv", WANTED, Window("time", 0.5, None)).problems
+    assert only.found == "“time” has no row from 0.5\u00a0s"
+    assert only.needed == "a window within 0\u00a0s to 0.02\u00a0s is needed"
 
 
 def test_a_rubbish_file_is_listed_in_part(tmp_path: Path) -> None:

@@ -215,6 +215,14 @@ def test_digests() -> None:
     assert m.show_digest("ba7816bf8f01cfea", 6) == "ba78 16"
 
 
+def test_figures_in_sentences() -> None:
+    """A mean of three readings is not said to all its places; a doubt has two digits and the value ends there."""
+    assert [m.show.short(one) for one in (249.1 / 3, 0.0, -1.25e-3, 1234.0)] == ["83", "0", f"{M}0.001{T}25", "1230"]
+    assert m.show.short(99.73, 5) == "99.73"
+    assert m.show.doubtful(83.0333, 0.331) == "83.03 ± 0.33"
+    assert m.show.doubtful(83.0333, None) == "83"
+
+
 @given(st.floats(1e-12, 1e12))
 def test_json_doubts_keep_six_digits(doubt: float) -> None:
     text = m.json_doubt(doubt)

@@ -7,13 +7,12 @@ from dataclasses import replace
 from typing import Any
 
 from asfound.measure.agreement import interval, lower_bound, upper_bound
-from asfound.measure.show import with_unit
+from asfound.measure.show import doubtful, short, with_unit
 from asfound.measure.units import UNITS, unit
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind, Region
 from asfound.physics import chance
 from asfound.physics import trend as trends
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
-from asfound.physics.infusion_plots import doubtful, short
 
 DRIFT = "A drift is no fault, and its cause is not in the numbers: another instrument or another person drifts too."
 BENCH = "Trials at the bench are no rate of use, and a share that could not be shown is not nought."
@@ -178,13 +177,13 @@ def _intermittent(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     two = [100.0 * one for one in interval(k, n, level)]
     return (
         Answer("seen in", 100.0 * k / n, "%", two[0], two[1], key="share",
-               said=f"{k} of {n}; the range is exact and two-sided, at {given['level']:g} %."),
+               said=f"{k} of {n}; the range is exact and two-sided, at {short(given['level'], 5)} %."),
         Answer("at most, one-sided", upper, "%", key="upper",
-               said=f"A fault of a larger share would have shown more often with {given['level']:g} %."),
+               said=f"A fault of a larger share would have shown more often with {short(given['level'], 5)} %."),
         Answer("at least, one-sided", lower, "%", key="lower"),
-        Answer(f"chance that a fault of {given['share']:g} % shows in none of as many", 100.0 * chance.missed(share, n),
-               "%", key="missed"),
-        Answer(f"trials after which it is missed with at most {100.0 - given['level']:g} %",
+        Answer(f"chance that a fault of {short(given['share'])} % shows in none of as many",
+               100.0 * chance.missed(share, n), "%", key="missed"),
+        Answer(f"trials after which it is missed with at most {short(100.0 - given['level'], 5)} %",
                float(chance.trials_needed(share, 1.0 - level)), "1", key="needed"),
     )  # fmt: skip
 
@@ -207,7 +206,7 @@ def _draw_intermittent(given: Mapping[str, Any], _: Rows, answers: Sequence[Answ
             PlotAxis("chance that none of the trials shows it", "%", from_zero=True),
             (Curve(f"{n} trials", tuple((p, 100.0 * chance.missed(p / 100.0, n)) for p in grid), CurveRole.MODEL),),
             dots=(Dot(given["share"], missed, f"{short(missed)} %", as_used=True),),
-            levels=(Level("y", 100.0 - given["level"], f"{100.0 - given['level']:g} %", CurveRole.PRACTICE),),
+            levels=(Level("y", 100.0 - given["level"], f"{short(100.0 - given['level'], 5)} %", CurveRole.PRACTICE),),
             note="(1 − p)ⁿ, each trial by itself.",
         ),
     )

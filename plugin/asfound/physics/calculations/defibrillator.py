@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from asfound.measure.show import short
 from asfound.model.plots import Plot
 from asfound.physics import energy, shock_plots, shocks
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
-from asfound.physics.infusion_plots import short
 from asfound.physics.sampled import Moved, Sampled, sampled
 
 RATED_LOAD = "Stored energy: two people, a rated load, nobody in contact."

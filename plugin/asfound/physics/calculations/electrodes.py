@@ -6,9 +6,9 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from asfound.measure.show import short
 from asfound.physics import clusters, electrode, electrode_plots, planimetry
 from asfound.physics.calc import NOT_A_DIAGNOSIS, PASS, Answer, Calculation, Column, Input, Rows
-from asfound.physics.electrode_plots import short
 
 ONE_STUDY = "The 100 mA/cm² for 10 s at which high-frequency current can harm skin is the estimate of one study."
 BENCH = "The impedance of a bench is not that of a patient."

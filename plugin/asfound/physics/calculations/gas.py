@@ -9,11 +9,11 @@ from typing import Any
 
 from asfound.measure import fits
 from asfound.measure.budget import coverage_factor
+from asfound.measure.show import doubtful, short
 from asfound.model.plots import Plot
 from asfound.physics import breaths, gas, ventilation
 from asfound.physics import gas_plots as plots
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
-from asfound.physics.infusion_plots import doubtful, short
 
 NO_LIMIT = "Whether it is enough is for the maker's stated value and the standard in force to say."
 OPEN = "It does not show where the circuit came apart at the event, nor that the alarm would have been heard."

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from asfound.measure.fits import line
+from asfound.measure.show import short
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import curve, probe
 from asfound.physics.calc import NOT_A_DIAGNOSIS, PASS, Answer, Calculation, Column, Input, Rows
@@ -64,12 +65,13 @@ def _held_plot(given: Mapping[str, Any], _: Rows, answers: Sequence[Answer]) -> 
             "held",
             PlotKind.AGREEMENT,
             "What is shown, against what the probe feels",
-            f"With {series:g} Ω in the way the display stands at {setting:.1f} °C while the probe is at {held:.1f} °C.",
+            f"With {short(series)} Ω in the way the display stands at {setting:.1f} °C while the probe is at "
+            f"{held:.1f} °C.",
             PlotAxis("temperature at the probe", "degC"),
             PlotAxis("temperature shown", "degC"),
             (
                 Curve("a sound probe", tuple((t, t) for t in grid), CurveRole.NOMINAL),
-                Curve(f"with {series:g} Ω in series", wrong, CurveRole.MODEL),
+                Curve(f"with {short(series)} Ω in series", wrong, CurveRole.MODEL),
             ),
             dots=(Dot(held, setting, f"held at {held:.2f} °C", as_used=True),),
             levels=(Level("y", setting, f"setting {setting:.1f} °C", CurveRole.NOMINAL),),
@@ -129,7 +131,7 @@ def _bath_plot(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) 
             PlotKind.AGREEMENT,
             "Error of the display, against the bath",
             f"The display reads {abs(mean):.1f} K {'low' if mean < 0 else 'high'} in the mean, "
-            f"from {min(bath):g} °C to {max(bath):g} °C.",
+            f"from {short(min(bath))} °C to {short(max(bath))} °C.",
             PlotAxis("bath by the reference", "degC"),
             PlotAxis("shown less bath", "K", from_zero=True),
             (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from asfound.measure.show import short
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import incubator
 from asfound.physics.calc import NOT_A_DIAGNOSIS, PASS, Answer, Calculation, Column, Input, Rows
@@ -44,7 +45,7 @@ def _doors(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     if delay is None:
         said = "Around the openings one of the two does not move at all, so no delay can be told."
     else:
-        said = f"At a delay of {delay.samples * step:g} min, the best from 0 min to {given['window']:g} min."
+        said = f"At a delay of {short(delay.samples * step)} min, the best from 0 min to {short(given['window'])} min."
     answers.append(
         Answer("correlation of probe with air", delay.correlation if delay else None, "1", key="correlation", said=said)
     )
@@ -82,7 +83,7 @@ def _recovery(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         list(map(float, rows["time"])), list(map(float, rows["air"])), given["setting"], given["since"], given["band"],
         given["settle"],
     )  # fmt: skip
-    within = f"Within {given['band']:g} K of the setting, and staying there."
+    within = f"Within {short(given['band'])} K of the setting, and staying there."
     return (
         Answer("lowest air", found.lowest, "degC", key="lowest"),
         Answer(
@@ -109,7 +110,7 @@ def _recovery_plot(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answe
     band = given["band"]
     levels = (
         Level("y", given["setting"], f"setting {given['setting']:.1f} °C", CurveRole.NOMINAL),
-        Level("y", given["setting"] - band, f"{band:g} K below", CurveRole.PRACTICE),
+        Level("y", given["setting"] - band, f"{short(band)} K below", CurveRole.PRACTICE),
         Level("x", given["since"], "from here", CurveRole.NOMINAL),
     )
     return (Plot(plot.name, plot.kind, plot.title, plot.result, plot.x, plot.y, plot.curves, levels=levels),)
@@ -119,7 +120,7 @@ def _duty(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     found = incubator.duty(list(map(float, rows["time"])), list(map(float, rows["heater"])), given["window"])
     answers = [
         Answer("mean duty of the heater", found.mean, "%", found.lowest, found.highest, key="mean",
-               said=f"Lowest and highest mean over {given['window']:g} min."),
+               said=f"Lowest and highest mean over {short(given['window'])} min."),
         Answer("mean over the first third", found.first, "%", key="first"),
         Answer("mean over the last third", found.last, "%", key="last"),
     ]  # fmt: skip
@@ -159,10 +160,10 @@ def _height_plot(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]
     return (
         Plot(
             "height", PlotKind.FIT, "Rise at the mattress, against the height of the heater",
-            f"At {given['height']:g} cm the rise is {share:.0f} % of that at {given['intended']:g} cm.",
+            f"At {short(given['height'])} cm the rise is {share:.0f} % of that at {short(given['intended'])} cm.",
             PlotAxis("heater over the mattress", "cm"), PlotAxis("rise of the test disc", "K", from_zero=True),
             (Curve("fitted power of the height", tuple((h, found.at(h)) for h in grid), CurveRole.MODEL),),
-            dots=tuple(Dot(h, r, f"{r:g} K at {h:g} cm") for h, r in zip(heights, rises, strict=True)),
+            dots=tuple(Dot(h, r, f"{short(r)} K at {short(h)} cm") for h, r in zip(heights, rises, strict=True)),
             levels=(Level("x", given["height"], "height of the event", CurveRole.NOMINAL),),
         ),
     )  # fmt: skip

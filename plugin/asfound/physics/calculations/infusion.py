@@ -7,12 +7,11 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from asfound.measure.show import show_number, two_digits
+from asfound.measure.show import short, show_number, two_digits
 from asfound.model.plots import Plot
 from asfound.physics import infusion, infusion_run, water
 from asfound.physics import infusion_plots as plots
 from asfound.physics.calc import PASS, Answer, Calculation, Column, Input, Rows
-from asfound.physics.infusion_plots import short
 
 NO_LIMIT = "Whether it is enough is for the maker's stated value and the standard in force to say."
 FITS = "That a volume fits says that it would do, not that it happened so."

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from asfound.measure.show import short
 from asfound.model.plots import Plot
 from asfound.physics import gas_plots as plots
 from asfound.physics import log_gaps
 from asfound.physics.calc import Answer, Calculation, Column, Input, Rows
-from asfound.physics.infusion_plots import short
 
 NAMED = 4
 """Places named in a sentence; the rest are counted."""

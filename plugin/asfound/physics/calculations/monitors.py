@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from asfound.measure.show import short
 from asfound.model.plots import Bar, Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import monitors
 from asfound.physics.calc import NOT_A_DIAGNOSIS, PASS, Answer, Calculation, Input, Rows
-from asfound.physics.electrode_plots import short
 
 STUDY_ONLY = "A criterion of a study on many people; no reading on a bench can meet or miss it."
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from asfound.measure.show import short
 from asfound.model.plots import Bar, Curve, CurveRole, Dot, Plot, PlotAxis, PlotKind
 from asfound.physics import bioheat, dose, exposure
 from asfound.physics.calc import NOT_A_DIAGNOSIS, Answer, Calculation, Column, Input, Rows
@@ -252,7 +253,7 @@ def _air_plot(given: Mapping[str, Any], _: Rows, answers: Sequence[Answer]) -> t
             PlotAxis("time", "min"),
             PlotAxis("temperature of the surface", "degC"),
             curves,
-            note=f"One layer, one dimension; air of {given['air']:.1f} °C; film {given['film']:g} W/(m²·K).",
+            note=f"One layer, one dimension; air of {given['air']:.1f} °C; film {short(given['film'])} W/(m²·K).",
         ),
     )
 

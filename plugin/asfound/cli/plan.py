@@ -160,12 +160,18 @@ def _head(work: _Work) -> str:
     lacking = []
     names = _protocols(work)
     tests = desk.tests_of(work.shared.book, names)
+    if not tests:
+        has = ", ".join(sorted(one for one in work.shared.book.protocols if desk.tests_of(work.shared.book, [one])))
+        raise click.UsageError(
+            f"{', '.join(names)} asks to look at things and holds no test; name a protocol with tests beside it by "
+            f"--protocol: {has}"
+        )
     known = desk.sets_for(work.shared.book, tests)
     sets = given["limit_sets"]
-    if not sets and _terminal():
+    if not sets and known and _terminal():
         click.echo(f"Limit sets that speak of these tests: {', '.join(known)}.", err=True)
         sets = [one.strip() for one in str(click.prompt("Which", err=True)).split(",") if one.strip()]
-    if not sets:
+    if not sets and known:
         lacking.append(f"--limits, one or more of: {', '.join(known)}")
     for one in sets:
         if one not in work.shared.book.sets:

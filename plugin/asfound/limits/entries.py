@@ -178,6 +178,12 @@ ENTRIES: tuple[Entry, ...] = (
         rows=("R52",),
     ),
     _entry(
+        "protocol-condition-reserved",
+        "A condition that is covered is not named as a column that every reading sheet has.",
+        "Its column would be taken for the value's unit, its time or its note, and the sheet could not be read.",
+        "Give the condition another name, in the protocol and wherever a plan or a sheet names it.",
+    ),
+    _entry(
         "word-list-unknown",
         "Words are added to a list that exists.",
         "Words that no rule looks for would seem to be looked for.",

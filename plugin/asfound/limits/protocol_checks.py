@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from asfound.limits.checks import QUANTITIES, YES_OR_NO
 from asfound.limits.fault import BookFault, Path, nearest
 from asfound.measure import units
+from asfound.model.columns import READINGS
 from asfound.model.limits import Caution, Protocol, Test
 
 Files = Mapping[str, str]
@@ -96,6 +97,12 @@ def _references(
         for index, caution in enumerate(test.cautions):
             yield from missing(("tests", name, "cautions", index), "caution", caution, set(cautions))
         for index, condition in enumerate(test.coverage):
+            if condition in READINGS:
+                yield BookFault(
+                    file, ("tests", name, "coverage", index), "protocol-condition-reserved",
+                    f'a condition is named "{condition}"', f"a name beside {', '.join(READINGS)} is needed",
+                    "Give the condition another name.",
+                )  # fmt: skip
             yield from missing(("tests", name, "coverage", index), "condition", condition, set(test.conditions))
 
 

@@ -149,7 +149,11 @@ def test_a_window_keeps_what_lies_in_it(tmp_path_factory: pytest.TempPathFactory
         if kept.size:
             assert (found["time"], found["voltage"], problems) == (kept.tolist(), (kept % 7).tolist(), [])
         else:
-            assert found == {} and "no row lies from" in problems[0] and "0 to 299 is needed" in problems[0]
+            assert (
+                found == {}
+                and "“time” has no row from" in problems[0]
+                and "within 0\u00a0s to 299\u00a0s is" in problems[0]
+            )
 
 
 def test_a_window_with_one_end_and_on_another_column(tmp_path: Path) -> None:

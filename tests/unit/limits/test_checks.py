@@ -170,6 +170,15 @@ PLAN_FAULTS: list[tuple[str, dict[str, Any], dict[str, Any], tuple[str | int, ..
     ("protocol-name-unknown", {"reaches": ["leak", "luck"]}, {}, ("tests", "leak", "reaches", 1)),
     ("protocol-name-unknown", {"cautions": ["careless"]}, {}, ("tests", "leak", "cautions", 0)),
     ("protocol-name-unknown", {"coverage": ["ground"]}, {}, ("tests", "leak", "coverage", 0)),
+    (
+        "protocol-condition-reserved",
+        {
+            "conditions": {"earth": {"title": "Earth"}, "polarity": {"title": "Polarity"}, "unit": {"title": "Device"}},
+            "coverage": ["earth", "unit"],
+        },
+        {},
+        ("tests", "leak", "coverage", 1),
+    ),
     ("protocol-unit-unknown", {"units": ["milliamps"]}, {}, ("tests", "leak", "units", 0)),
     ("protocol-unit-unknown", {"units": ["mΩ"]}, {}, ("tests", "leak", "units", 0)),
     ("protocol-unit-unknown", {"answer": "yes or no"}, {}, ("tests", "leak", "quantity")),

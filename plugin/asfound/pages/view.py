@@ -32,8 +32,8 @@ from asfound.pages.page import (
 from asfound.pages.pictures import Picture
 from asfound.pages.prose import Prose, cited, linked, named
 from asfound.pages.texts import Texts, capital, status_words, when
-from asfound.pages.view_bench import BenchPart
 from asfound.pages.view_changes import ChangesPart
+from asfound.pages.view_covered import CoveredPart
 from asfound.pages.view_drawings import DrawingsPart
 from asfound.pages.view_editions import EditionsPart
 from asfound.pages.view_front import FrontPart
@@ -48,7 +48,7 @@ from asfound.problems import Problem, Span
 
 
 class CaseView(
-    RecordPartOfView, ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, ThoughtPart, BenchPart, EditionsPart,
+    RecordPartOfView, ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, ThoughtPart, CoveredPart, EditionsPart,
     WeighingPart, WorkingsPart, DrawingsPart,
 ):  # fmt: skip
     """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.

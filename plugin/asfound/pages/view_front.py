@@ -14,7 +14,6 @@ from asfound.model.event import Harmed
 from asfound.model.limits import Test
 from asfound.model.reasoning import Opinion
 from asfound.model.things import ItemRole
-from asfound.model.verdict import CellState, Coverage
 from asfound.model.work import GateKind
 from asfound.pages.charts import charts_of
 from asfound.pages.texts import capital, listed, plural, when
@@ -253,21 +252,6 @@ class FrontPart(SignaturesPart, DutiesPart):
     def still_needed(self) -> list[Problem]:
         """What an open case still needs."""
         return [one for one in self.core.problems if one.level is Level.NEEDED]
-
-    @cached_property
-    def covered(self) -> list[tuple[str, str, list[tuple[int, str]]]]:
-        """Per planned test: how many combinations are measured, failing, missing, not obtainable."""
-        tones = {CellState.FAILING: "af-out", CellState.MISSING: "af-gap", CellState.NOT_OBTAINABLE: "af-gap"}
-        order = (CellState.DONE, CellState.FAILING, CellState.MISSING, CellState.NOT_OBTAINABLE)
-        return [
-            (grid.test, self._grid_title(grid), [(grid.count(state), tones.get(state, "")) for state in order])
-            for grid in self.core.coverage
-        ]
-
-    @staticmethod
-    def _grid_title(grid: Coverage) -> str:
-        extra = grid.test.partition("--")[2].replace("-", " ")
-        return f"{grid.title} ({extra})" if extra else grid.title
 
     reading_cautions = ("items-only", "words-of-confidence", "pass-is-not-exoneration", "scope")
 

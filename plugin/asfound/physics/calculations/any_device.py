@@ -148,7 +148,7 @@ def _draw_sisters(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer
         f"{short(trends.median(others))}{_printed(given)}."
     )
     if z is not None:
-        said += f" Robust z is {short(z)}."
+        said += f" Robust z is {doubtful(z, answers[0].doubt)}."
     return (
         Plot(
             "sisters",
@@ -159,7 +159,7 @@ def _draw_sisters(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer
             PlotAxis("value", _axis(given)),
             dots=(
                 *(Dot(float(n + 1), one, f"{short(one, 4)}, sister {n + 1}") for n, one in enumerate(others)),
-                Dot(float(len(others) + 1), given["value"], f"{short(given['value'], 4)}, in question", as_used=True),
+                Dot(float(len(others) + 1), given["value"], f"{short(given['value'])}, in question", as_used=True),
             ),
             levels=(Level("y", trends.median(others), "median of the sisters", CurveRole.NOMINAL),),
         ),

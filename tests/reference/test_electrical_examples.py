@@ -107,6 +107,7 @@ def test_current_density() -> None:
         (5, (875, 437, 292, 219, 145)),
         (20, (164, 82, 55, 41, 27)),
         (50, (59, 29, 19, 15, 10)),
+        (100, (31, 16, 10, 8, 5)),
     ],
 )
 def test_time_times_power_is_constant(permittivity: int, seconds: tuple[int, ...]) -> None:

@@ -29,7 +29,10 @@ ONE = (
     "case/base/edition/1", "case/base/edition/2/changes", "limits", "rules", "docket/level/probable",
     "across/instruments",
 )  # fmt: skip
-COLOURED = ("", "case/return-pad-lesion", "case/return-pad-lesion/findings", "case/return-pad-lesion/duties")
+COLOURED = (
+    "", "case/return-pad-lesion", "case/return-pad-lesion/findings", "case/return-pad-lesion/duties", "limits",
+    "case/bed-moved/record", "across/instruments/M-3",
+)  # fmt: skip
 """Which pages are asked about their colours again in the dark: every tone of the palette stands on one of them."""
 
 RUN = script("axe")

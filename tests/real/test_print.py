@@ -127,3 +127,44 @@ def test_where_else_a_screen_leads_is_not_printed(printed: Any) -> None:
 def evidence() -> dict[str, Any]:
     made = yaml.safe_load((ROOT / "cases" / CASE / "evidence.yml").read_text(encoding="utf-8"))
     return {str(ref): one for ref, one in made.items()}
+
+
+def _printed(page: Any, file: Path) -> str:
+    page.pdf(path=str(file), format="A4", prefer_css_page_size=True)
+    return dense(" ".join(pages(file)))
+
+
+def test_a_link_out_of_the_site_is_written_out_and_others_are_not(reader: Any, plain: Site, tmp_path: Path) -> None:
+    page = reader().page
+    page.goto(plain.page("case/base/findings").path.as_uri())
+    page.evaluate(
+        "document.querySelector('.af p').insertAdjacentHTML('beforebegin', '<p>The <a href=\"https://example.org/a-b\">"
+        'handbook</a>, <a class="af-line" href="https://example.org/line#L3">findings.yml:3</a></p>\')'
+    )
+    body = _printed(page, tmp_path / "links.pdf")
+    assert "Thehandbook(https://example.org/a-b),findings.yml:3" in body
+    assert body.count("http") == 1 and ".html" not in body and "file:" not in body
+
+
+@pytest.mark.parametrize(
+    "name", ["", "case/base", "case/base/findings", "case/base/measurements", "case/base/record", "limits",
+             "docket/level/probable", "manual/start"],
+)  # fmt: skip
+def test_pages_print_under_the_engines_own_theme(reader: Any, plain: Site, tmp_path: Path, name: str) -> None:
+    """Every heading and every cell of a table is on paper, and nothing of the theme around it is."""
+    page = reader().page
+    page.goto(plain.page(name).path.as_uri())
+    page.emulate_media(media="print")
+    words = (
+        "[...document.querySelectorAll('.af :is(h1, h2, h3, td)')].filter(o => o.checkVisibility()).map(o => {SAID})"
+    )
+    wanted = page.evaluate(words.replace("{SAID}", "o.innerText"))
+    stripes = page.evaluate(
+        words.replace("{SAID}", "getComputedStyle(o).backgroundColor + getComputedStyle(o).boxShadow")
+    )
+    assert len(wanted) > 1 and set(stripes) == {"rgba(0, 0, 0, 0)none"}
+    body = _printed(page, tmp_path / "page.pdf")
+    # Lines of neighbouring cells may be read in turn, so that only what stands in one line is asked for.
+    assert [one for one in wanted if one.split() and one.split()[0] not in body] == []
+    around = [one.text for one in plain.page(name).elements if one.tag == "nav" or one.within("navbar")]
+    assert any("Test docket" in one for one in around) and "Testdocket" not in body

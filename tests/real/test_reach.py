@@ -164,14 +164,35 @@ def test_the_check_of_targets_finds_small_ones(reader: Any, served: str) -> None
     assert page.evaluate(TARGETS)["bad"] == [], "in a sentence"
 
 
-def test_wider_letters_and_lines_cut_nothing_off(reader: Any, served: str) -> None:
-    page = reader(width=1280).page
+@pytest.mark.parametrize("width", [1280, 390])
+def test_wider_letters_and_lines_cut_nothing_off(reader: Any, served: str, width: int) -> None:
+    """WCAG 2.2, 1.4.12, with its four figures; on every kind of page, on a wide screen and on a phone."""
+    page = reader(width=width).page
     found = []
-    for name in ("", CASE, f"{CASE}/findings", f"{CASE}/measurements", f"{CASE}/evidence", "limits", "docket/due"):
+    for name in READ:
         page.goto(f"{served}/{name}".rstrip("/") + "/")
         page.add_style_tag(content=SPACED)
         found += [f"/{name}: {one}" for one in (*page.evaluate(SIDEWAYS), *page.evaluate(CUT))]
     assert not found, "\n".join(found)
+
+
+def test_wider_letters_leave_photographs_and_search_readable(reader: Any, served: str) -> None:
+    page = reader(width=390).page
+    page.goto(f"{served}/{CASE}/evidence/")
+    page.add_style_tag(content=SPACED)
+    page.fill("#af-search-box", "pad")
+    page.wait_for_selector(".af-found li")
+    panel = page.locator(".af-found")
+    assert panel.evaluate(
+        "el => el.getBoundingClientRect().right <= innerWidth + 1 && el.scrollWidth <= el.clientWidth + 1"
+    )
+    page.keyboard.press("Escape")
+    page.locator(".af-evidence a:has(img)").first.click()
+    viewer = page.locator("dialog.af-viewer, .af-viewer").first
+    viewer.wait_for()
+    assert viewer.evaluate("el => el.scrollWidth <= el.clientWidth + 1")
+    for button in viewer.locator("button").all():
+        assert button.evaluate("el => el.scrollWidth <= el.clientWidth + 1 && el.scrollHeight <= el.clientHeight + 1")
 
 
 def test_nothing_of_ours_moves_for_those_who_asked_for_less(browser: Any, served: str) -> None:
@@ -193,21 +214,36 @@ def test_nothing_of_ours_moves_for_those_who_asked_for_less(browser: Any, served
         context.close()
 
 
-def test_in_the_readers_own_colours_words_marks_and_lines_are_told_apart(browser: Any, served: str) -> None:
-    context = browser.new_context(viewport={"width": 1280, "height": 900}, forced_colors="active")
+@pytest.mark.parametrize("where", ["served", "plainly"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_in_the_readers_own_colours_words_marks_and_lines_are_told_apart(
+    browser: Any, request: pytest.FixtureRequest, where: str, scheme: str
+) -> None:
+    address, case = request.getfixturevalue(where), CASE if where == "served" else OWN
+    context = browser.new_context(viewport={"width": 1280, "height": 900}, forced_colors="active", color_scheme=scheme)
     page = context.new_page()
-    page.goto(f"{served}/{CASE}/")
+    page.goto(f"{address}/{case}/")
     assert page.evaluate("matchMedia('(forced-colors: active)').matches")
     told = page.evaluate(
         "[...document.querySelectorAll('.af-claim em')]"
         ".map(one => [one.textContent, getComputedStyle(one).borderBottomStyle])"
     )
     assert told and all(text.strip() and style == "solid" for text, style in told)
-    page.goto(f"{served}/{CASE}/measurements/")
+    page.focus("#af-search-box")
+    box = page.evaluate(
+        "[getComputedStyle(document.activeElement).outlineStyle, document.activeElement.matches(':focus-visible')]"
+    )
+    assert box[1] and box[0] != "none", box
+    page.goto(f"{address}/{case}/measurements/")
     words = set(
         page.evaluate("[...document.querySelectorAll('.af-verdict > span:first-child')].map(e => e.textContent)")
     )
     assert {"pass"} <= words and all(re.match(r"[a-z]", one) for one in words), words
-    bad = page.evaluate(script("unseen"))
-    assert bad["lines"] > 50 and not bad["out"], bad
+    lines = 0
+    for name in ("measurements", "timeline", "items", "work", "scene"):
+        page.goto(f"{address}/{case}/{name}/")
+        bad = page.evaluate(script("unseen"))
+        lines += bad["lines"]
+        assert not bad["out"], (name, bad)
+    assert lines > 50
     context.close()

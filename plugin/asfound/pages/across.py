@@ -50,7 +50,7 @@ def _told(rows: Sequence[Touched]) -> str:
     """One sentence: how much rests on an instrument, and in how many cases a level falls without it."""
     fall = sum(bool(one.levels) for one in rows)
     readings, verdicts = (sum(len(getattr(one, name)) for one in rows) for name in ("readings", "verdicts"))
-    falls = f"without it a level falls in {fall if len(rows) > 1 else 'it'}" if fall else "no level falls without it"
+    falls = f"without it a level falls in {plural(fall, 'case')}" if fall else "no level falls without it"
     counted = f"{plural(readings, 'reading')} and {plural(verdicts, 'verdict')}"
     return f"{capital(plural(len(rows), 'case'))}, {counted} of a limit rest on it; {falls}."
 

@@ -36,6 +36,10 @@ def test_our_workflows_are_those_of_a_new_repository_but_for_what_they_install(n
     assert said == new[path] and said != ours(path)
 
 
+def test_the_workflow_that_comments_is_the_same(new: dict[str, str]) -> None:
+    assert ours(".github/workflows/comment.yml") == new[".github/workflows/comment.yml"]
+
+
 def test_the_script_that_takes_cases_is_the_same(new: dict[str, str]) -> None:
     assert ours(".ci/take-cases") == new[".ci/take-cases"]
 
@@ -74,6 +78,7 @@ def test_workflows_of_a_new_repository_fit_their_published_schemas(tmp_path: Pat
     for path, schema in {
         ".gitlab-ci.yml": "gitlab-ci",
         ".github/workflows/check.yml": "github-workflows",
+        ".github/workflows/comment.yml": "github-workflows",
         ".github/workflows/publish.yml": "github-workflows",
     }.items():
         file = tmp_path / Path(path).name

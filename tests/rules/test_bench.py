@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+
 from asfound.problems import Level
 from tests.rules.support import Edit, assert_fires, assert_silent
 
@@ -274,3 +276,23 @@ def test_surprise_not_repeated() -> None:
         at=("readings/flow.csv", "4,100"),
         level=Level.WARN,
     )  # fmt: skip
+
+
+KEPT = 'calibrations:\n    - certificate: "C-2025-207"\n'
+CERTIFICATE_FILE = b"<an invented certificate/>\n"
+KEPT_DIGEST = hashlib.sha256(CERTIFICATE_FILE).hexdigest()
+
+
+def kept(digest: str = KEPT_DIGEST) -> Edit:
+    """The certificate of M-2, with which the flow was read, is kept as a file."""
+    lines = f"      file: certificates/C-2025-207.xml\n      sha256: {digest}\n"
+    return (".asfound/instruments.yml", KEPT, f"{KEPT}{lines}")
+
+
+def test_a_certificate_that_was_edited_is_no_longer_the_one_that_was_registered() -> None:
+    assert_fires(
+        "certificate-altered", [kept("0" * 64)], at=(".asfound/instruments.yml", f"sha256: {'0' * 64}"),
+        extra={".asfound/certificates/C-2025-207.xml": CERTIFICATE_FILE},
+    )  # fmt: skip
+    assert_fires("certificate-altered", [kept()], at=(".asfound/instruments.yml", "file: certificates/C-2025-207.xml"))
+    assert_silent("certificate-altered", [kept()], extra={".asfound/certificates/C-2025-207.xml": CERTIFICATE_FILE})

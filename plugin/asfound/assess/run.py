@@ -135,7 +135,7 @@ def assess(
     """
     bare = Facts(
         case, places, shared.book, shared.bench.instruments, shared.bench.settings, on,
-        editions=editions or Editions(), past=past or Past(),
+        editions=editions or Editions(), past=past or Past(), certificates=shared.bench.certificates,
     )  # fmt: skip
     tests: dict[str, Test] = {}
     for protocol in bare.protocols:

@@ -25,6 +25,7 @@ COMMANDS: dict[str, str] = {
     "gate": "asfound.cli.cmd_gate",
     "hook": "asfound.cli.cmd_hook",
     "init": "asfound.cli.cmd_init",
+    "instrument": "asfound.cli.cmd_instrument",
     "issue": "asfound.cli.cmd_issue",
     "log": "asfound.cli.cmd_log",
     "new": "asfound.cli.cmd_new",

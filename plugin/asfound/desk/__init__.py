@@ -1,5 +1,6 @@
 """Floor 6: writes records into case files, so that nothing else in them changes and nothing is ever half-written."""
 
+from asfound.desk.certificate import CertificatePlan, Said, plan_certificate, write_certificate
 from asfound.desk.csv_append import Appended, append_rows
 from asfound.desk.csv_fill import Differs, Filled, add_column, fill_cells
 from asfound.desk.evidence import (
@@ -25,6 +26,7 @@ __all__ = [
     "TEMPORARY",
     "Answers",
     "Appended",
+    "CertificatePlan",
     "ClockPhoto",
     "Desk",
     "Differs",
@@ -37,6 +39,7 @@ __all__ = [
     "OneRecord",
     "Proposed",
     "Refused",
+    "Said",
     "Source",
     "Wanted",
     "When",
@@ -54,6 +57,7 @@ __all__ = [
     "new_case",
     "new_lines",
     "open_desk",
+    "plan_certificate",
     "plan_custody",
     "plan_evidence",
     "plan_gate",
@@ -65,6 +69,7 @@ __all__ = [
     "sets_for",
     "tests_of",
     "when",
+    "write_certificate",
     "write_evidence",
     "write_one",
 ]

@@ -55,8 +55,8 @@ def insert_records(
         raise Refused(f"{path} cannot be read as it stands", problems=before.problems)
     _free(path, before, records, into)
     text = data.decode("utf-8").removeprefix("\ufeff")
-    eol = _line_end(text)
-    told = remarks or {}
+    eol = line_end(text)
+    comments = remarks or {}
     try:
         offset, indent, step = _place(path, text, into, after)
     except yaml.YAMLError:
@@ -65,7 +65,7 @@ def insert_records(
     body = eol.join(
         line
         for name, record in records.items()
-        for said in (told.get(name, ()),)
+        for said in (comments.get(name, ()),)
         for line in _lines(path, name, record, indent, step, said)
     )
     at_open_end = offset == len(text) and text and not text.endswith("\n")
@@ -87,7 +87,7 @@ def _lines(path: str, name: str, record: Plain, indent: int, step: int, said: Se
 
 
 def _free(path: str, before: YamlDocument, records: Mapping[str, Plain], into: tuple[str, ...]) -> None:
-    here = _at(before.data, into)
+    here = at_names(before.data, into)
     if before.data is not None and not isinstance(before.data, dict):
         raise Refused(f"{path} holds no records under their ids, so none can be put there", problems=before.problems)
     if not records:
@@ -97,13 +97,14 @@ def _free(path: str, before: YamlDocument, records: Mapping[str, Plain], into: t
         raise Refused(f"{path} holds {', '.join(taken)} already")
 
 
-def _at(data: Any, into: tuple[str, ...]) -> Any:
+def at_names(data: Any, into: tuple[str, ...]) -> Any:
+    """What stands at a path of names; None where nothing does."""
     for name in into:
         data = data.get(name) if isinstance(data, dict) else None
     return data
 
 
-def _line_end(text: str) -> str:
+def line_end(text: str) -> str:
     """The line end in use: that of the first line."""
     first = text.find("\n")
     return "\r\n" if first > 0 and text[first - 1] == "\r" else "\n"
@@ -120,7 +121,7 @@ def _place(path: str, text: str, into: tuple[str, ...], after: str | None) -> tu
         if into or after is not None:
             raise Refused(f"{path} holds nothing yet, so there is no {'.'.join(into) or after} in it")
         return _end_of_text(text), 0, _STEP
-    step = _step_of(root)
+    step = step_of(root)
     node: Node = root
     parent_column = -step
     key: Node | None = None
@@ -151,13 +152,13 @@ def _place(path: str, text: str, into: tuple[str, ...], after: str | None) -> tu
         last_key, last = node.value[number]
         if number + 1 < len(names):
             return (
-                _after_entry(text, last_key, last, node.value[number + 1][0].start_mark.index, column, True),
+                after_entry(text, last_key, last, node.value[number + 1][0].start_mark.index, column, True),
                 column,
                 step,
             )
     if not into:
         return _end_of_text(text), column, step
-    return _after_entry(text, last_key, last, until.index, column, False), column, step
+    return after_entry(text, last_key, last, until.index, column, False), column, step
 
 
 def _entry(path: str, node: MappingNode, name: str, into: tuple[str, ...]) -> tuple[Node, Node]:
@@ -180,7 +181,7 @@ def _end_of_text(text: str) -> int:
     return len(text)
 
 
-def _after_entry(text: str, key: Node, value: Node, limit: int, column: int, strict: bool) -> int:
+def after_entry(text: str, key: Node, value: Node, limit: int, column: int, strict: bool = False) -> int:
     """Offset of the line after an entry: its last line, and comments that stand with it.
 
     A comment at the entry's own indentation belongs to what follows it if something does (`strict`).
@@ -213,7 +214,7 @@ def _last_leaf(node: Node) -> int | None:
     return int(node.end_mark.index)
 
 
-def _step_of(root: Node) -> int:
+def step_of(root: Node) -> int:
     """How much further in the first nested block mapping stands."""
     waiting: list[Node] = [root]
     while waiting:
@@ -244,9 +245,9 @@ def _prove(
         raise Refused(sorry, problems=now.problems)
     if _without(now.data, records, into) != (_listed(before.data, into) if before.data is not None else ()):
         raise Refused(f"{sorry}; see to it that its last line ends, and put nothing between the records")
-    here = _at(now.data, into)
+    here = at_names(now.data, into)
     for name, record in records.items():
-        if here.get(name) != _meant(record):
+        if here.get(name) != told(record):
             raise Refused(f"{name} would not read in {path} as it was meant")
     if after is not None:
         names = list(here)
@@ -285,9 +286,10 @@ def _ordered(data: Any, into: tuple[str, ...], out: frozenset[str], here: tuple[
     return data
 
 
-def _meant(record: Plain) -> Any:
+def told(record: Plain) -> Any:
+    """A record as it is read again."""
     if isinstance(record, str):
         return record
     if isinstance(record, Mapping):
-        return {name: _meant(value) for name, value in record.items()}
-    return [_meant(value) for value in record]
+        return {name: told(value) for name, value in record.items()}
+    return [told(value) for value in record]

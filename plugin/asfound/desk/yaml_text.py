@@ -40,7 +40,23 @@ def block(name: str, value: Plain, indent: int, step: int) -> Iterator[str]:
     else:
         yield head
         for one in value:
-            yield f"{space}{' ' * step}- {_flow(one)}"
+            yield from item(one, indent + step, step)
+
+
+def item(value: Plain, indent: int, step: int, apart: bool = False) -> Iterator[str]:
+    """The lines of one entry of a list: its fields on lines of their own where it holds records, or where `apart`."""
+    space = " " * indent
+    if not isinstance(value, Mapping) or not (apart or any(map(_holds_records, value.values()))):
+        yield f"{space}- {_flow(value)}"
+        return
+    # Behind the dash and a space the fields stand two further in.
+    lines = [line for name, inner in value.items() for line in block(name, inner, indent + 2, step)]
+    yield f"{space}- {lines[0].lstrip()}"
+    yield from lines[1:]
+
+
+def _holds_records(value: Plain) -> bool:
+    return isinstance(value, Mapping) or (not isinstance(value, str) and any(isinstance(one, Mapping) for one in value))
 
 
 def scalar(text: str, in_brackets: bool = False) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
@@ -41,6 +42,7 @@ class BenchReading:
     places       path of file → path of value → (line, column)
     refs         id of instrument → file and path
     problems     everything wrong with these files, sorted
+    certificates files of certificates that instruments name and that lie there: path → SHA-256
     """
 
     instruments: dict[str, Instrument] = field(default_factory=dict)
@@ -54,6 +56,7 @@ class BenchReading:
     reporting: dict[str, ReportingSet] = field(default_factory=dict)
     words: dict[str, OwnWords] = field(default_factory=dict)
     starters: dict[str, StarterList] = field(default_factory=dict)
+    certificates: Mapping[str, str] | None = None
 
     def at(self, file: str, *path: str | int) -> Span:
         """The place of a value in one of these files, or of its nearest parent that stands there."""
@@ -98,7 +101,14 @@ def read_bench(root: Folder) -> BenchReading:
             roles = named.record or roles
         else:
             problems += _data_file(document, _folder(path), out)
-    return replace(out, settings=settings, roles=roles, problems=_ordered(problems))
+    named_files = {c.file for one in out.instruments.values() for c in one.calibrations if c.file is not None}
+    certificates: dict[str, str] = {}
+    for path in sorted(named_files & set(walked.paths)):
+        taken = read_bytes(root, walked.at(path))
+        problems += taken.problems
+        if taken.data is not None:
+            certificates[path] = hashlib.sha256(taken.data).hexdigest()
+    return replace(out, settings=settings, roles=roles, problems=_ordered(problems), certificates=certificates)
 
 
 def _data_file(document: YamlDocument, folder: str, out: BenchReading) -> tuple[Problem, ...]:

@@ -40,6 +40,20 @@ class Function(Record):
     certificate_k: Number = Decimal(2)
 
 
+class Covered(Record):
+    """Between which values a certificate compared an instrument, and with which doubt."""
+
+    what: Text
+    """What the certificate calls it."""
+    quantity: Text
+    """What was measured, in the words of a function."""
+    from_: Amount = Field(alias="from")
+    to: Amount
+    doubt: Amount
+    """The largest expanded doubt between the two, at k."""
+    k: Number = Decimal(2)
+
+
 class Calibration(Record):
     """One certificate."""
 
@@ -50,6 +64,12 @@ class Calibration(Record):
     as_found: Told
     """In tolerance or not, when it came to the laboratory."""
     evidence: Refs = ()
+    covers: tuple[Covered, ...] = ()
+    """What the certificate compared."""
+    file: Text | None = None
+    """The certificate itself, below .asfound/: certificates/LC-26-011.xml."""
+    sha256: Text | None = None
+    """The digest of that file."""
 
 
 class LaterCheck(Record):

@@ -49,6 +49,10 @@ class Facts:
     worked: tuple[Worked, ...] = ()
     """The calculations of the case, carried out."""
 
+    certificates: Mapping[str, str] | None = None
+    """Files of certificates that the register names and that lie there: path below .asfound/ → SHA-256. None where
+    nobody looked."""
+
     @cached_property
     def protocols(self) -> tuple[Protocol, ...]:
         """The plan's protocols and those they include, each once, in order."""

@@ -177,7 +177,7 @@ LEFT_OUT: Mapping[str, tuple[str, ...]] = {
     "Clock": ("zone",),
     "TimelineRow": ("id", "line", "log_row"),
     "Explanation": ("topic",),
-    "Calibration": ("by", "evidence"),
+    "Calibration": ("by", "evidence", "covers", "file", "sha256"),
     "Instrument": ("keeper", "note"),
 }
 """Record → fields that stay out although the record is shown. Ids of rows are the keys under which rows stand."""

@@ -1,0 +1,176 @@
+"""`asfound instrument add`: one record from a certificate, the file kept, and nothing else touched."""
+
+from __future__ import annotations
+
+import hashlib
+import shutil
+from pathlib import Path
+
+import pytest
+
+from asfound.intake import read_bench
+from tests.support.certificate import certificate
+
+from .support import Done, run
+
+BASE = Path(__file__).parents[2] / "rules/base"
+REGISTER = ".asfound/instruments.yml"
+SERIAL = "A-2210"
+DUE = ("--due", "2027-02-03")
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    """A repository whose M-2 is the instrument of the certificate."""
+    home = tmp_path / "my cases ä"
+    shutil.copytree(BASE, home)
+    text = (home / REGISTER).read_text("utf-8")
+    old = text[text.index("M-2:") :].split("serial: ", 1)[1].splitlines()[0]
+    assert text.count(f"serial: {old}\n") == 1
+    (home / REGISTER).write_text(text.replace(f"serial: {old}\n", f"serial: {SERIAL}\n"), "utf-8")
+    (home / "LC 26-011.xml").write_bytes(certificate())
+    return home
+
+
+@pytest.fixture
+def add(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, root: Path):  # type: ignore[no-untyped-def]
+    def go(*arguments: str) -> Done:
+        return run(capsys, monkeypatch, root, "instrument", "add", *arguments)
+
+    return go
+
+
+def test_a_known_instrument_gets_one_calibration_more_and_keeps_every_byte(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    place = root / REGISTER
+    before = place.read_text("utf-8").replace("M-2:\n", "M-2: # the good one\n", 1).replace("\n", "\r\n")
+    place.write_bytes(b"\xef\xbb\xbf" + before.encode())
+    done = add("LC 26-011.xml", *DUE)
+    assert done.code == 0, done.err
+    after = place.read_bytes()
+    lines, old = after.split(b"\r\n"), (b"\xef\xbb\xbf" + before.encode()).split(b"\r\n")
+    new = [line for line in lines if line not in old]
+    assert b"\n" not in b"".join(lines) and [line for line in lines if line in old] == old
+    assert any(b"certificate: LC-26-011" in line for line in new)
+    instrument = read_bench(root).instruments["M-2"]
+    calibration = instrument.calibrations[-1]
+    assert (str(calibration.on), str(calibration.due)) == ("2026-02-03", "2027-02-03")
+    assert calibration.as_found == "in tolerance, as the certificate states conformity"
+    flow, voltage = calibration.covers
+    assert [one.text for one in (flow.from_, flow.to, flow.doubt)] == ["10.00 mL/h", "300.0 mL/h", "0.60 mL/h"]
+    assert (str(voltage.k), voltage.doubt.text) == ("2.05", "0.0021 V")
+    kept = root / ".asfound" / str(calibration.file)
+    assert kept.read_bytes() == certificate()
+    assert calibration.sha256 == hashlib.sha256(certificate()).hexdigest()
+    assert read_bench(root).problems == ()
+    # The lines that were written, with their place; and what could not be taken.
+    assert done.out.startswith(f"{REGISTER}:") and " M-2\n" in done.out and "certificate: LC-26-011" in done.out
+    number = int(done.out.split(":")[1].split()[0])
+    assert b"certificate: LC-26-011" in lines[number - 1]
+    assert "candela" in done.err and "Not taken (line " in done.err
+
+
+def test_a_new_instrument_is_begun_with_what_the_certificate_says(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    (root / "new.xml").write_bytes(certificate(("A-2210", "B-1")))
+    done = add("new.xml", *DUE, "--keeper", "examiner", "--as-found", "in tolerance")
+    assert done.code == 0, done.err
+    ref = done.out.split()[1]
+    bench = read_bench(root)
+    made = bench.instruments[ref]
+    assert (made.what, made.serial, made.keeper) == ("Flow analyser", "B-1", "examiner")
+    assert {name: one.quantity for name, one in made.functions.items()} == {
+        "volume flow": "volume flow", "voltage": "voltage"
+    }  # fmt: skip
+    function = made.functions["volume flow"]
+    assert function.certificate_doubt is not None and function.certificate_doubt.text == "0.60 mL/h"
+    assert function.ranges == () and "neither resolution nor accuracy" in done.err
+    assert made.note == "Of the maker and model: an invented maker, FA 2."
+    assert bench.problems == ()
+
+
+def test_a_register_that_is_not_there_yet_is_begun(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    (root / REGISTER).unlink()
+    assert add("LC 26-011.xml", *DUE).code == 0
+    assert list(read_bench(root).instruments) == ["M-1"]
+
+
+def test_the_same_certificate_twice_writes_nothing(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    assert add("LC 26-011.xml", *DUE).code == 0
+    before = {one: one.read_bytes() for one in (root / ".asfound").rglob("*") if one.is_file()}
+    done = add("LC 26-011.xml", *DUE)
+    assert done.code == 1 and "M-2 has the certificate LC-26-011 already" in done.err
+    assert {one: one.read_bytes() for one in (root / ".asfound").rglob("*") if one.is_file()} == before
+
+
+def test_a_run_that_was_cut_off_after_the_copy_is_taken_up(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    (root / ".asfound/certificates").mkdir()
+    (root / ".asfound/certificates/earlier name.xml").write_bytes(certificate())
+    assert add("LC 26-011.xml", *DUE).code == 0
+    assert [one.name for one in (root / ".asfound/certificates").iterdir()] == ["earlier name.xml"]
+    assert read_bench(root).instruments["M-2"].calibrations[-1].file == "certificates/earlier name.xml"
+
+
+def test_another_file_of_the_same_name_is_never_written_over(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    (root / ".asfound/certificates").mkdir()
+    (root / ".asfound/certificates/LC 26-011.xml").write_bytes(b"another")
+    assert add("LC 26-011.xml", *DUE).code == 0
+    names = {one.name: one.read_bytes() for one in (root / ".asfound/certificates").iterdir()}
+    assert names == {"LC 26-011.xml": b"another", "LC 26-011-2.xml": certificate()}
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (("</dcc:coreData>", ""), "no well-formed XML"),
+        (
+            ('"https://ptb.de/dcc"', '"https://example.invalid/dcc"'),
+            "digitalCalibrationCertificate of https://ptb.de/dcc",
+        ),
+        (("2026-02-03Z", "3 February"), "a date such as 2026-02-03 is needed"),
+    ],
+)
+def test_a_file_that_is_no_certificate_is_refused_with_its_place(
+    add, root: Path, change: tuple[str, str], said: str
+) -> None:  # type: ignore[no-untyped-def]
+    (root / "bad.xml").write_bytes(certificate(change))
+    before = (root / REGISTER).read_bytes()
+    done = add("bad.xml", *DUE)
+    assert done.code == 1 and said in done.err and "Traceback" not in done.err
+    assert "  bad.xml:" in done.err and done.err.split("bad.xml:")[1].split(":")[0].isdigit()
+    assert (root / REGISTER).read_bytes() == before and not (root / ".asfound/certificates").exists()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code", "said"),
+    [
+        (("--due", "soon"), 2, "a date such as 2027-02-03"),
+        (("--due", "2027-02-30"), 2, "no day of the calendar"),
+        (("--due", "2026-01-01"), 1, "is not after 2026-02-03"),
+        ((*DUE, "--id", "I-3"), 2, "the id of an instrument such as M-3"),
+        ((*DUE, "--serial", "nobody's"), 1, "its numbers are: LAB-7, A-2210"),
+        ((*DUE, "--keeper", "The Keeper"), 2, "a role in small letters"),
+        ((), 2, "--due"),
+    ],
+)
+def test_what_a_person_says_wrongly_is_told(add, root: Path, arguments: tuple[str, ...], code: int, said: str) -> None:  # type: ignore[no-untyped-def]
+    before = (root / REGISTER).read_bytes()
+    done = add("LC 26-011.xml", *arguments)
+    assert done.code == code and said in done.err
+    assert (root / REGISTER).read_bytes() == before
+
+
+def test_a_list_in_brackets_is_not_written_into(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    one = "{certificate: a, on: 2025-01-01, due: 2026-01-01, by: a laboratory, as_found: in tolerance}"
+    head = "M-2:\n  what: Flow analyser\n  serial: A-2210\n  functions: {}\n"
+    (root / REGISTER).write_text(f"{head}  calibrations: [{one}]\n", "utf-8")
+    done = add("LC 26-011.xml", *DUE)
+    assert done.code == 1 and "in brackets" in done.err
+    assert not list((root / ".asfound").glob("certificates/*"))
+
+
+def test_an_instrument_without_a_calibration_gets_its_first(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    (root / REGISTER).write_text("# kept\nM-2:\n  what: Flow analyser\n  serial: A-2210\n  functions: {}\n", "utf-8")
+    done = add("LC 26-011.xml", *DUE)
+    assert done.code == 0, done.err
+    assert (root / REGISTER).read_text("utf-8").startswith("# kept\nM-2:\n  what: Flow analyser\n")
+    assert [one.certificate for one in read_bench(root).instruments["M-2"].calibrations] == ["LC-26-011"]
+    assert "certificate: LC-26-011" in done.out

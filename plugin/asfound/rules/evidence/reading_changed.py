@@ -42,12 +42,13 @@ def check(facts: Facts) -> Iterator[Problem]:
     if not past.known or facts.case.head.entered_later is not None:
         return
     every = {**facts.case.reading, **facts.case.waiting}
+    brought = _brought(past, every)
     gone: dict[tuple[str, str], list[str]] = {}
     for ref, changes in _changes(past).items():
         row, last = every.get(ref), changes[-1]
         if row is not None:
             yield from _changed(facts, row, changes)
-        elif last.kind == "removed" and (value := _before(last)) and not _elsewhere(facts, every, last, value):
+        elif last.kind == "removed" and (value := _before(last)) and (last.commit, value) not in brought:
             gone.setdefault((last.file, last.commit), []).append(ref)
     for (file, commit), refs in gone.items():
         one = len(refs) == 1
@@ -111,14 +112,16 @@ def _changed(facts: Facts, row: Reading, changes: list[RecordChange]) -> Iterato
         )
 
 
-def _elsewhere(facts: Facts, every: dict[str, Reading], gone: RecordChange, value: str) -> bool:
-    """Whether the same commit brought the reading under another id: a sheet renamed, rows numbered anew."""
-    brought = {
-        change.ref
-        for change in (*facts.past.changes, *facts.past.uncommitted)
-        if change.kind == "added" and change.commit == gone.commit and change.ref.startswith("R-")
-    }
-    return any(every[ref].value.text == value for ref in brought if ref in every)
+def _brought(past: Past, every: dict[str, Reading]) -> frozenset[tuple[str, str]]:
+    """Commit and value of each reading that stands today and came under its id in that commit.
+
+    What a commit took from one id and brought under another went elsewhere: a sheet renamed, rows numbered anew.
+    """
+    return frozenset(
+        (change.commit, every[change.ref].value.text)
+        for change in (*past.changes, *past.uncommitted)
+        if change.kind == "added" and change.ref in every
+    )
 
 
 def _stands(facts: Facts, file: str) -> bool:

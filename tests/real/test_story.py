@@ -100,7 +100,8 @@ def test_editions_are_chained_signed_and_say_what_changed(story: Story) -> None:
         assert one.sha256 == sha256(story.home / one.path)
         assert json.loads((story.home / one.path).read_text())["core_digest"] == third.core_digest
     assert third.reason == REASON and third.reviewed
-    assert "The reading R-flow-4 was changed: value from 111.9\u00a0mL/h to 111.7\u00a0mL/h." in third.changes
+    (told,) = [change for change in third.changes if change.startswith("The reading R-flow-4 was changed")]
+    assert "value from 111.9\u00a0mL/h to 111.7\u00a0mL/h" in told and "struck 111.9" in told
     assert [change for change in third.changes if "R-flow-" in change and "R-flow-4" not in change] == []
 
 

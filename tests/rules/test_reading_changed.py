@@ -8,6 +8,7 @@ import pytest
 
 from asfound.problems import Level, Problem
 from tests.rules.support import CASE, Copy, Edit, Prepare, assert_fires, assert_silent, run_with
+from tests.support.editions import chain, write
 from tests.support.repository import Repo
 
 FLOW = "readings/flow.csv"
@@ -155,3 +156,31 @@ def test_another_unit_in_the_header_changes_every_reading_below_it() -> None:
     assert len(found) == 6
     there_and_back = then([(FLOW, "value [mL/h]", "value [mL/min]")], [(FLOW, "value [mL/min]", "value [mL/h]")])
     assert asked(there_and_back) == []
+
+
+@pytest.mark.parametrize(
+    ("reason", "asked_for"), [("R-flow-4 was typed wrongly", 0), ("R-flow-40 was", 1), ("typed", 1)]
+)
+def test_an_edition_that_gave_the_reason_has_said_it(reason: str, asked_for: int) -> None:
+    """Of the change it was the first to hold, and of no later one."""
+
+    def issued(copy: Copy) -> None:
+        repo = Repo(copy.root)
+        first = chain(1)
+        write(copy.root / CASE, first)
+        repo.commit("The case, edition 1")
+        path = copy.path(FLOW)
+        path.write_text(path.read_text("utf-8").replace(CHANGED[1], CHANGED[2]), "utf-8", newline="\n")
+        repo.tick()
+        repo.commit("A reading")
+        write(copy.root / CASE, chain(2, reason=reason))
+        repo.tick()
+        repo.commit("Edition 2")
+
+    def later(copy: Copy) -> None:
+        issued(copy)
+        path = copy.path(FLOW)
+        path.write_text(path.read_text("utf-8").replace("4,100,101.9", "4,100,99.9"), "utf-8", newline="\n")
+
+    assert len(asked(issued)) == asked_for
+    assert {one.found.split('"')[1] for one in asked(later)} == {"101.9", *["111.9"] * asked_for}

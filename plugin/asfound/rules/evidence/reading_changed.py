@@ -1,9 +1,9 @@
 """A reading that was changed or taken out says so beside itself, with the reason.
 
 Asked of the commits, and of the files as they lie there against the last of them. A value counts as kept where the row
-names it, in its note or in the reason for which it is void, as the form at the bench writes it. What was never a
-reading (an empty cell, a text no number can be read from) can be changed freely, and a reading put back as it was
-first written needs no word.
+names it, in its note or in the reason for which it is void, as the form at the bench writes it; or where the edition
+that first held the change was issued with a reason that names the reading. What was never a reading (an empty cell, a
+text no number can be read from) can be changed freely, and a reading put back as it was first written needs no word.
 
 Fails: `88.1` in one commit, `118.1` in the next; a row that a later commit does not hold.
 Passes: the same with `struck 88.1, 2026-03-16 10:02 -05:00, examiner: read off wrong` in the note; a row that is void,
@@ -101,7 +101,11 @@ def _changed(facts: Facts, row: Reading, changes: list[RecordChange]) -> Iterato
         return
     said = f"{row.note} {row.void}"
     for value, change in by_value.items():
-        if value in stands or re.search(rf"(?<![\w.]){re.escape(value)}(?![\w]|\.\w)", said):
+        if (
+            value in stands
+            or _told_by_edition(facts, change)
+            or re.search(rf"(?<![\w.]){re.escape(value)}(?![\w]|\.\w)", said)
+        ):
             continue
         yield facts.problem(
             ENTRY,
@@ -110,6 +114,12 @@ def _changed(facts: Facts, row: Reading, changes: list[RecordChange]) -> Iterato
             found=f'{row.id} was "{value}" until it was changed {_when(change.commit)}, and its row does not say so',
             needed="the value as first written, with the reason why it gave way, is needed beside the one that holds",
         )
+
+
+def _told_by_edition(facts: Facts, change: RecordChange) -> bool:
+    """Whether the first edition that holds a change was issued with a reason that names the reading."""
+    reasons = (one.record.reason for one in facts.editions.found if one.record and one.number == change.edition)
+    return any(re.search(rf"(?<![\w-]){re.escape(change.ref)}(?![\w-])", reason) for reason in reasons)
 
 
 def _brought(past: Past, every: dict[str, Reading]) -> frozenset[tuple[str, str]]:

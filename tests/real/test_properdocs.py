@@ -14,9 +14,11 @@ from importlib.metadata import version
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from asfound.audit import audit
 from asfound.cli.audit_site import _originals
+from asfound.cli.main import cli
 from asfound.problems import Level
 
 from .reader import Reader, chromium
@@ -90,6 +92,8 @@ def test_the_same_pages_come_out_under_the_engines_own_theme(own_theme: Site, _b
     ours = {name: path.read_bytes() for name, path in usual.files.items() if not name.startswith(("css/", "js/"))}
     differ = [name for name, data in ours.items() if renamed(own_theme.files[name].read_bytes()) != renamed(data)]
     assert differ == []
+    done = CliRunner().invoke(cli, ["verify-site", str(own_theme.folder), "--root", str(own_theme.root)])
+    assert done.exit_code == 0, done.output
     held = _originals(own_theme.root, own_theme.folder)
     assert [one.headline() for one in audit(own_theme.folder, held) if one.level is Level.REJECT] == []
     for name, page in own_theme.pages.items():

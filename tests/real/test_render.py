@@ -9,9 +9,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from asfound.audit import audit
 from asfound.cli.audit_site import _originals
+from asfound.cli.main import cli
 from asfound.cli.render import run_render
 from asfound.problems import Level
 
@@ -86,6 +88,11 @@ def test_the_audit_says_what_the_frame_lacks_and_nothing_else(made: Site) -> Non
     ours = [one for one in found if one.span.path not in OWN]
     assert {(one.rule, one.found) for one in ours} == {("page-policy", "the page has no policy")}
     assert {one.span.path for one in ours} == set(addresses(directory=True))
+
+
+def test_it_is_the_site_of_its_repository(made: Site) -> None:
+    done = CliRunner().invoke(cli, ["verify-site", str(made.folder), "--root", str(made.root)])
+    assert done.exit_code == 0, done.output
 
 
 def test_no_address_of_ours_needs_a_server(made: Site) -> None:

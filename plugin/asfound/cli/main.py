@@ -40,6 +40,7 @@ COMMANDS: dict[str, str] = {
     "table": "asfound.cli.cmd_table",
     "tags": "asfound.cli.cmd_tags",
     "verify": "asfound.cli.cmd_verify",
+    "verify-site": "asfound.cli.cmd_verify_site",
     "without": "asfound.cli.cmd_without",
 }
 """Name of a command → the module that holds it as `command`. In the order in which help lists them."""

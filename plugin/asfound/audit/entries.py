@@ -9,6 +9,7 @@ _WCAG = "W3C, Web Content Accessibility Guidelines 2.2, success criterion 1.1.1"
 
 
 def entry(name: str, title: str, reason: str, mend: str, source: str = "", level: Level = Level.REJECT) -> Entry:
+    """An entry about a built site; without a source it is common practice."""
     known = source or "common practice, no source"
     return Entry(
         name=name, family=Family.INTEGRITY, level=level, title=title, reason=reason, source=known,

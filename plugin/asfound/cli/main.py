@@ -19,6 +19,7 @@ COMMANDS: dict[str, str] = {
     "calc": "asfound.cli.cmd_calc",
     "check": "asfound.cli.cmd_check",
     "compare": "asfound.cli.cmd_compare",
+    "doctor": "asfound.cli.cmd_doctor",
     "document": "asfound.cli.cmd_document",
     "evidence": "asfound.cli.cmd_evidence",
     "explain": "asfound.cli.cmd_explain",

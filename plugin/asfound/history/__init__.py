@@ -11,6 +11,7 @@ from asfound.history.begin import BRANCH, around, begin
 from asfound.history.contents import content_id, contents
 from asfound.history.git import GIT_SAID, Git, GitError, Unknown, shallow_words
 from asfound.history.log import FileChange, LogCommit, log
+from asfound.history.own import Own, own
 from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, odd_entries, resolve, tags, tree
 from asfound.history.replay import Replay, Step
 from asfound.history.set_tag import set_tag
@@ -69,6 +70,7 @@ __all__ = [
     "GitError",
     "Log",
     "LogCommit",
+    "Own",
     "Replay",
     "Staged",
     "Step",
@@ -82,6 +84,7 @@ __all__ = [
     "hooked",
     "main_branch",
     "odd_entries",
+    "own",
     "read",
     "resolve",
     "set_tag",

@@ -88,7 +88,9 @@ def plan_certificate(
     if instrument is None or problems:
         raise Refused(f"{ref} could not be read in {path} as it would stand there", problems=problems)
     text = tuple(new.decode("utf-8").splitlines()[line - 1 : line - 1 + count])
-    return CertificatePlan(ref, line, text, file, None if copied else source, old, new, tuple(_notes(read, before)))
+    return CertificatePlan(
+        ref, line, text, file, None if copied else source, old, new, tuple(_notes(read, before, thing))
+    )
 
 
 def write_certificate(root: Path, plan: CertificatePlan, step: Step = lambda _step: None) -> None:
@@ -227,7 +229,10 @@ def _text(value: Decimal) -> str:
     return plain if len(plain) <= 18 else str(value)
 
 
-def _notes(read: Certificate, before: Instrument | None) -> Iterator[str]:
+def _notes(read: Certificate, before: Instrument | None, thing: Thing) -> Iterator[str]:
+    if before is not None and told(before.serial) not in thing.identifications:
+        known = ", ".join(thing.identifications) or "none"
+        yield f"The register has the serial {told(before.serial)}; the numbers of the certificate are: {known}."
     for one in read.unread:
         yield f"Not taken (line {one.line}, column {one.column}): {one.found}."
     if not read.compared:

@@ -158,6 +158,16 @@ def test_what_a_person_says_wrongly_is_told(add, root: Path, arguments: tuple[st
     assert (root / REGISTER).read_bytes() == before
 
 
+def test_another_number_than_that_of_the_register_is_said_and_not_refused(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    done = add("LC 26-011.xml", *DUE, "--id", "M-3")
+    assert (
+        done.code == 0
+        and "The register has the serial 0092; the numbers of the certificate are: LAB-7, A-2210." in done.err
+    )
+    assert [one.certificate for one in read_bench(root).instruments["M-3"].calibrations][-1] == "LC-26-011"
+    assert "The register has" not in add("LC 26-011.xml", *DUE).err
+
+
 def test_a_list_in_brackets_is_not_written_into(add, root: Path) -> None:  # type: ignore[no-untyped-def]
     one = "{certificate: a, on: 2025-01-01, due: 2026-01-01, by: a laboratory, as_found: in tolerance}"
     head = "M-2:\n  what: Flow analyser\n  serial: A-2210\n  functions: {}\n"

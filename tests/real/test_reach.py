@@ -148,6 +148,21 @@ def test_nothing_runs_over_the_side_and_every_target_has_its_size(reader: Any, s
     assert counted > 1500
 
 
+def test_on_a_phone_the_head_of_a_row_leaves_room_for_what_is_said_of_it(reader: Any, served: str) -> None:
+    """Else one sees a column of names with tall blank rows, and nothing says that there is more beside it."""
+    page = reader(width=390).page
+    asked = """[...document.querySelectorAll('.af .af-scroll > table')].filter(o => o.checkVisibility())
+      .flatMap(o => [...o.querySelectorAll('tbody th[scope=row]:first-child + td')].slice(0, 40))
+      .map(td => [Math.round(td.getBoundingClientRect().left), td.parentElement.innerText.slice(0, 60)])"""
+    counted, found = 0, []
+    for name in READ:
+        page.goto(f"{served}/{name}".rstrip("/") + "/")
+        told = page.evaluate(asked)
+        counted += len(told)
+        found += [f"/{name}: the second cell begins at {left}: {row}" for left, row in told if left > 240]
+    assert counted > 300 and not found, "\n".join(found[:12])
+
+
 def test_the_check_of_targets_finds_small_ones(reader: Any, served: str) -> None:
     page = reader().page
     page.goto(served)

@@ -137,6 +137,24 @@ def test_a_sheet_of_a_test_that_alters_counts_as_a_step() -> None:
     assert_silent("altering-step-without-consent", [*edits, *all_agree("P-pump-flow")])
 
 
+def test_a_second_use_of_a_test_is_consented_to_by_its_own_name() -> None:
+    """`P-pump-flow--again` is what the plan calls it; leave for the first use is none for the second."""
+    edits = [
+        FLOW_CHANGES,
+        ("plan.yml", "  pump-flow:", "  pump-flow--again:\n    item: I-1\n    why: Again.\n  pump-flow:"),
+        ("sheets.yml", "S-flow-again:\n  test: pump-flow", "S-flow-again:\n  test: pump-flow--again"),
+    ]
+    assert_fires(CONSENT, [*edits, *all_agree("P-pump-flow")], at=("sheets.yml", "S-flow-again: > from"))
+    assert_silent(CONSENT, [*edits, *all_agree("P-pump-flow, P-pump-flow--again")])
+
+
+def test_a_name_that_no_planned_test_bears_is_no_consent() -> None:
+    maker, (file, old, new) = all_agree("P-pump-flow")
+    before, _, after = new.rpartition("P-pump-flow")
+    edits = [FLOW_CHANGES, maker, (file, old, f"{before}P-pump-flow--agian{after}")]
+    assert_fires("citation-leads-nowhere", edits, at=("notices.yml", "N-3: > consents_to"))
+
+
 # --- how it was done
 
 

@@ -18,7 +18,7 @@ from asfound.model.event import ReportIdentity
 from asfound.model.things import ItemRole
 from asfound.model.work import GateKind, Sheet
 
-_IDS = re.compile(r"[A-Z]-[a-z0-9]+(?:-[a-z0-9]+)*")
+_IDS = re.compile(r"[A-Z]-[a-z0-9]+(?:--?[a-z0-9]+)*")
 NO_OUTSIDE = "None:"
 """How the usual words of `outside_results` begin."""
 

@@ -12,7 +12,7 @@ from asfound import desk
 from asfound.cli.entering import run_entering
 from asfound.desk import Desk, OneRecord
 from asfound.intake import suggest
-from asfound.model.base import ID_PATTERN, ROLE_PATTERN
+from asfound.model.base import REF_PATTERN, ROLE_PATTERN
 from asfound.model.work import GateKind
 
 
@@ -46,7 +46,7 @@ def kind_of(typed: str) -> GateKind:
 def ids(option: str, given: tuple[str, ...]) -> None:
     """Raise UsageError for what cannot be the id of a record."""
     for one in given:
-        if not re.fullmatch(ID_PATTERN, one):
+        if not re.fullmatch(REF_PATTERN, one):
             raise click.UsageError(f'{option} holds "{one}"; the id of a record such as I-3 is needed')
 
 

@@ -27,7 +27,7 @@ TALL = 480.0
 _LARGER = 1.04
 """Room for a text set a little wider than reckoned."""
 _BREAK = re.compile(r"[ \n\u200b]|(?<=[-/])(?=[A-Za-z])")
-_ID = re.compile(r"\b[A-Z](?:-[a-z0-9]+)+")
+_ID = re.compile(r"\b[A-Z](?:--?[a-z0-9]+)+")
 _MOMENT = re.compile(r"(\d{4}-\d\d-\d\d) (\d\d:\d\d) (\S+) (\(\w+\))")
 _KEPT = ("\\1\u00a0\\2\u00a0\\3\u00a0\\4", "\\1\u00a0\\2 \\3\u00a0\\4", "\\1 \\2 \\3 \\4")
 """How well a date with its time is kept together: whole, in two lines, not at all."""

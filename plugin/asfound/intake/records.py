@@ -18,7 +18,7 @@ from asfound.intake.record_entries import BY_NAME
 from asfound.intake.shapes import Path, Target, names_of, target
 from asfound.intake.words import crop, suggest
 from asfound.intake.yaml_nodes import YamlDocument
-from asfound.model.base import ID_PATTERN, Record
+from asfound.model.base import ID_PATTERN, REF_PATTERN, Record
 from asfound.problems import Problem, Span
 
 M = TypeVar("M", bound=Record)
@@ -247,7 +247,7 @@ def one_of(words: Sequence[str], typed: str) -> tuple[str, str]:
 
 
 def _pattern(pattern: str, value: Any) -> tuple[str, str, str, str]:
-    if pattern == ID_PATTERN:
+    if pattern == REF_PATTERN:
         return id_words(str(value))
     plain = re.sub(r"[^a-z0-9]+", "-", str(value).lower()).strip("-")
     mend = f"Write {plain}, if that is meant." if re.fullmatch(pattern, plain) and len(plain) <= 40 else ""

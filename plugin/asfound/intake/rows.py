@@ -16,7 +16,7 @@ from pydantic_core import PydanticCustomError
 from asfound.intake.csv_rows import CsvTable
 from asfound.intake.records import id_words, one_of, say, say_fault, stands
 from asfound.intake.words import crop, suggest
-from asfound.model.base import ID_PATTERN, ROLE_PATTERN, Duration, Moment
+from asfound.model.base import ID_PATTERN, REF_PATTERN, ROLE_PATTERN, Duration, Moment
 from asfound.model.logs import cited_row
 from asfound.model.testimony import TimelineRow
 from asfound.model.things import CustodyKind, CustodyLine, InspectionRow, Seen
@@ -26,6 +26,7 @@ T = TypeVar("T")
 W = TypeVar("W", bound=StrEnum)
 
 is_id = re.compile(ID_PATTERN).fullmatch
+is_ref = re.compile(REF_PATTERN).fullmatch
 is_slug = re.compile(ROLE_PATTERN).fullmatch
 
 RELEVANCE = ("relevant", "not relevant", "not known")
@@ -217,7 +218,7 @@ class Row:
         """Ids parted by spaces."""
         found = self.text(column, needed).split()
         for part in found:
-            if not is_id(part):
+            if not is_ref(part):
                 rule, what, need, mend = id_words(part)
                 apart = part.rstrip(",;")
                 self.fault(

@@ -72,7 +72,9 @@ Prose = Annotated[str, BeforeValidator(_text), Field(min_length=1, json_schema_e
 """Markdown without HTML or images. `[R-output-3]` links a record, `[=R-output-3]` prints its value and unit."""
 
 ID_PATTERN = r"^[A-Z]-[a-z0-9]+(-[a-z0-9]+)*$"
-Ref = Annotated[str, Field(pattern=ID_PATTERN, json_schema_extra={"format": "record"}), BeforeValidator(_text)]
+REF_PATTERN = r"^[A-Z]-[a-z0-9]+(--?[a-z0-9]+)*$"
+"""What cites a record: its id, or that of a planned test, whose second use bears two hyphens (`P-flow-rate--swap`)."""
+Ref = Annotated[str, Field(pattern=REF_PATTERN, json_schema_extra={"format": "record"}), BeforeValidator(_text)]
 """The id of a record: a capital, a hyphen, then small letters and digits (`I-3`, `R-output-12`)."""
 
 Refs = tuple[Ref, ...]

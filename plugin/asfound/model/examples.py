@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from asfound.model.base import ID_PATTERN, ROLE_PATTERN
+from asfound.model.base import REF_PATTERN, ROLE_PATTERN
 
 BY_PATTERN: Mapping[str, tuple[str, ...]] = {
-    ID_PATTERN: ("I-3", "R-output-12"),
+    REF_PATTERN: ("I-3", "R-output-12"),
     ROLE_PATTERN: ("examiner", "theatre-coordinator"),
 }
 """By the pattern of a field, where that says what it is."""

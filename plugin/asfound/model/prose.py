@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
-from asfound.model.base import ID_PATTERN
+from asfound.model.base import REF_PATTERN
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from markdown_it import MarkdownIt
     from markdown_it.token import Token
 
-_CITE = re.compile(r"\[(=?)(" + ID_PATTERN.strip("^$") + r")\]")
+_CITE = re.compile(r"\[(=?)(" + REF_PATTERN.strip("^$") + r")\]")
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,13 @@ def test_a_paragraph_with_all_that_stands_in_a_line() -> None:
     ]  # fmt: skip
 
 
+def test_a_second_use_of_a_planned_test_is_cited_by_its_name() -> None:
+    assert shapes("See [P-flow-rate--swap].") == [
+        ("paragraph", "", ("text", "See "), ("cite", "P-flow-rate--swap"), ("text", "."))
+    ]
+    assert shapes("See [P-flow---x].") == [("paragraph", "", ("text", "See [P-flow---x]."))]
+
+
 def test_blocks() -> None:
     text = "One\ntwo.\n\n- a\n- b [F-1]\n\n1. first\n\n> quoted\n\n    code [F-2]\n"
     kinds = [node.kind for node in read_prose(text).nodes]

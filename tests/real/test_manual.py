@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import re
-import subprocess
 import sys
 from pathlib import Path
 
@@ -17,56 +14,18 @@ from asfound.pages.build import environment
 from asfound.pages.manual import CHAPTERS, HOME, chapter, manual_pages
 from asfound.pages.manual.chapter import Fence, fences, read_chapter
 
-from .support import OFFLINE, PROGRAM
+from .following import follow, shows
 
 WRITTEN = ("index", *(name for name in CHAPTERS if name != "commands"))
-MARKS = {"run", "fails", "shows", "file"}
-
-
-def shows(printed: str, expected: str) -> bool:
-    """Whether what was printed is what is shown; a line of `…` stands for any lines, `…` in a line for any words."""
-    parts = []
-    for line in expected.rstrip("\n").split("\n"):
-        parts.append(r"(?:.*\n)*?" if line == "…" else re.escape(line).replace("…", ".*") + r"[ ]*\n")
-    return re.fullmatch("".join(parts), printed.rstrip("\n") + "\n") is not None
-
-
-def typed(lines: str, where: Path, folder: Path) -> tuple[int, str, Path]:
-    """Type lines at a real shell; the exit code, what was printed, and the folder one is in afterwards."""
-    programs = os.pathsep.join((str(Path(sys.executable).parent), os.environ["PATH"]))
-    env = {
-        **{name: value for name, value in os.environ.items() if not name.startswith(("GIT_", "LC_", "LANG"))},
-        "PATH": programs, "HOME": str(where / "home"), "LC_ALL": "C.UTF-8", "NO_MKDOCS_2_WARNING": "1",
-        "PYTHONPATH": os.pathsep.join((str(OFFLINE), str(PROGRAM))), "ASFOUND_CACHE": "off",
-        "GIT_AUTHOR_NAME": "An examiner", "GIT_AUTHOR_EMAIL": "examiner@example.org",
-        "GIT_COMMITTER_NAME": "An examiner", "GIT_COMMITTER_EMAIL": "examiner@example.org",
-    }  # fmt: skip
-    script = f"set -eo pipefail\ntrap 'pwd > {where}/pwd' EXIT\n{lines}"
-    done = subprocess.run(
-        ["bash", "-c", script], cwd=folder, env=env, capture_output=True, text=True, encoding="utf-8", check=False,
-        timeout=170,
-    )  # fmt: skip
-    return done.returncode, done.stdout + done.stderr, Path((where / "pwd").read_text("utf-8").strip())
+MARKS = {"run", "fails", "shows", "file", "spreadsheet", "camera"}
+ELSEWHERE = {"issued"}
+"""Chapters that are typed as a newcomer does, with the wheel and a spreadsheet: `test_new_user.py`."""
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="typed at bash")
-@pytest.mark.parametrize("name", WRITTEN)
+@pytest.mark.parametrize("name", [name for name in WRITTEN if name not in ELSEWHERE])
 def test_what_a_chapter_tells_one_to_type_does_what_it_says(name: str, tmp_path: Path) -> None:
-    folder = tmp_path / "desk"
-    folder.mkdir()
-    (tmp_path / "home").mkdir()
-    printed = ""
-    for one in fences(chapter(name)):
-        place = f"{name}.md:{one.line}"
-        if one.mark("run") is not None:
-            code, printed, folder = typed(one.text, tmp_path, folder)
-            assert code == int(one.mark("fails") or 0), f"{place}\n{printed}"
-        elif one.mark("shows") is not None:
-            assert shows(printed, one.text), f"{place}: shown\n{one.text}\nprinted\n{printed}"
-        elif one.mark("file"):
-            file = folder / str(one.mark("file"))
-            file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_text(one.text, "utf-8")
+    follow(name, tmp_path)
 
 
 def test_blocks_bear_no_mark_that_nobody_reads() -> None:

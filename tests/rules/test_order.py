@@ -156,6 +156,17 @@ def test_without_sheets_nothing_need_be_safe_to_connect() -> None:
     assert_silent("gates-missing", [edit], delete=["sheets.yml", "readings"])
 
 
+def test_a_thing_that_is_neither_energised_nor_joined_to_anything_waits_for_nothing() -> None:
+    edit = ("gates.yml", "gate: safe to connect", "gate: room surveyed")
+    by_foot = [
+        ("../../.asfound/protocols/base-pump.yml", f"    energised: {energised}\n    connects: {joins}\n",
+         "    energised: no\n    connects: nothing\n")
+        for energised, joins in (("no", "safety tester"), ("yes", "safety tester"), ("yes", "analyser"))
+    ]  # fmt: skip
+    assert_silent("gates-missing", [edit, *by_foot])
+    assert_fires("gates-missing", [edit, *by_foot[:2]], at=("gates.yml", "gates:"), says="safe to connect")
+
+
 # --- inspection
 
 

@@ -73,6 +73,36 @@ def test_the_order_of_the_commits_shows_that_the_plan_came_first() -> None:
     assert_silent("plan-after-results", [UNSEALED], prepare=commits(*IN_ORDER), history=True)
 
 
+def laid_out(copy: Copy, repo: Repo) -> None:
+    """Commit the plan with its sheets as they are laid out: every row, no value."""
+    whole = {path: path.read_text("utf-8") for path in sorted(copy.path(READINGS).glob("*.csv"))}
+    for path, text in whole.items():
+        head, *rows = [line.split(",") for line in text.splitlines()]
+        value = next(number for number, name in enumerate(head) if name.startswith("value"))
+        empty = [",".join("" if number == value else cell for number, cell in enumerate(row)) for row in rows]
+        path.write_text("\n".join((",".join(head), *empty, "")), "utf-8", newline="\n")
+    repo.git("add", f"{CASE}/{PLAN}", f"{CASE}/{READINGS}")
+    repo.tick()
+    repo.git("commit", "-q", "-m", "Plan and sheets")
+    for path, text in whole.items():
+        path.write_text(text, "utf-8", newline="\n")
+
+
+def test_sheets_laid_out_with_the_plan_are_as_old_as_their_values() -> None:
+    steps = (laid_out, [READINGS], [STATEMENTS], [CONCLUSION])
+    assert_silent("plan-after-results", [UNSEALED], prepare=commits(*steps), history=True)
+    # Laid out and filled in one commit, it is what it was.
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.NOTE,
+        says="entered git in one commit",
+        prepare=commits([PLAN, READINGS], [STATEMENTS], [CONCLUSION]),
+        history=True,
+    )
+
+
 def test_readings_committed_before_the_plan_warn() -> None:
     assert_fires(
         "plan-after-results",

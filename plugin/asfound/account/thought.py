@@ -15,7 +15,7 @@ from enum import StrEnum
 from asfound.measure.show import show_time
 from asfound.model.base import Moment
 from asfound.model.case import Case
-from asfound.model.past import Past
+from asfound.model.past import Past, brought_value
 from asfound.model.work import Gate, GateKind
 
 OPENED = "opened_to_examiner_at"
@@ -239,10 +239,13 @@ def _by_commits(
 
 
 def entered(past: Past, ref: str) -> str:
-    """The commit that first brought a record; for a statement or a gate of its opening, that it was opened.
+    """The commit that first brought a record; of a reading its value; of a statement, that it was opened.
 
     Empty where no commit did.
     """
+    if ref.startswith("R-"):
+        found = brought_value(past.of(ref))
+        return found.commit if found is not None else ""
     for change in past.of(ref):
         if not ref.startswith("W-"):
             if change.kind == "added":

@@ -17,7 +17,7 @@ from asfound.assess.uncommitted import uncommitted
 from asfound.assess.used import Used
 from asfound.history import GIT_SAID, GitError, Log, LogCommit, Unknown
 from asfound.model.bench import Roles
-from asfound.model.past import NOT_LISTED, Commit, Past, RecordChange
+from asfound.model.past import NOT_LISTED, Commit, Past, RecordChange, brought_value
 from asfound.model.pause import without_collecting
 
 NOTHING = Used()
@@ -216,9 +216,15 @@ def _named(change: RecordChange, names: Mapping[str, str]) -> RecordChange:
 
 def _order(log: Log, told: list[tuple[int, RecordChange]]) -> Iterator[str]:
     """A squash: the plan and its results in one commit. (That results came first is no gap; a rule says it.)"""
-    added = [(number, one.ref) for number, one in told if one.kind == "added"]
-    plan = next((number for number, ref in added if ref == "plan.yml" or ref.startswith("P-")), None)
-    result = next((number for number, ref in added if ref.startswith("R-")), None)
+    plan = next(
+        (number for number, one in told if one.kind == "added" and (one.ref == "plan.yml" or one.ref[:2] == "P-")), None
+    )
+    rows: dict[str, list[tuple[int, RecordChange]]] = {}
+    for number, one in told:
+        if one.ref.startswith("R-"):
+            rows.setdefault(one.ref, []).append((number, one))
+    brought = [(found, of_one) for of_one in rows.values() if (found := brought_value(one for _, one in of_one))]
+    result = min((number for found, of_one in brought for number, one in of_one if one is found), default=None)
     if plan is not None and plan == result:
         yield (
             f"The plan and its first results entered git in one commit, {log.commits[plan].id[:10]}: git cannot show "

@@ -141,13 +141,19 @@ def _in_place(file: Path, made: Normal) -> None:
         desk.copy_file(file, kept, hashlib.sha256(made.data).hexdigest())
         write_whole(log, made.log(kept.name, file.name).encode("utf-8"))
         desk.replace_file(file, made.data, made.copy)
-    click.echo(f"{emit.plain(str(file))}: {_done(made)}. The original is {emit.plain(str(kept))}, byte for byte.")
+    click.echo(f"{emit.plain(str(file))}: {_done(made)}. The original is {emit.plain(_near(kept))}, byte for byte.")
     if case:
         what = f"The sheet {file.name} as the spreadsheet saved it."
         click.echo("Register original and log, so that the check knows them:", err=True)
         for place, says in ((kept, what), (log, f"What was put right in the sheet {file.name}, and where.")):
-            said = f'asfound evidence add "{emit.plain(str(place))}" --kind data --by ROLE --what "{emit.plain(says)}"'
-            click.echo(f"    {said}", err=True)
+            files = f'"{emit.plain(_near(place))}" --case "{emit.plain(_near(case))}"'
+            click.echo(f'    asfound evidence add {files} --kind data --by ROLE --what "{emit.plain(says)}"', err=True)
+
+
+def _near(place: Path) -> str:
+    """A place as one would type it from here."""
+    here = Path.cwd().resolve()
+    return place.relative_to(here).as_posix() if place.is_relative_to(here) and place != here else str(place)
 
 
 def _case_of(file: Path) -> Path | None:

@@ -44,6 +44,13 @@ _TEXT = (
         "Save the file again and choose UTF-8; a table is mended by copy with asfound normalise FILE.",
     ),
     _entry(
+        "conflict-left",
+        "No conflict of git's is left in a file.",
+        "What two people wrote on the same lines stands there twice, and neither of them has said which holds.",
+        "git-merge(1), “How conflicts are presented”",
+        "Put both sides together, take the lines of marks out; of two rows of one number the later gets the next.",
+    ),
+    _entry(
         "text-binary",
         "A YAML or CSV file holds text.",
         "A workbook, picture or archive renamed to .csv or .yml cannot be reviewed or compared.",

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from asfound.intake.sniff import LFS_POINTER, media_words, sniff
-from asfound.intake.words import COUNTED, LISTED, char_name, counted, refuse, shown
+from asfound.intake.words import COUNTED, LISTED, char_name, counted, crop, refuse, shown
 from asfound.problems import Problem
 
 # ASCII without tab, line feed and carriage return, which text may hold. A carriage return is looked at apart.
@@ -39,6 +39,8 @@ _WORDS = {
 _SUSPECT = re.compile("|".join((_CONTROL, _BIDI, _INVISIBLE, _LOST)))
 # Replaced by U+FFFD before parsing, one for one, so that the rest of a refused file can still be examined in place.
 _UNPARSABLE = re.compile(_CONTROL + r"|\ufeff")
+
+_CONFLICT = re.compile(r"^(<{7} [^\n]*)\n(?:.*\n)*?={7}\r?\n(?:.*\n)*?>{7} ", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +75,23 @@ def read_text(path: str, data: bytes, limit: int) -> Text:
     except UnicodeDecodeError as error:
         return Text(None, tuple(_not_utf8(path, data, error.start)))
     text = text.removeprefix("\ufeff")
+    if b"<<<<<<< " in data and (left := _conflict(path, text)):
+        return Text(None, (left,))
     if _plain(data):
         return Text(text)
     return Text(_UNPARSABLE.sub("\ufffd", text), tuple(_suspects(path, text)))
+
+
+def _conflict(path: str, text: str) -> Problem | None:
+    """The marks git leaves where two branches changed the same lines (git-merge(1), "how conflicts are presented")."""
+    hit = _CONFLICT.search(text)
+    if hit is None:
+        return None
+    line, column = place_of(text, hit.start())
+    found = f"git left a conflict here that begins with “{crop(hit[1].rstrip())}”"
+    return refuse(
+        "conflict-left", path, (line, column), found, "the lines of both sides, put together by somebody, are needed"
+    )
 
 
 def refused_in_value(text: str) -> tuple[str, str] | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -74,6 +75,22 @@ class RecordChange:
     line: int = 0
     fields: tuple[FieldChange, ...] = ()
     edition: int = 0
+
+
+def brought_value(changes: Iterable[RecordChange]) -> RecordChange | None:
+    """Of what happened to one reading, oldest first: what brought its value. None where it never had one to be seen.
+
+    A row may be laid out empty, with the plan, and be filled later; then it is the filling. One that had a value, lost
+    it and got another is as old as its row.
+    """
+    added: RecordChange | None = None
+    for change in changes:
+        if change.kind == "added":
+            added = added or change
+        for field in change.fields:
+            if change.kind == "changed" and field.name.partition("[")[0].strip() == "value":
+                return change if not (field.old or "").strip() else added
+    return added
 
 
 SHOWN = 160

@@ -97,6 +97,11 @@ def test_bad_input_is_named_at_its_place(text: str, expected: list[tuple[str, in
         (b"PK\x03\x04\x14\x00\x06\x00\x08\x00", ("text-binary", 0, 0), "spreadsheet"),
         (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1\x00\x00", ("text-binary", 0, 0), "old spreadsheet"),
         (b"version https://git-lfs.github.com/spec/v1\n", ("file-lfs-pointer", 1, 1), "Git LFS"),
+        (
+            b"row,value\n1,2\n<<<<<<< HEAD\n2,3\n=======\n2,4\n>>>>>>> other\n",
+            ("conflict-left", 3, 1),
+            "git left a conflict here that begins with “<<<<<<< HEAD”",
+        ),
         (b"a" * (64 * 1_048_576 + 1), ("file-too-large", 0, 0), "64.0 MiB"),
     ],
 )

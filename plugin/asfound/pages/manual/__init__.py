@@ -16,7 +16,7 @@ __all__ = ["CHAPTERS", "COMMANDS", "HOME", "Chapter", "Command", "Option", "chap
 
 HOME = "manual/index.md"
 COMMANDS = "manual/commands.md"
-CHAPTERS = ("start", "case", "review", "publish", "commands", "protocol", "machine", "questions")
+CHAPTERS = ("start", "issued", "case", "together", "review", "publish", "commands", "protocol", "machine", "questions")
 """The chapters in the order of reading. `commands` is made and has no file."""
 REGISTERS: tuple[tuple[str, str, str], ...] = (
     ("formats.md", "Formats", "Every file, field by field, made from the records the reader uses."),

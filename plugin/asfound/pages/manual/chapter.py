@@ -5,6 +5,8 @@ A fenced block says what it is in its first words, so that the tests can do what
     sh run            typed at a shell, in order, in one folder a chapter; `fails=1` where that exit code is meant
     text shows        what the block before it prints; a line of `…` stands for any lines
     yaml file=PATH    what the file at PATH holds from here on, likewise csv and the others
+    csv spreadsheet=PATH  what is typed in a spreadsheet, which saves it at PATH as one with decimal commas does
+    text camera       photographs that lie there from here on: a name, and the time the camera wrote into it, a line
     sh                shown, and not tried: where a network or a person is needed
 """
 
@@ -102,8 +104,12 @@ def _fence(token: Token) -> Fence:
 
 def _fence_html(_self: RendererHTML, tokens: Sequence[Token], at: int, _options: Any, _env: Any) -> str:
     one = _fence(tokens[at])
-    file = one.mark("file")
-    if one.mark("shows") is not None:
+    file, typed = one.mark("file"), one.mark("spreadsheet")
+    if typed:
+        name, kind = f"Typed in a spreadsheet, {typed}", "af-file"
+    elif one.mark("camera") is not None:
+        name, kind = "From the camera, with the time it wrote", "af-file"
+    elif one.mark("shows") is not None:
         name, kind = "It prints", "af-printed"
     elif file:
         name, kind = file, "af-file"

@@ -1,7 +1,8 @@
-"""The gates of the examination are on record: received, inspected, plan sealed, and safe to connect before any sheet.
+"""The gates of the examination are on record: received, inspected, plan sealed, and safe to connect before any sheet of
+a thing that is energised or joined to something.
 
 Fails: sheets of readings, and no *received* gate.
-Passes: all four, each with its time and who.
+Passes: all four, each with its time and who; without *safe to connect*, a pump worked by foot.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ ENTRY = Entry(
     name="gates-missing",
     family=Family.COMPLETENESS,
     level=Level.REJECT,
-    title="The gates received, inspected, plan sealed and, where there are sheets, safe to connect are on record.",
+    title="Received, inspected, plan sealed and, for what is powered or joined, safe to connect are on record.",
     reason="The order of work is what shows that nothing was lost by working.",
     source="hospital accident-investigation training, 2007; the order of steps",
     status="common practice",
@@ -32,7 +33,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     if broken_gates(facts):
         return
     wanted = [GateKind.RECEIVED, GateKind.INSPECTED, GateKind.PLAN_SEALED]
-    wanted += [GateKind.SAFE_TO_CONNECT] if facts.case.sheets else []
+    wanted += [GateKind.SAFE_TO_CONNECT] if any(_joins(facts, one.test) for one in facts.case.sheets.values()) else []
     present = {gate.gate for gate in facts.case.gates.gates.values()}
     missing = [kind for kind in wanted if kind not in present]
     if missing:
@@ -42,3 +43,9 @@ def check(facts: Facts) -> Iterator[Problem]:
             found=f"not on record among the gates: {listed(missing)}",
             needed="each, with its time and who passed it, is needed",
         )
+
+
+def _joins(facts: Facts, name: str) -> bool:
+    """Whether a test puts power on a thing or joins something to it; of one that no protocol knows it is supposed."""
+    test = facts.protocol_test(name)
+    return test is None or test.energised or test.connects != "nothing"

@@ -20,7 +20,7 @@ ENTRY = Entry(
     reason="A limit or a rule that is chosen after the result can be said to have been chosen for it.",
     source="ILAC-G8:09/2019; ISO/IEC 17025:2017, 7.1.3 and 7.8.6.1",
     status="confirmed",
-    mend="Write plan.yml: protocols, limit_sets, decision_rule, and the tests with the reason for each.",
+    mend="Begin plan.yml with asfound plan CASE: protocols, limit_sets, decision_rule, tests and the reason for each.",
     rows=("R42", "R67"),
 )
 

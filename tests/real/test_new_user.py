@@ -1,0 +1,104 @@
+"""From the built wheel to an issued report, as a newcomer types it: the chapter of the manual, in a fresh environment.
+
+Nothing of this checkout is within reach: the program is installed by pip from the wheel. What it needs stands in the
+environment of the tests already and is shared by a line in a `.pth` file, since nothing is fetched here.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+import sysconfig
+import zipfile
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from asfound.pages.manual.chapter import Fence
+
+from .following import follow, typed
+from .support import OFFLINE, ROOT
+from .test_spreadsheets import READS, Office
+
+pytestmark = [pytest.mark.office, pytest.mark.skipif(sys.platform == "win32", reason="typed at bash")]
+
+MAKE, MODEL, TAKEN, OFFSET = 0x010F, 0x0110, 0x9003, 0x9011
+"""Tags of Exif 2.32: maker, model, time of the picture, its offset. `from memory`"""
+
+
+@pytest.fixture(scope="module")
+def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the programs of a fresh environment with the wheel in it."""
+    home = tmp_path_factory.mktemp("new")
+    build = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "-o", str(home), str(ROOT)]
+    subprocess.run(build, check=True, capture_output=True)
+    (wheel,) = home.glob("*.whl")
+    subprocess.run([sys.executable, "-m", "venv", str(home / "venv")], check=True)
+    python = home / "venv/bin/python"
+    install = [python, "-m", "pip", "install", "-q", "--no-index", "--no-deps", wheel]
+    subprocess.run(install, check=True, capture_output=True)
+    where = "import sysconfig; print(sysconfig.get_path('purelib'))"
+    own = Path(subprocess.run([python, "-c", where], check=True, capture_output=True, text=True).stdout.strip())
+    (own / "needs.pth").write_text(f"{sysconfig.get_path('purelib')}\n", "utf-8")
+    # What pip would have made for the site engine, had it been installed here.
+    engine = home / "venv/bin/mkdocs"
+    engine.write_text(f"#!{python}\nfrom mkdocs.__main__ import cli\ncli()\n", "utf-8")
+    engine.chmod(0o755)
+    found = "import asfound; print(asfound.__file__)"
+    at = subprocess.run([python, "-c", found], check=True, capture_output=True, text=True, cwd=home).stdout
+    assert at.startswith(str(home / "venv")), at
+    return home / "venv/bin"
+
+
+def photographs(block: Fence, folder: Path) -> None:
+    """Put photographs where a camera put them."""
+    for number, line in enumerate(block.text.splitlines()):
+        name, day, time, offset = line.split()
+        picture = Image.new("RGB", (64, 48), (200, 180, 20 * number))
+        exif = picture.getexif()
+        exif[MODEL] = "camera"
+        below = exif.get_ifd(0x8769)
+        below[TAKEN], below[OFFSET] = f"{day.replace('-', ':')} {time}", offset
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        picture.save(folder / name, exif=exif)
+
+
+def test_from_nothing_to_an_issued_report(
+    installed: Path, tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    office = Office(tmp_path_factory.mktemp("Büro 2"))
+
+    def spreadsheet(block: Fence, folder: Path) -> None:
+        """Type a sheet in a spreadsheet with decimal commas, on what lies there, and save it as CSV."""
+        place = folder / str(block.mark("spreadsheet"))
+        there, lines = place.read_text("utf-8").splitlines(), block.text.splitlines()
+        assert lines[0] == there[0], "the head of the sheet as it was laid out"
+        for row in there[1:]:
+            number, jar, *_ = row.split(",")
+            assert any(line.startswith(f"{number},{jar},") for line in lines), f"the row {number} keeps its place"
+        typed_in = office.at / place.name
+        typed_in.write_text(block.text, "utf-8")
+        book = office.convert(typed_in, "ods", "mappe", f"--infilter={READS}")
+        saved = office.convert(book, "csv:Text - txt - csv (StarCalc):59,34,76,1,,0,false,true", "aus").read_bytes()
+        assert b"12,1" in saved and b";" in saved
+        place.write_bytes(saved)
+
+    others = {"camera": photographs, "spreadsheet": spreadsheet}
+    home = follow("issued", tmp_path, others, installed, (OFFLINE,))
+    # What the chapter does not show: the edition stands, is tagged and approved, and its page is on the site.
+    edition = json.loads((home / "cases/suction/editions/1/edition.json").read_text("utf-8"))
+    assert edition["number"] == 1 and len(edition["approvals"]) == 2
+    code, said, _ = typed(
+        "git tag && asfound status suction --on 2026-05-20 && asfound check", tmp_path, home, installed, (OFFLINE,)
+    )
+    assert code == 0 and "edition/suction/1" in said, said
+    page = (home / "site/case/suction/edition/1/index.html").read_text("utf-8")
+    assert "Air came in through a crack of the lid" in page
+    assert re.search(r"plan.*before|before.*plan", (home / "site/case/suction/work/index.html").read_text("utf-8"))
+    with zipfile.ZipFile(tmp_path / "desk/suction.zip") as pack:
+        assert any(name.endswith("editions/1/edition.json") for name in pack.namelist())
+    # The script of the workflows can be run, as it came out of the wheel.
+    assert (home / ".ci/take-cases").stat().st_mode & 0o111

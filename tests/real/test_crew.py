@@ -183,7 +183,7 @@ def test_ctrl_c_ends_all_processes_with_one_word(root: Path) -> None:
         command, cwd=root, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
     ) as one:
         waited = 0
-        while len(group(one.pid)) < 4 and waited < 600 and one.poll() is None:
+        while len(group(one.pid)) < 3 and waited < 600 and one.poll() is None:
             time.sleep(0.05)
             waited += 1
         os.killpg(one.pid, signal.SIGINT)

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 import shutil
+import sys
+from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from asfound import pages
-from asfound.assess import Means
+from asfound.assess import Means, assess_case, crew, open_repository
 from asfound.pages import Options
 from asfound.publish import finished
 from asfound.publish.finished import Kept
@@ -115,3 +117,34 @@ def test_what_is_kept_of_pictures_is_what_is_shown(root: Path, tmp_path: Path) -
         (root / f"cases/c{number}/evidence/door.jpg").unlink()
     site(root, Means(store, remembered=kept.remembered), kept)
     assert len(kept.pictures) == before - 1 and len(kept.finished) == 9
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a process that begins as a copy of a bare one")
+def test_who_assesses_a_case_writes_its_pages(root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of two cases with one identity the second is assessed without knowing, so its pages are written here again."""
+    head = root / "cases/c7/case.yml"
+    head.write_text(head.read_text("utf-8").replace("case: base-7\n", "case: base-6\n"), "utf-8")
+    plain = site(root, Means())
+    written: list[str] = []
+    whole = pages.pages_of_case
+
+    def noted(dossier: Any, *given: Any) -> Any:
+        written.append(dossier.core.case.folder)
+        return whole(dossier, *given)
+
+    monkeypatch.setattr(pages, "pages_of_case", noted)
+    monkeypatch.setattr(crew, "_context", lambda: get_context("spawn"))
+    store = Store(tmp_path / "store")
+    assert same(plain, site(root, Means(store, jobs=2))) and len(written) < 3
+    assert same(plain, site(root, Means(store)))
+
+
+def test_a_fault_in_writing_beside_is_told_where_the_pages_are_asked_for(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shared = open_repository(root)
+    found = assess_case(root, root / "cases/c1", ON, shared)
+    made = finished.write_beside(Options(), None, shared, found)
+    assert made is not None and made.pages.startswith(b"[{")
+    monkeypatch.setattr(pages, "pages_of_case", lambda *_: 1 / 0)
+    assert finished.write_beside(Options(), None, shared, found) is None

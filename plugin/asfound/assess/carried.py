@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 from pydantic import TypeAdapter
 
@@ -25,6 +27,11 @@ class OtherProgram(Exception):
     """A worker runs another version of the program, of Python, or of a package than the one who asks."""
 
 
+Beside = Callable[[Repository, Assessment], Any]
+"""Work that goes with an assessment and is done where that was carried out, so that the dossier need not travel first.
+It raises nothing: what it gives travels back as it is, and whoever asked may do the work again."""
+
+
 @dataclass(frozen=True)
 class Unit:
     """What assessing one case takes, and nothing else.
@@ -35,6 +42,7 @@ class Unit:
     root     the repository, for a worker on this machine; else empty
     case, bench  the bytes of the case and of the organisation's folder, for a worker that sees no disk of ours; the
                  second is None where there is no such folder
+    beside   what else is to be done with the assessment; only for a worker on this machine
     """
 
     folder: str
@@ -44,10 +52,16 @@ class Unit:
     root: str = ""
     case: tuple[TreeFile, ...] = ()
     bench: tuple[TreeFile, ...] | None = None
+    beside: Beside | None = None
 
 
 def carry_out(unit: Unit) -> bytes:
     """Assess the case of a unit; the assessment as bytes. Raises OtherProgram."""
+    return carry_on(unit)[0]
+
+
+def carry_on(unit: Unit) -> tuple[bytes, Any]:
+    """Assess the case of a unit, and do what is to be done beside; None where nothing is. Raises OtherProgram."""
     if unit.program != program_digest():
         raise OtherProgram("a worker runs another version of asfound, of Python or of a package")
     if unit.root:
@@ -66,9 +80,10 @@ def _opened(root: str) -> Repository:
     return open_repository(Path(root))
 
 
-def _carry_out(shared: Repository, unit: Unit) -> bytes:
+def _carry_out(shared: Repository, unit: Unit) -> tuple[bytes, Any]:
     reading = intake.read_case(shared.root, shared.root / unit.folder, shared.bench)
-    return pack(assessed(shared, reading, unit.on, read_outside(unit.outside)))
+    found = assessed(shared, reading, unit.on, read_outside(unit.outside))
+    return pack(found), unit.beside(shared, found) if unit.beside is not None else None
 
 
 @cache

@@ -6,9 +6,10 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 from asfound import intake
-from asfound.assess.carried import OtherProgram, Unit, carry_out, pack, unpack
+from asfound.assess.carried import Beside, OtherProgram, Unit, carry_on, pack, unpack
 from asfound.assess.crew import carried_out, crew
 from asfound.assess.keys import ASSESSMENT, LEAD, Keys, bench_digest
 from asfound.assess.outside import Outside, look_outside, outside_bytes, outside_digest, settled
@@ -38,12 +39,16 @@ class Means:
     jobs        how many processes work at once
     scheduler   address of a Dask scheduler whose workers do the work; empty for none
     remembered  what the run before left, for a process that lives on; None remembers nothing
+    beside      what is to be done with each assessment by a process of our own that carries it out
+    done        what came of that, by case folder; only of cases that were carried out so
     """
 
     store: Store | None = None
     jobs: int = 1
     scheduler: str = ""
     remembered: Remembered | None = None
+    beside: Beside | None = None
+    done: dict[str, Any] = field(default_factory=dict)
 
 
 class Faulted(Exception):
@@ -87,6 +92,10 @@ def assess_cases(
     if bench:
         found.insert(0, Assessment(".asfound", None, in_order(bench)))
     told = tuple(unique(found))
+    for before, after in zip(found, told, strict=True):
+        if before is not after:
+            # It was done with an assessment that did not know of the other case.
+            means.done.pop(before.folder, None)
     if faults:
         raise Faulted(told, faults)
     return told
@@ -203,8 +212,14 @@ class _Many:
                         sent[unit.folder] = piece
                         yield unit
 
-            for unit, data in carried_out(executor, carry_out, units()):
-                yield sent[unit.folder], data if isinstance(data, Exception) else unpack(data)
+            for unit, came in carried_out(executor, carry_on, units()):
+                if isinstance(came, Exception):
+                    yield sent[unit.folder], came
+                    continue
+                data, beside = came
+                if beside is not None:
+                    self._means.done[unit.folder] = beside
+                yield sent[unit.folder], unpack(data)
             yield from carried_out(None, self._assess_here, here)
 
     def _assess_here(self, piece: _Piece) -> Assessment:
@@ -223,7 +238,7 @@ class _Many:
         # What was read is read again by whoever carries it out; the memory is not held so long.
         piece.reading = None
         if not self._means.scheduler:
-            return unit
+            return replace(unit, beside=self._means.beside)
         case = take_tree(self._shared.root, piece.folder, LARGEST)
         if case is None or (bench is None and (self._shared.root / BENCH).exists()):
             return None

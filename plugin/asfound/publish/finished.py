@@ -7,6 +7,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
+from types import MappingProxyType
 
 from pydantic import TypeAdapter
 
@@ -42,6 +43,28 @@ class Kept:
 
 
 @dataclass(frozen=True)
+class Carried:
+    """What a process that assessed a case made of it beside: its pages as bytes, and its pictures."""
+
+    pages: bytes
+    pictures: tuple[tuple[str, Made], ...]
+
+
+def write_beside(options: Options, store: Store | None, shared: Repository, found: Assessment) -> Carried | None:
+    """The pages of a case by the process that assessed it; None where there are none, or where writing them met a
+    fault: then they are written again where it can be told."""
+    if found.dossier is None:
+        return None
+    try:
+        writer = Writer(shared, options, store, 1, Kept(), {})
+        pictures, issued = writer.shown(found.dossier)
+        made = _pages().dump_json(tuple(pages.pages_of_case(found.dossier, pictures, options, issued)))
+        return Carried(made, tuple(pictures.items()))
+    except Exception:
+        return None
+
+
+@dataclass(frozen=True)
 class Sheet:
     """What writing the pages of one case takes; it can be done by another process."""
 
@@ -74,10 +97,11 @@ class Writer:
         jobs: int,
         kept: Kept,
         printed: Mapping[str, tuple[int, ...]],
+        beside: Mapping[str, Carried] = MappingProxyType({}),
     ) -> None:
-        """`printed`: case folder → numbers of the editions that have a document."""
+        """`printed`: case folder → numbers of the editions that have a document; `beside`: → what was written."""
         self._shared, self._every, self._store, self._jobs, self._kept = shared, options, store, jobs, kept
-        self._printed = printed
+        self._printed, self._beside = printed, beside
         self._now = Kept(kept.remembered)
 
     def finish(self, found: Sequence[Assessment]) -> dict[str, Finished]:
@@ -116,9 +140,13 @@ class Writer:
         sheets: dict[str, Sheet] = {}
         prepared: list[tuple[Assessment, str, tuple[Page, ...] | None, dict[str, Made], Sequence[Issued]]] = []
         for one, dossier, name in waiting:
-            place = self._shared.root / dossier.core.case.folder
-            pictures = dict(pages.pictures_of(dossier, partial(bind.readable, place), derive=self._derive))
-            issued = assess.editions_of(self._shared, dossier.core.case.folder)
+            carried = self._beside.get(one.folder)
+            if carried is not None:
+                frozen = assess.editions_of(self._shared, dossier.core.case.folder)
+                made = self._keep(name, _pages().validate_json(carried.pages), carried.pages)
+                prepared.append((one, name, made, dict(carried.pictures), frozen))
+                continue
+            pictures, issued = self.shown(dossier)
             ready = self._stored(name)
             if ready is None and (issued or self._jobs < 2):
                 # Frozen dossiers are many times the size of what is made of them; they do not travel.
@@ -133,9 +161,15 @@ class Writer:
                 if isinstance(data, Exception):
                     raise data
                 written[sheet.folder] = _pages().validate_json(data)
-        for one, name, ready, shown, frozen in prepared:
+        for one, name, ready, shown, issued in prepared:
             made = ready if ready is not None else self._keep(name, written[one.folder])
-            yield one, name, Finished(made, shown, frozen)
+            yield one, name, Finished(made, shown, issued)
+
+    def shown(self, dossier: Dossier) -> tuple[dict[str, Made], Sequence[Issued]]:
+        """The pictures of a case, and its editions."""
+        folder = dossier.core.case.folder
+        read = partial(bind.readable, self._shared.root / folder)
+        return dict(pages.pictures_of(dossier, read, derive=self._derive)), assess.editions_of(self._shared, folder)
 
     def _stored(self, name: str) -> tuple[Page, ...] | None:
         data = self._store.get(PAGES, name) if self._store is not None and name else None
@@ -144,9 +178,9 @@ class Writer:
         except ValueError:
             return None
 
-    def _keep(self, name: str, made: tuple[Page, ...]) -> tuple[Page, ...]:
+    def _keep(self, name: str, made: tuple[Page, ...], data: bytes = b"") -> tuple[Page, ...]:
         if self._store is not None and name:
-            self._store.put(PAGES, name, _pages().dump_json(made))
+            self._store.put(PAGES, name, data or _pages().dump_json(made))
         return made
 
     def _derive(self, data: bytes, longest: int) -> Derivative | Unshown:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from asfound.assess import Assessment, Means
 from asfound.pages import Command, Options, Page, Register, Unread
 from asfound.problems import Level
 from asfound.publish.documents import Shelf
-from asfound.publish.finished import Kept, Writer
+from asfound.publish.finished import Kept, Writer, write_beside
 from asfound.publish.stamp import SITE, stamp_of
 
 
@@ -55,6 +56,9 @@ def build(
     """
     means = means or Means()
     kept = kept or Kept()
+    if not options.documents:
+        # Which editions have a document is seen once all cases are read, and stands on their pages.
+        means = replace(means, beside=partial(write_beside, options, means.store), done={})
     found = assess.assess_cases(root, assess.find_cases(root, cases), on, history, means)
     dossiers = [one.dossier for one in found if one.dossier is not None]
     unread = [Unread(one.folder, one.problems) for one in found if one.dossier is None]
@@ -62,7 +66,7 @@ def build(
     shelf = Shelf(shared, means.store, kept)
     editions = {one.folder: shelf.editions(one) for one in found} if options.documents else {}
     printed = {folder: tuple(held) for folder, held in editions.items()}
-    finished = Writer(shared, options, means.store, means.jobs, kept, printed).finish(found)
+    finished = Writer(shared, options, means.store, means.jobs, kept, printed, means.done).finish(found)
     by_case = {one.dossier.id: finished[one.folder] for one in found if one.dossier is not None}
     pictures = {name: one.pictures for name, one in by_case.items()}
     issued = {name: one.issued for name, one in by_case.items()}

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import posixpath
+import re
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -77,3 +80,35 @@ def test_the_page_of_an_instrument_says_what_falls_in_whole_sentences() -> None:
     assert "Without it the mechanism falls from probable to undetermined." in pages["across/instruments/M-20.md"]
     assert "Without it no level falls." in pages["across/instruments/M-20.md"]
     assert "No two units that are alike fail the same test." in pages["across/sisters.md"]
+
+
+@pytest.mark.parametrize("years", [1, 3])
+def test_of_many_cases_every_one_stands_on_a_page_of_bounded_weight(years: int) -> None:
+    """Five hundred cases over three years and a bit, and all of them within one year."""
+    dossiers = [_moved(one, number) if years == 1 else one for number, one in enumerate(many(500))]
+    lines = lines_of(dossiers, {}, Options())
+    found = {page.uri: page.body for page in across_pages(environment(), dossiers, lines, Options())}
+    own = {uri: body for uri, body in found.items() if re.match(r"across/instruments/M-[^/.]+[./]", uri)}
+    first = {uri for uri in own if uri.count("/") == 2}
+    names = {f"case-{number:03d}" for number in range(500)}
+    for uri in sorted(first):
+        below = [body for other, body in own.items() if other.startswith(uri.removesuffix(".md") + "/")]
+        told = [set(re.findall(r'<h2 id="([^"]+)"', body)) for body in below]
+        assert set().union(*told) == names, uri
+        newest = re.findall(r'<h2 id="([^"]+)"', own[uri])
+        assert sorted(newest, reverse=True) == sorted(names, reverse=True)[:20]
+        rows = {row.case for row in touched(dossiers)[uri.split("/")[-1].removesuffix(".md")] if row.levels}
+        assert set(re.findall(r'case/([^/]+)/without/">case-', own[uri])) == rows
+    assert first and max(len(body.encode()) for body in own.values()) < 150_000
+    for uri, body in own.items():
+        base = uri.removesuffix(".md") + "/"
+        for to in re.findall(r'href="((?:\.\./)+across/[^"#]*)"', body):
+            assert posixpath.normpath(posixpath.join(base, to)) + ".md" in {*found, "across/instruments.md"}
+
+
+def _moved(dossier: Dossier, number: int) -> Dossier:
+    case = dossier.core.case
+    told = case.head.event.told_at
+    moment = replace(told, at=dt.datetime(2026, 1, 1, 9, tzinfo=told.at.tzinfo) + dt.timedelta(hours=17 * number))
+    head = case.head.model_copy(update={"event": case.head.event.model_copy(update={"told_at": moment})})
+    return replace(dossier, core=replace(dossier.core, case=replace(case, head=head)))

@@ -25,6 +25,11 @@ PARTS = (
     "pack",
     "site",
     "nine",
+    "scale",
+    "serve",
+    "jobs",
+    "weights",
+    "first_chart",
 )
 
 

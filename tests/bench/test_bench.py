@@ -2,15 +2,36 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 import re
 from pathlib import Path
 
 import pytest
 
+from asfound.assess import assess_case, crew
 from asfound.figures import SITE, draw
+from asfound.model.dossier import Dossier
+from tests.real.reader import chromium
 
-from . import document, drawings, long_files, nine, pack, past, readings, site, startup, weighing, yaml_files
+from . import (
+    document,
+    drawings,
+    first_chart,
+    jobs,
+    long_files,
+    nine,
+    pack,
+    past,
+    readings,
+    scale,
+    serve,
+    site,
+    startup,
+    weighing,
+    weights,
+    yaml_files,
+)
 from .__main__ import PARTS, main
 from .method import Line, in_turn, process
 
@@ -92,6 +113,66 @@ def test_the_site_of_the_nine_cases_and_its_floor_have_the_same_pages(
     assert _articles(ours) == made and len(made) >= len(built.pages) > 20
     assert len(list((nine.ROOT / "cases").glob("*/case.yml"))) == 9
     assert nine.kept_nowhere(ours)[:2] == ["env", "ASFOUND_CACHE=off"]
+
+
+def test_every_way_of_building_many_pages_gives_the_same_bytes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    laid = scale.lay(tmp_path, 16 * crew.FEWEST)
+    assert len(laid.commands) == len(scale.WAYS) and laid.pages > 20
+    found = []
+    for name, asked in list(zip(scale.WAYS, laid.commands, strict=True))[:3]:
+        process(asked, tmp_path)
+        home = tmp_path / ("shared" if name == "shared" else "whole") / "site"
+        found.append({one.relative_to(home): one.read_bytes() for one in home.rglob("*.html")})
+    assert found[0] == found[1] == found[2] and len(found[0]) > laid.pages
+    assert list((tmp_path / "cache").rglob("*.assessment"))
+
+
+def test_a_changed_reading_is_served(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    folders, _ = site.sites(tmp_path, 14)
+    table = folders["whole"] / serve.READINGS
+    before = table.read_bytes()
+    assert len(serve.rebuilds(folders["whole"], serve.READINGS, 2)) == 2
+    assert table.read_bytes() == before and serve.VALUES[0].encode() in before
+    shown = (folders["whole"] / "site/case/case-000/measurements/index.html").read_text("utf-8")
+    value = serve.VALUES[2].split(",")[2]
+    assert value != serve.VALUES[0].split(",")[2] and f"{value}\u00a0mL/h" in shown
+    assert len(serve.rebuilds(folders["floor"], "", 1)) == 1
+
+
+def test_one_process_and_two_make_the_same_of_cases(tmp_path: Path) -> None:
+    site.repository(tmp_path, crew.FEWEST)
+    one, two = jobs.made(tmp_path, 1), jobs.made(tmp_path, 2)
+    assert one.pages == two.pages and one.files == two.files and len(one.pages) > 40
+    assert all(spent > 0 for spent in (*jobs.run(tmp_path, 1), *jobs.run(tmp_path, 2)))
+
+
+def test_the_heaviest_page_and_an_entry_of_the_search_are_those_of_the_cases(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(weights, "CASES", ["no-shock"])
+    name, size = weights.heaviest()
+    assert (
+        name.startswith("no-shock/")
+        and size == max(one for page, one in weights.sizes("no-shock").items() if page != "record") + weights.FRAME
+    )
+    assert 200 < weights.entry([_dossier()]) < 10_000
+
+
+def _dossier() -> Dossier:
+    found = assess_case(nine.ROOT, nine.ROOT / "cases/no-shock", dt.date(2026, 5, 30)).dossier
+    assert found is not None
+    return found
+
+
+@pytest.mark.browser
+def test_the_first_chart_of_a_page_and_the_bare_one_come_to_be_seen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
+    ours, bare = first_chart.pages(tmp_path, "no-shock")
+    with chromium() as browser:
+        assert set(first_chart.seen(browser, ours)) == {"still", "alive"}
+        assert set(first_chart.seen(browser, bare)) == {"alive"}
 
 
 def test_a_pulse_out_of_a_file_of_either_kind_has_the_same_energy(tmp_path: Path) -> None:

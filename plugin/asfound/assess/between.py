@@ -16,7 +16,7 @@ from asfound.assess.run import Assessment, assess_case
 from asfound.compare import CaseChange, Change, Difference, carried, differences
 from asfound.history import Git, GitError, Unknown
 from asfound.model.approval import Approval
-from asfound.model.layout import BENCH
+from asfound.model.layout import BENCH, canonical
 
 CASES = "cases"
 
@@ -48,7 +48,7 @@ def compare_revisions(
         raise NotCompared(git.why)
     try:
         old = _committed(git, _named(git, base))
-        new = _lying(root, old.commit) if head is None else _committed(git, _named(git, head))
+        new = _lying(root, old.commit, old.files) if head is None else _committed(git, _named(git, head))
         with tempfile.TemporaryDirectory(prefix="asfound-") as name:
             place = Path(os.path.realpath(name))
             return _compared(git, root, place, old, new, on, case, trusted)
@@ -74,7 +74,8 @@ def _committed(git: Git, commit: str) -> _Side:
     return _Side(commit, held, history.odd_entries(git, commit, f"{git.prefix}{CASES}/"))
 
 
-def _lying(root: Path, like: str) -> _Side:
+def _lying(root: Path, like: str, was: Mapping[str, str]) -> _Side:
+    """The folder as it lies here. A checkout that made CR LF of a line end has changed nothing that is in `was`."""
     held: dict[str, str] = {}
     odd: list[str] = []
     for top in (CASES, BENCH):
@@ -85,7 +86,10 @@ def _lying(root: Path, like: str) -> _Side:
                 if path.is_symlink():
                     odd.append(below)
                 elif path.is_file() and not name.startswith(".~lock."):
-                    held[below] = history.content_id(path.read_bytes(), like)
+                    data = path.read_bytes()
+                    kept = data if "evidence" in below.split("/") else canonical(name, data)
+                    idents = [history.content_id(one, like) for one in (data, kept)]
+                    held[below] = idents[idents[1] == was.get(below)]
     return _Side("", held, tuple(sorted(odd)))
 
 

@@ -9,6 +9,7 @@ import click
 from asfound import assess, emit
 from asfound.assess import Approving
 from asfound.cli.check import choose, read_day
+from asfound.cli.codepage import echo_data
 from asfound.model.bench import SignerRole
 from asfound.seal import SshFault
 
@@ -32,7 +33,7 @@ def run_approve(
         Path("~/.ssh").expanduser(),
     )
     if dry_run and prepared.statement is not None:
-        click.echo(prepared.statement.text(), nl=False)
+        echo_data(prepared.statement.text())
     if prepared.reasons:
         return _refuse(prepared, role)
     if dry_run:

@@ -11,6 +11,7 @@ import click
 from asfound import emit
 from asfound.cli.calc_charts import target_of, write_charts
 from asfound.cli.calc_series import Asked, rows_of
+from asfound.cli.codepage import echo_data
 from asfound.physics.calc import Calculation, calculations, evaluate
 from asfound.physics.saying import read_typed
 
@@ -56,8 +57,10 @@ def run_calc(
         raise click.UsageError(f"{of.name}: {error}.") from None
     shown_file = asked.said()
     drawn = () if target is None else write_charts(of, shown, values, rows, answers, target, shown_file, replace)
-    make = emit.calc_json if form == "json" else emit.calc_text
-    click.echo(make(of, shown, answers, shown_file), nl=False)
+    if form == "json":
+        echo_data(emit.calc_json(of, shown, answers, shown_file))
+    else:
+        click.echo(emit.calc_text(of, shown, answers, shown_file), nl=False)
     for place in drawn:
         click.echo(f"{place} is written.", err=True)
     return 0

@@ -15,6 +15,7 @@ import click
 
 from asfound import assess, emit
 from asfound.assess import Assessment, Faulted, Means, NoScheduler, OtherProgram
+from asfound.cli.codepage import echo_data
 from asfound.hooks import BENCH, Lies, Told, ToldBefore
 from asfound.problems import Level, Problem
 from asfound.store import PlaceRefused, open_store
@@ -46,11 +47,11 @@ def run_check(
     if form == "json":
         private = {one.folder: one.private for one in found if one.private}
         said = emit.as_json({one.folder: one.problems for one in found}, day.isoformat(), version("asfound"), private)
-        click.echo(said, nl=False)
+        echo_data(said)
     elif form == "github":
         _print_for_host(found, everything)
     elif form in ("gitlab", "junit", "sarif", "markdown"):
-        click.echo(_report(form, found, heavy), nl=False)
+        echo_data(_report(form, found, heavy))
     else:
         _print(found)
     _faults(faults)
@@ -227,8 +228,7 @@ def _print_for_host(found: tuple[Assessment, ...], everything: list[Problem]) ->
     """The whole log as text, which the host must not read as commands; the commands; the summary where one is kept."""
     lines = [line for one in found for _, line in _lines(one)]
     before, after = emit.quiet("\n".join(lines))
-    for line in (before, *lines, after, *emit.github(everything)):
-        click.echo(line)
+    echo_data("".join(f"{line}\n" for line in (before, *lines, after, *emit.github(everything))))
     summary = os.environ.get("GITHUB_STEP_SUMMARY")
     if not summary:
         return

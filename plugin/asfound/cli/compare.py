@@ -8,6 +8,7 @@ import click
 
 from asfound import assess, emit
 from asfound.cli.check import read_day
+from asfound.cli.codepage import echo_data
 
 
 def run_compare(
@@ -21,9 +22,10 @@ def run_compare(
         change = assess.compare_revisions(home, base, head, read_day(on), case, trusted)
     except assess.NotCompared as why:
         raise click.UsageError(str(why)) from None
-    if form == "md":
-        said = emit.change_markdown(change, most)
+    if form == "text":
+        click.echo(emit.change_text(change), nl=False)
+    elif form == "md":
+        echo_data(emit.change_markdown(change, most))
     else:
-        said = {"json": emit.change_json, "html": emit.change_html, "text": emit.change_text}[form](change)
-    click.echo(said, nl=False)
+        echo_data({"json": emit.change_json, "html": emit.change_html}[form](change))
     return 0

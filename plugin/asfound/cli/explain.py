@@ -9,15 +9,22 @@ from pathlib import Path
 
 import click
 
+from asfound import audit
 from asfound.assess import assess_case, catalogue, find_root, open_repository
 from asfound.cli.check import choose
+from asfound.cli.codepage import echo_data
 from asfound.emit import starter_yaml
-from asfound.problems import Entry
+from asfound.problems import Catalogue, Entry
+
+
+def known_rules() -> Catalogue:
+    """The rules a case is held against, and those a built site is."""
+    return Catalogue((*catalogue(), *audit.ENTRIES))
 
 
 def run_explain(name: str | None) -> int:
     """Print one rule, or the list of all; the exit code."""
-    entries = catalogue()
+    entries = known_rules()
     if name is None:
         width = max(len(entry.name) for entry in entries)
         for entry in entries:
@@ -50,7 +57,7 @@ def run_starter(name: str, case: str | None, root: str | None) -> int:
         hint = f' Did you mean "{near[0]}"?' if near else f" There are: {', '.join(known)}."
         raise click.UsageError(f'there is no starter list "{name}".{hint}')
     if case is None:
-        click.echo(starter_yaml(known[name]), nl=False)
+        echo_data(starter_yaml(known[name]))
         return 0
     found = assess_case(shared.root, choose(shared.root, case)[0], _ANY_DAY, shared).dossier
     if found is None:
@@ -58,7 +65,7 @@ def run_starter(name: str, case: str | None, root: str | None) -> int:
         return 1
     numbers = [int(ref[2:]) for ref in (*found.core.case.explanations, *found.core.case.broken) if ref[2:].isdigit()]
     open_ = known[name].left_open(found.core.case)
-    click.echo(starter_yaml(known[name], open_, max(numbers, default=0) + 1), nl=False)
+    echo_data(starter_yaml(known[name], open_, max(numbers, default=0) + 1))
     return 0
 
 

@@ -8,6 +8,8 @@ import sys
 
 import click
 
+VARIABLE = "_ASFOUND_COMPLETE"
+"""Set by the script of a shell that completes; click reads it."""
 EXIT_FOUND = 1
 EXIT_USAGE = 2
 EXIT_FAULT = 3
@@ -19,6 +21,7 @@ COMMANDS: dict[str, str] = {
     "calc": "asfound.cli.cmd_calc",
     "check": "asfound.cli.cmd_check",
     "compare": "asfound.cli.cmd_compare",
+    "completion": "asfound.cli.cmd_completion",
     "doctor": "asfound.cli.cmd_doctor",
     "document": "asfound.cli.cmd_document",
     "evidence": "asfound.cli.cmd_evidence",
@@ -59,7 +62,25 @@ class _Lazy(click.Group):
             return None
         found = importlib.import_module(module).command
         assert isinstance(found, click.Command)
+        if ctx.resilient_parsing and VARIABLE in os.environ:
+            from asfound.cli.completing import teach
+
+            return teach(found)
         return found
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The commands in the order of the work, each with its first sentence whole."""
+        from asfound.cli.front import grouped
+
+        width = max(map(len, COMMANDS))
+        for head, names in grouped(list(COMMANDS)):
+            rows = []
+            for name in names:
+                found = self.get_command(ctx, name)
+                said = (found.get_short_help_str(500) if found is not None else "").partition(". ")[0]
+                rows.append((f"{name:<{width}}", said if said.endswith(".") else f"{said}."))
+            with formatter.section(head):
+                formatter.write_dl(rows)
 
     def invoke(self, ctx: click.Context) -> object:
         """Run a command. Somebody who closes the pipe, as `head` does, is no problem of a case, and gets no message."""
@@ -80,19 +101,29 @@ def _version(context: click.Context, _parameter: click.Parameter, asked: bool) -
     context.exit()
 
 
-@click.command(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.command(
+    cls=_Lazy, invoke_without_command=True, no_args_is_help=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)  # fmt: skip
 @click.option(
     "--version", is_flag=True, expose_value=False, is_eager=True, callback=_version, help="Show the version and exit."
 )
 @click.option("--debug", is_flag=True, help="Show where a fault of the program came from.")
-def cli(debug: bool) -> None:
+@click.pass_context
+def cli(context: click.Context, debug: bool) -> None:
     """From a folder of evidence to a cross-examined report.
 
+    `asfound` alone tells the five things people do. The whole manual is part of every site that is built.
+
     \b
-    asfound check                      check every case below cases/
-    asfound check cases/my-case        check one
-    asfound explain custody-gap        say what a rule asks, why, and on whose authority
+    asfound new
+    asfound check cases/my-case
+    asfound explain custody-gap
     """
+    if context.invoked_subcommand is None:
+        from asfound.cli.front import five_things
+
+        click.echo(five_things())
 
 
 def _plain(said: object) -> str:
@@ -103,12 +134,16 @@ def _plain(said: object) -> str:
 
 def main() -> None:
     """Run, and turn what happens into an exit code. A fault of ours never shows as a traceback unless asked for."""
-    for stream in (sys.stdout, sys.stderr):
-        # A narrow code page or a redirected stream must not end a run on a dash or an ohm sign, nor make a question
-        # mark of a unit: what it cannot show is written out.
-        reconfigure = getattr(stream, "reconfigure", None)
-        if reconfigure is not None:
-            reconfigure(errors="backslashreplace")
+    from asfound.cli.codepage import mind_code_pages, read_names_as_utf_8
+
+    read_names_as_utf_8()
+    mind_code_pages()
+    if os.environ.get(VARIABLE, "").startswith("powershell"):
+        from click.shell_completion import add_completion_class
+
+        from asfound.cli.completing import PowerShellComplete
+
+        add_completion_class(PowerShellComplete)
     try:
         cli.main(standalone_mode=False, prog_name="asfound")
     except click.Abort:

@@ -9,6 +9,7 @@ from pathlib import Path, PurePosixPath
 import click
 
 from asfound import assess, emit
+from asfound.cli.codepage import echo_data
 from asfound.cli.files import write_whole
 
 FOLDER = ".asfound/schemas"
@@ -29,7 +30,7 @@ def run_schema(out: str | None, line_for: str | None, settings: bool, root: str 
     globs = emit.globs()
     if settings:
         found = {f"./{FOLDER}/{name}": [pattern] for name, pattern in globs.items()}
-        click.echo(json.dumps({"yaml.schemas": found}, indent=2))
+        echo_data(json.dumps({"yaml.schemas": found}, indent=2) + "\n")
         return 0
     width = max(map(len, globs))
     for name, pattern in globs.items():
@@ -66,7 +67,7 @@ def _head(file: Path) -> bytes:
 
 
 def _line(home: Path, file: Path) -> int:
-    click.echo(modeline(home, file))
+    echo_data(f"{modeline(home, file)}\n")
     return 0
 
 

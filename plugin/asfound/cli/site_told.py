@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from asfound import emit
+from asfound.cli.codepage import echo_data
 from asfound.problems import Level, Problem
 
 
@@ -29,11 +30,10 @@ def tell(place: Path, problems: Sequence[Problem], closing: str, form: str | Non
     said = emit.summary(problems) + closing
     log = [*(line for _, line in emit.text(problems)), f"{emit.plain(place.name)}: {said}."]
     if form == "json":
-        click.echo(emit.as_json({place.name: problems}, "", version("asfound")), nl=False)
+        echo_data(emit.as_json({place.name: problems}, "", version("asfound")))
     elif form == "github":
         before, after = emit.quiet("\n".join(log))
-        for line in (before, *log, after, *emit.github(problems)):
-            click.echo(line)
+        echo_data("".join(f"{line}\n" for line in (before, *log, after, *emit.github(problems))))
     else:
         for line in log:
             click.echo(line)

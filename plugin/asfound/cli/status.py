@@ -10,6 +10,7 @@ from asfound import assess, emit
 from asfound.ahead import ahead
 from asfound.assess import Repository
 from asfound.cli.check import choose, read_day
+from asfound.cli.codepage import echo_data
 from asfound.model.dossier import Dossier
 from asfound.rules import topics
 
@@ -33,7 +34,7 @@ def run_status(case: str, form: str, everything: bool, on: str | None, root: str
     issued = _issued(shared, found.dossier)
     steps = ahead(found.dossier, topics(), issued)
     if form == "json":
-        click.echo(emit.ahead_json(found.dossier.id, found.folder, day, issued, steps), nl=False)
+        echo_data(emit.ahead_json(found.dossier.id, found.folder, day, issued, steps))
     else:
         click.echo(emit.ahead_text(found.dossier.id, day, issued, steps, 0 if everything else _SHOWN), nl=False)
     return 0

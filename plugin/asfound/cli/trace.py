@@ -9,6 +9,7 @@ import click
 
 from asfound import assess, emit
 from asfound.cli.check import choose
+from asfound.cli.codepage import echo_data
 from asfound.model.dossier import Core
 from asfound.model.trace import trace as trace_of
 
@@ -35,7 +36,7 @@ def run_trace(ref: str, case: str | None, form: str, root: str | None) -> int:
     if not here and not trace.rests and not trace.steps and not trace.uncommitted and trace.known:
         raise click.UsageError(f'the case {found.dossier.id} holds no record "{ref}", and never did in this history')
     if form == "json":
-        click.echo(emit.trace_json(trace), nl=False)
+        echo_data(emit.trace_json(trace))
     elif trace.known:
         click.echo(emit.trace_text(trace), nl=False)
     if not trace.known:

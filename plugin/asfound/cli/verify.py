@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from asfound import assess, emit, pack, seal
+from asfound.cli.codepage import echo_data
 from asfound.model.dossier import Dossier
 from asfound.model.edition import EditionTag
 from asfound.pack import Asked
@@ -23,7 +24,7 @@ def run_verify(name: str, signers: str | None, repo: str | None, as_json: bool) 
     except OSError as error:
         raise click.UsageError(f"{name} cannot be opened: {(error.strerror or 'the system refused').lower()}") from None
     if as_json:
-        click.echo(found.json(), nl=False)
+        echo_data(found.json())
     else:
         for line in found.text().splitlines():
             click.echo(emit.plain(line))

@@ -9,6 +9,7 @@ import click
 
 from asfound import assess, emit
 from asfound.cli.check import choose
+from asfound.cli.codepage import echo_data
 
 _ANY_DAY = dt.date(2199, 12, 31)
 """What rests on what does not depend on the date of assessment; a fixed one keeps the clock out of it."""
@@ -30,7 +31,7 @@ def run_without(case: str, refs: tuple[str, ...], form: str, root: str | None) -
             f'the case {found.dossier.id} holds no record, instrument or role "{error.args[0]}"'
         ) from None
     if form == "json":
-        click.echo(emit.strike_json(found.dossier.id, strike), nl=False)
+        echo_data(emit.strike_json(found.dossier.id, strike))
     else:
         click.echo(emit.strike_text(strike), nl=False)
     return 0

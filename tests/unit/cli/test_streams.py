@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from asfound.cli.codepage import NAME, in_ascii, mind_code_pages
+
 from .support import CASE, ON, apart, command, repository
 
 ROOT = Path(__file__).parents[3]
@@ -72,24 +74,45 @@ def test_the_forms_for_programs_hold_no_escape_even_where_colour_is_forced() -> 
         assert "\x1b" not in apart(ROOT, *WEAK, "--format", form, env={"FORCE_COLOR": "1"}).out
 
 
-@pytest.mark.parametrize("page", ["cp1252", "cp437", "ascii"])
-def test_a_narrow_code_page_loses_no_sign_and_ends_no_run(tmp_path: Path, page: str) -> None:
+@pytest.mark.parametrize("page", ["cp1252", "cp437", "ascii", "utf-8"])
+def test_a_narrow_code_page_names_signs_in_ascii_and_ends_no_run(tmp_path: Path, page: str) -> None:
     repository(tmp_path, small_case=CASE.replace("harmed: none", "harmed: ≤ 5 kΩ – 患者"))
     done = apart(tmp_path, "check", *ON, env={"PYTHONIOENCODING": page}, encoding=page)
     assert (done.code, done.err) == (1, "")
-    assert r"\u60a3\u8005" in done.out
     assert "?" not in done.out.splitlines()[0]
-    whole = apart(tmp_path, "check", *ON).out
-    shown = done.out.encode(page).decode(page)
-    assert whole.encode(page, "backslashreplace").decode(page) == shown
+    shown = {
+        "cp1252": r"<= 5 kohm – \u60a3\u8005", "cp437": r"≤ 5 kΩ - \u60a3\u8005", "ascii": r"<= 5 kohm - \u60a3\u8005",
+        "utf-8": "≤ 5 kΩ – 患者",
+    }  # fmt: skip
+    assert shown[page] in done.out
+
+
+@pytest.mark.parametrize(
+    ("run", "said"),
+    [
+        # ISO 2955 (representation of units in limited character sets), from memory: ohm, u for micro, deg.
+        ("Ω", "ohm"), ("\u2126", "ohm"), ("µ", "u"), ("μ", "u"), ("°", "deg"), ("℃", "degC"), ("±", "+/-"), ("≤", "<="),
+        ("²", "^2"), ("⁻¹⁰", "^-10"), ("₂", "2"), ("−", "-"), ("“”’…", "\"\"'..."), ("½", "1/2"), ("ρ", "rho"),
+        ("Δ", "Delta"),
+        # No letter becomes another: it may stand in a name.
+        ("é", r"\xe9"), ("ñ", r"\xf1"), ("患", r"\u60a3"), ("\U0001f600", r"\U0001f600"), ("\udce4", r"\udce4"),
+        ("ά", r"\u03ac"),
+    ],
+)  # fmt: skip
+def test_what_a_page_lacks_is_said_in_ascii(run: str, said: str) -> None:
+    assert in_ascii(run) == said
+    mind_code_pages()
+    assert f"5 {run} x".encode("ascii", NAME) == f"5 {said} x".encode("ascii")
 
 
 @pytest.mark.parametrize("page", ["cp1252", "ascii", "utf-16"])
-def test_json_is_the_same_on_every_code_page(tmp_path: Path, page: str) -> None:
+def test_what_is_for_programs_is_utf_8_on_every_code_page(tmp_path: Path, page: str) -> None:
     repository(tmp_path, small_case=CASE.replace("harmed: none", "harmed: ≤ 5 kΩ – 患者 \U0001f600"))
-    done = apart(tmp_path, "check", "--format", "json", *ON, env={"PYTHONIOENCODING": page}, encoding=page)
-    assert json.loads(done.out) == json.loads(apart(tmp_path, "check", "--format", "json", *ON).out)
-    assert "\U0001f600" in json.dumps(json.loads(done.out), ensure_ascii=False)
+    for form in ("json", "gitlab", "junit", "sarif", "markdown", "github"):
+        done = apart(tmp_path, "check", "--format", form, *ON, env={"PYTHONIOENCODING": page})
+        assert done == apart(tmp_path, "check", "--format", form, *ON), form
+        if form == "json":
+            assert "\U0001f600" in json.dumps(json.loads(done.out), ensure_ascii=False)
 
 
 @pytest.mark.parametrize("arguments", [("--help",), ("check", "--help"), ("explain",), ("explain", "custody-gap")])

@@ -19,8 +19,8 @@ import pytest
 from asfound.cli.main import COMMANDS
 from asfound.model.plain import plain
 
+from .following import typed
 from .support import BASE, OFFLINE, PROGRAM
-from .test_manual import typed
 
 ODD = "Prüfung #1 & 50% (ñ)"
 FOLDER = "cases/Fälle é #2"
@@ -43,22 +43,26 @@ TRIED: dict[str, tuple[tuple[tuple[str, ...], int], ...]] = {
     "check": (((*CASE, *ON), 0), ((FOLDER, *ON, "--format", "markdown"), 0), (("nö",), 2)),
     "compare": ((("HEAD", *ON), 0), (("HEAD", *ON, "--format", "html"), 0), (("Ärger", *ON), 2)),
     "completion": ((("bash",), 0), (("powershell",), 0)),
+    "doctor": (((), 0), (("--json",), 0)),
     "document": ((("base", "--draft", *ON, "--out", "{odd}/b ä.pdf"), 0),),
     "evidence": ((("add", PICTURE, "--case", "base", "--by", "examiner", "--what", "Größe 5 µm.", "--yes"), 1),),
     "explain": (((), 0), (("custody-gap",), 0), (("--starter", "skin-lesion"), 0), (("lücke",), 2)),
     "gate": (
-        (("base", "rechecked", "I-1", "--by", "prüfer", "--note", "5 µA ≤ 10 µA", *ON), 0),
+        (("base", "rechecked", "I-1", "--by", "examiner", "--note", "5 µA ≤ 10 µA", *ON), 0),
         (("base", "ä", "--by", "x"), 2),
     ),
     "hook": ((("check", f"{FOLDER}/case.yml", *ON), 0), (("evidence",), 0)),
+    "init": ((("{odd}/neu é #2", "--no-git", "--name", "Fälle ≤ 5 µA"), 0), (("{odd}/neu é #2", "--no-git"), 0)),
+    "instrument": ((("add", "{odd}/schein ö.xml", "--due", "2027-02-03"), 1),),
     "issue": ((("base", "--dry-run", *ON), 1),),
     "log": (
         (("base", "I-1", "--from", "examiner", "--to", "store", "--note", "Ø 3 Ω", "--at", AT, *ON), 0),
     ),
     "new": (((), 2), (("--device", "größe"), 2)),
-    "normalise": ((("{odd}/blatt ö.csv",), 0), (("{odd}/fehlt ö.csv",), 2)),
+    "normalise": ((("{odd}/blatt ö.csv",), 1), (("{odd}/fehlt ö.csv",), 2)),
     "pack": ((("base", "--draft", *ON, "--out", "{odd}/b ä.zip"), 0),),
     "plan": ((("base", "--dry-run"), 0), (("base", "--bench-sheet", "{odd}/bank ä.pdf"), 0)),
+    "render": ((("{odd}/seiten ä", *ON), 0),),
     "schema": (
         ((), 0), (("--out", "{odd}/schemas ä"), 0), (("--line", f"{FOLDER}/items.yml"), 0), (("--settings",), 0),
     ),
@@ -68,6 +72,7 @@ TRIED: dict[str, tuple[tuple[tuple[str, ...], int], ...]] = {
     "tags": ((("base", "--out", "{odd}/zettel ä.html"), 0),),
     "trace": ((("F-1",), 0), (("F-ü",), 2)),
     "verify": ((("{odd}/fehlt ä.zip",), 2),),
+    "verify-site": ((("{odd}/site ä",), 1), (("{odd}/fehlt ä",), 2)),
     "without": ((("base", "M-1"), 0), (("base", "M-ä"), 2)),
 }  # fmt: skip
 
@@ -136,7 +141,7 @@ def test_a_command_works_on_a_machine_unlike_ours(prepared: Path, tmp_path: Path
         told = f"{given}\n{out[-600:]}\n{err}"
         assert done.returncode == code, told
         assert "Traceback" not in out + err and "fault of its own" not in out + err, told
-        assert (out or err) and "\ufffd" not in out + err, told
+        assert (out or err or given == ("hook", "evidence")) and "\ufffd" not in out + err, told
         assert plain(out.replace("\n", "")) == out.replace("\n", ""), told
         assert "<U+DC" not in out + err, told
         if code == 2:

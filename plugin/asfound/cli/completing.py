@@ -131,7 +131,7 @@ def _words_for(command: click.Command, one: click.Parameter) -> Callable[[click.
     for (name, of), words in _OWN.items():
         if one.name == name and (of is None or command.name == of):
             return words
-    if "FILE" in written or written == "PACK":
+    if "FILE" in written or written in ("PACK", "CERTIFICATE"):
         return "file"
     if written == "DIR":
         return "dir"

@@ -246,6 +246,7 @@ def _signing(home: Path) -> Iterator[Found]:
 
 def _console() -> Found:
     encoding = getattr(sys.stdout, "encoding", None) or "none"
+    shown = encoding.removeprefix("asfound_")
     lost = []
     for sign in SIGNS.split():
         try:
@@ -253,10 +254,10 @@ def _console() -> Found:
         except (UnicodeEncodeError, LookupError):
             lost.append(sign)
     if not lost:
-        return Found("console", f"prints in {encoding}, every sign that is needed")
+        return Found("console", f"prints in {shown}, every sign that is needed")
     written = ", ".join(f"U+{ord(sign):04X}" for sign in lost)
-    why = "Signs it does not have are written out, such as \\u03a9 for the ohm; nothing is lost and nothing ends."
-    return Found("console", f"prints in {encoding}, without {written}", Matters.KNOW, why,
+    why = "Signs it does not have are named in ASCII, such as ohm; nothing is lost and nothing ends."
+    return Found("console", f"prints in {shown}, without {written}", Matters.KNOW, why,
                  "Set PYTHONUTF8=1, or choose UTF-8 in the terminal.")  # fmt: skip
 
 

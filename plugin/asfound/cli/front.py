@@ -13,7 +13,7 @@ FIVE: tuple[tuple[str, tuple[str, ...]], ...] = (
 """What is done, and the commands that do it."""
 
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("Begin", ("init", "new", "doctor")),
+    ("Begin", ("init", "instrument", "new", "doctor")),
     ("At the scene and the bench", ("gate", "log", "tags", "evidence", "plan", "sheet", "normalise", "calc")),
     ("What stands, and what is missing", ("status", "check", "explain", "without")),
     ("Review", ("compare", "trace", "hook")),

@@ -58,9 +58,9 @@ def run_sheet(case: str, name: str | None, host: str | None, port: int | None, r
             err=True,
         )
     where = f"sheet/{name}" if name else ""
-    _print(listening, door, where)
-    threading.Thread(target=_on_enter, args=(listening, door, where), daemon=True).start()
     try:
+        _print(listening, door, where)
+        threading.Thread(target=_on_enter, args=(listening, door, where), daemon=True).start()
         server.run()
     except KeyboardInterrupt:
         pass

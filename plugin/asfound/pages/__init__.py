@@ -1,6 +1,7 @@
 """Floor 6: a Dossier as pages. Takes dossiers and nothing else; knows no site engine."""
 
 from asfound.pages.build import ASSETS, Register, Unread, asset_files, build_site, case_pages, pages_of_case
+from asfound.pages.formats import Parquet
 from asfound.pages.manual import HOME as MANUAL
 from asfound.pages.manual import Command, Option, manual_pages
 from asfound.pages.page import Asset, Entry, Options, Page, address, case_uri, document_uri, relative
@@ -23,6 +24,7 @@ __all__ = [
     "Options",
     "Page",
     "Paper",
+    "Parquet",
     "Register",
     "Unread",
     "address",

@@ -12,7 +12,7 @@ from asfound.model.reporting import Reporting
 from asfound.pages.assets import shipped
 from asfound.pages.docket import Unread, docket_pages
 from asfound.pages.editions import edition_pages
-from asfound.pages.formats import formats_page
+from asfound.pages.formats import Parquet, formats_page
 from asfound.pages.manual import Command, manual_pages
 from asfound.pages.page import DUTIES, Options, Page, asset_link, case_uri, sections_of, stamp
 from asfound.pages.pictures import Made, Picture
@@ -54,6 +54,8 @@ class Register:
     """Duties to report, and the list of codes."""
     commands: Sequence[Command] = ()
     """What the command line says of itself: whoever publishes hands it in."""
+    parquet: Sequence[Parquet] = ()
+    """The tables that other programs can be given, likewise."""
 
 
 def build_site(
@@ -74,7 +76,7 @@ def build_site(
             continue
         pictures, issued = register.pictures.get(dossier.id, {}), register.editions.get(dossier.id, ())
         yield from pages_of_case(dossier, pictures, options, issued)
-    yield formats_page(environment(), options)
+    yield formats_page(environment(), options, register.parquet)
     yield reporting_page(environment(), register.reporting, options)
     yield from manual_pages(environment(), register.commands, options)
     yield from register_pages(environment(), register.book, register.catalogue, register.version, dossiers, options)

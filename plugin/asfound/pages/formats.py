@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import types
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
@@ -65,8 +65,17 @@ class FileBlock:
     record: RecordBlock
 
 
-def formats_page(environment: Environment, options: Options) -> Page:
-    """The page of formats."""
+@dataclass(frozen=True, slots=True)
+class Parquet:
+    """A table that `asfound table` writes: its file, what it is, and its columns as name, kind and meaning."""
+
+    name: str
+    meaning: str
+    columns: tuple[tuple[str, str, str], ...]
+
+
+def formats_page(environment: Environment, options: Options, parquet: Sequence[Parquet] = ()) -> Page:
+    """The page of formats. `parquet` are the tables for other programs."""
     shapes: dict[str, Single | Keyed] = {**SINGLE, **KEYED}
     files = [_file(name, shape) for name, shape in shapes.items()]
     files.sort(key=lambda block: (block.name != "case.yml", block.name))
@@ -74,7 +83,7 @@ def formats_page(environment: Environment, options: Options) -> Page:
     shown = {block.record.title for block in (*files, *bench)}
     parts = sorted(_parts(shown), key=lambda block: block.title)
     body = environment.get_template("formats.html").render(
-        files=files, bench=bench, parts=parts, tables=TABLE_COLUMNS, notice=options.notice
+        files=files, bench=bench, parts=parts, tables=TABLE_COLUMNS, parquet=parquet, notice=options.notice
     )
     return Page("formats.md", "Formats", body, "File formats")
 

@@ -115,9 +115,9 @@ class CaseView(
         used = any(sheet.instrument == ref for sheet in self.case.sheets.values())
         return self._to(instrument_uri(ref)) if used and self.site and self.edition is None else ""
 
-    def rule(self, name: str) -> str:
-        """The address of a rule in the catalogue."""
-        return f"{self._to('rules.md')}#{name}" if self.site else f"#{name}"
+    def rule(self, name: str) -> Markup:
+        """A rule, with a link to the catalogue where this page may lead there. A report on its own has no catalogue."""
+        return Markup('<a href="{}#{}">{}</a>').format(self._to("rules.md"), name, name) if self.site else escape(name)
 
     def limit(self, name: str) -> str:
         """The address of a limit in the register."""

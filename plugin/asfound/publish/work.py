@@ -12,11 +12,12 @@ from pathlib import Path
 
 from asfound import assess, pages
 from asfound.assess import Assessment, Means
-from asfound.pages import Command, Options, Page, Register, Unread
+from asfound.pages import Command, Options, Page, Parquet, Register, Unread
 from asfound.problems import Level
 from asfound.publish.documents import Shelf
 from asfound.publish.finished import Kept, Writer, write_beside
 from asfound.publish.stamp import SITE, stamp_of
+from asfound.table import TABLES
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ def build(
     pictures = {name: one.pictures for name, one in by_case.items()}
     issued = {name: one.issued for name, one in by_case.items()}
     register = Register(
-        shared.book, assess.catalogue(), version("asfound"), pictures, issued, shared.reporting, commands
+        shared.book, assess.catalogue(), version("asfound"), pictures, issued, shared.reporting, commands, _tables()
     )
     ready = {folder: one.pages for folder, one in finished.items()}
     made = {page.uri: page for page in pages.build_site(dossiers, register, options, unread, ready)}
@@ -118,3 +119,11 @@ def source(repo_url: str | None, asked: str | None) -> str:
     if "://gitlab." in base:
         return f"{base}/-/blob/HEAD/{{path}}#L{{line}}"
     return ""
+
+
+def _tables() -> tuple[Parquet, ...]:
+    """The tables for other programs, by the very list they are written from."""
+    return tuple(
+        Parquet(one.name, one.meaning, tuple((each.name, str(each.kind), each.meaning) for each in one.columns))
+        for one in TABLES
+    )

@@ -7,6 +7,7 @@ reason. See tests/gold/README.md.
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 import re
 from functools import cache
@@ -14,12 +15,14 @@ from pathlib import Path
 
 import pytest
 
+from asfound.assess import assess_case, open_repository
 from asfound.model.limits import Book
 from asfound.pages import Options, Register, build_site, case_pages, standalone
 from asfound.problems import Catalogue
 
 from .frozen import frozen, pictures
 
+ROOT = Path(__file__).parents[3]
 GOLD = Path(__file__).parents[2] / "gold" / "pages"
 ACTUAL = Path(__file__).parents[2] / "_actual" / "pages"
 SECTIONS = ("index", "items", "scene", "accounts", "timeline", "inspection", "work", "measurements", "findings",
@@ -76,6 +79,18 @@ def test_the_page_that_stands_alone_needs_nothing() -> None:
     for address in re.findall(r'(?:href|src)="([^"]*)"', text):
         assert address.startswith(("data:image/", "#")), address
         assert not address.startswith("#") or address[1:] in ids, address
+
+
+def test_rules_in_a_page_that_stands_alone_are_words_and_lead_nowhere() -> None:
+    """A case against which something stands names rules; their catalogue is a page of the site."""
+    shared = open_repository(ROOT)
+    folder = ROOT / "tests" / "cases" / "weak-return-pad"
+    found = assess_case(shared.root, folder, dt.date(2026, 5, 30), shared).dossier
+    assert found is not None and found.core.problems
+    text = standalone(found, pictures())
+    assert all(f"rule {one.rule}</span>" in text for one in found.core.problems)
+    ids = set(re.findall(r' id="([^"]+)"', text))
+    assert set(re.findall(r'href="#([^"]*)"', text)) <= ids
 
 
 def test_pages_are_the_same_twice() -> None:

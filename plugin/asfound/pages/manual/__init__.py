@@ -16,7 +16,10 @@ __all__ = ["CHAPTERS", "COMMANDS", "HOME", "Chapter", "Command", "Option", "chap
 
 HOME = "manual/index.md"
 COMMANDS = "manual/commands.md"
-CHAPTERS = ("start", "issued", "case", "together", "review", "publish", "commands", "protocol", "machine", "questions")
+CHAPTERS = (
+    "start", "bench", "issued", "case", "together", "review", "reading", "publish", "quality", "commands", "protocol",
+    "machine", "questions",
+)  # fmt: skip
 """The chapters in the order of reading. `commands` is made and has no file."""
 REGISTERS: tuple[tuple[str, str, str], ...] = (
     ("formats.md", "Formats", "Every file, field by field, made from the records the reader uses."),

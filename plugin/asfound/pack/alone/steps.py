@@ -88,7 +88,9 @@ def examine(bag: Bag, seen: Callable[[str, bytes], None] | None = None) -> Exami
     except Refused as error:
         steps.append(step(3, list(error.faults)))
         return Examined((*steps, *not_done(4, 5, "a step before it failed")), info, bag, digests)
-    steps.append(step(3, list(counts_faults(bag, info, lists)), f"{info.oxum} bytes and files of payload, each listed"))
+    size, _, count = info.oxum.partition(".")
+    told = f"{size} bytes in {count} files of payload, each listed"
+    steps.append(step(3, list(counts_faults(bag, info, lists)), told))
     unread = list(digests.take(bag, seen))
     sums = "every file has the SHA-256 and the SHA-512 that are stated; %s has the SHA-256 %s"
     told = sums % (SUMS, digests.of.get(SUMS, {}).get("sha256", ""))

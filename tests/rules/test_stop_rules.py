@@ -21,7 +21,7 @@ def test_a_plan_written_after_the_first_reading_is_refused() -> None:
         "plan-after-results",
         [("plan.yml", "written_at: 2026-03-05 11:00", "written_at: 2026-03-05 13:05")],
         at=("plan.yml", "written_at"),
-        says="the first results are of 2026-03-05 13:00 -06:00 (S-earth)",
+        says="the first results are of 2026-03-05 13:00 \u221206:00 (Thu) (S-earth)",
     )
 
 

@@ -7,7 +7,7 @@ import re
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from asfound.desk import Refused
@@ -222,6 +222,8 @@ def test_whatever_is_typed_nothing_is_lost_and_the_copy_is_stable(rows: list[lis
 
 
 @given(st.binary(max_size=200))
+@example(b",")
+@example(b'"";""\n;\n')
 def test_no_bytes_whatever_make_it_fall_over(data: bytes) -> None:
     try:
         made = normalise(data)

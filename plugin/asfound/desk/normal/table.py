@@ -119,7 +119,10 @@ def _columns(body: str, position: int, record: Record) -> list[int]:
 
 def _framed(rows: list[Row], sign: str, found: list[Found]) -> Table:
     """The table without what stands empty before, after and beside it."""
-    head = next(n for n, row in enumerate(rows) if any(cell.strip() for cell in row.cells))
+    head = next((n for n, row in enumerate(rows) if any(cell.strip() for cell in row.cells)), None)
+    if head is None:
+        # Separators and nothing between them.
+        raise Refused("it holds no names of columns")
     if head:
         found.append(
             Found("empty rows", rows[0].line, 0, f"{head} empty lines before the header", "left out", Fate.MENDED)

@@ -152,7 +152,7 @@ def test_a_suspect_connector_is_read_at_rest_first_and_parted_last(book: Book) -
 
 
 def test_the_swap_table_changes_one_part_at_a_time(book: Book) -> None:
-    """Probe, socket and device are conditions of the bath test, so that an error can be seen to go along with one of them
+    """Probe, socket and device are conditions of the bath test, so that an error is seen to go along with one of them
     (common practice, no source)."""
     for name, test in (("incubator", "probe-in-bath"), ("radiant-warmer", "warmer-probe-in-bath")):
         one = book.protocols[name].tests[test]

@@ -43,10 +43,6 @@ def run_normalise(files: tuple[str, ...], to: str | None, in_place_copy: bool, e
 
 def _one(file: Path, answers: Answers, write: Callable[[Path, Normal], None] | None, everything: bool) -> int:
     name = emit.plain(str(file))
-    if not file.exists():
-        # The one fault here that lies in what was typed, and not in a file.
-        click.echo(f"{name}: there is no such file.", err=True)
-        return 2
     try:
         made = _normal(file, answers)
         if made.question is not None:

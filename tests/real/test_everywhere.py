@@ -59,7 +59,7 @@ TRIED: dict[str, tuple[tuple[tuple[str, ...], int], ...]] = {
         (("base", "I-1", "--from", "examiner", "--to", "store", "--note", "Ø 3 Ω", "--at", AT, *ON), 0),
     ),
     "new": (((), 2), (("--device", "größe"), 2)),
-    "normalise": ((("{odd}/blatt ö.csv",), 1), (("{odd}/fehlt ö.csv",), 2)),
+    "normalise": ((("{odd}/blatt ö.csv",), 1), (("{odd}/fehlt ö.csv",), 1)),
     "pack": ((("base", "--draft", *ON, "--out", "{odd}/b ä.zip"), 0),),
     "plan": ((("base", "--dry-run"), 0), (("base", "--bench-sheet", "{odd}/bank ä.pdf"), 0)),
     "render": ((("{odd}/seiten ä", *ON), 0),),

@@ -128,13 +128,13 @@ def _words_for(command: click.Command, one: click.Parameter) -> Callable[[click.
     if isinstance(one.type, click.Choice) or not isinstance(one.type, click.types.StringParamType):
         return None
     written = one.metavar or ""
+    if written.startswith("DIR"):
+        return "dir"
     for (name, of), words in _OWN.items():
         if one.name == name and (of is None or command.name == of):
             return words
     if "FILE" in written or written in ("PACK", "CERTIFICATE"):
         return "file"
-    if written == "DIR":
-        return "dir"
     return _BY_METAVAR.get(written)
 
 
@@ -193,6 +193,12 @@ def _records(ctx: click.Context) -> Iterator[tuple[str, str]]:
     for line in _lines(_home(ctx) / ".asfound" / "instruments.yml"):
         if _RECORD.match(head := line.partition(":")[0]):
             yield head, "an instrument"
+
+
+def _taken_away(ctx: click.Context) -> Iterator[tuple[str, str]]:
+    """The case first, where it is not every case, and then what is taken out of it."""
+    yield from _cases(ctx)
+    yield from _records(ctx)
 
 
 def _items(ctx: click.Context) -> Iterator[tuple[str, str]]:
@@ -281,6 +287,7 @@ _OWN: dict[tuple[str, str | None], Callable[[click.Context], Words]] = {
     ("kind", "gate"): _gates,
     ("items", None): _items,
     ("item", None): _items,
+    ("named", "without"): _taken_away,
     ("refs", None): _records,
     ("ref", None): _records,
     ("protocols", "plan"): _protocols,

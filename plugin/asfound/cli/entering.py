@@ -10,6 +10,7 @@ import click
 
 from asfound import assess, desk, emit
 from asfound.cli.check import choose, read_day
+from asfound.cli.refusal import told_disk, told_refusal
 from asfound.desk import Desk, OneRecord, Refused
 from asfound.problems import Problem, moved
 
@@ -31,8 +32,7 @@ def run_entering(case: str, root: str | None, on: str | None, make: Callable[[De
     except Refused as refused:
         return told_refusal(refused)
     except OSError as error:
-        click.echo(f"The disk refused: {emit.plain(error.strerror or str(error))}. Nothing was written.", err=True)
-        return 1
+        return told_disk(error, "Nothing was written.")
     path = at.path(made.name)
     click.echo(f"{emit.plain(path)}:{made.line} {made.id}")
     for line in made.text:
@@ -44,16 +44,6 @@ def run_entering(case: str, root: str | None, on: str | None, make: Callable[[De
 def now() -> dt.datetime:
     """What the machine's clock shows, with its offset from UTC."""
     return dt.datetime.now().astimezone()
-
-
-def told_refusal(refused: Refused) -> int:
-    """Say why nothing was written; the exit code."""
-    click.echo("Nothing was written:", err=True)
-    for reason in refused.reasons:
-        click.echo(f"  {emit.plain(reason)}.", err=True)
-    for _, said in emit.text(refused.problems):
-        click.echo(said, err=True)
-    return 1
 
 
 def _say(made: OneRecord, path: str, before: tuple[Problem, ...], after: tuple[Problem, ...]) -> None:

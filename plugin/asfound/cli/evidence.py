@@ -12,6 +12,7 @@ import click
 
 from asfound import assess, desk, emit
 from asfound.cli.check import choose
+from asfound.cli.refusal import AGAIN, told_disk, told_refusal
 from asfound.desk import ClockPhoto, Desk, Elsewhere, EvidencePlan, Refused, Source, Wanted
 from asfound.model.testimony import EvidenceKind, View
 
@@ -28,11 +29,9 @@ def run_add(files: tuple[str, ...], case: str | None, root: str | None, yes: boo
         with desk.alone(folder):
             return _add(desk.open_desk(home, folder), files, given, yes)
     except Refused as refused:
-        return _refuse(refused)
+        return told_refusal(refused)
     except OSError as error:
-        click.echo(f"The disk refused: {emit.plain(error.strerror or str(error))}.", err=True)
-        click.echo("What was written by then is whole; the same command takes it up again.", err=True)
-        return 1
+        return told_disk(error, AGAIN)
 
 
 def _usage(files: Sequence[str], given: dict[str, Any]) -> None:
@@ -175,12 +174,3 @@ def _ask(wanted: Wanted) -> Wanted:
     if wanted.view is View.OVERALL and wanted.faces is None:
         wanted = replace(wanted, faces=click.confirm("  Can a face be recognised in it", err=True, default=None))
     return wanted
-
-
-def _refuse(refused: Refused) -> int:
-    click.echo("Nothing was written:", err=True)
-    for reason in refused.reasons:
-        click.echo(f"  {emit.plain(reason)}.", err=True)
-    for _, said in emit.text(refused.problems):
-        click.echo(said, err=True)
-    return 1

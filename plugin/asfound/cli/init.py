@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from asfound import desk, emit, history
+from asfound.cli.refusal import AGAIN, told_disk, told_refusal
 from asfound.cli.schema import FOLDER, modeline
 from asfound.desk import Answers, InUse, Refused
 from asfound.history import GitError
@@ -71,14 +72,9 @@ def run_init(
         if not dry_run:
             _write(place, {one: files[one] for one in new})
     except Refused as refused:
-        click.echo("It was not written:", err=True)
-        for reason in refused.reasons:
-            click.echo(f"  {emit.plain(reason)}.", err=True)
-        return 1
+        return told_refusal(refused, "It was not written:")
     except OSError as error:
-        click.echo(f"The disk refused: {emit.plain(error.strerror or str(error))}.", err=True)
-        click.echo("What was written by then is whole; the same command takes it up again.", err=True)
-        return 1
+        return told_disk(error, AGAIN)
     for one in new:
         click.echo(emit.plain(one))
     _tell(folder, files, there, dry_run)

@@ -10,8 +10,8 @@ from pathlib import Path
 import click
 
 from asfound import assess, desk, emit
-from asfound.cli.entering import told_refusal
 from asfound.cli.gate import ids, role
+from asfound.cli.refusal import AGAIN, told_disk, told_refusal
 from asfound.desk import CertificatePlan, Refused, Said
 from asfound.intake import NoCertificate, read_bench, read_dcc
 from asfound.model.layout import BENCH
@@ -54,9 +54,7 @@ def run_add(
     except Refused as refused:
         return told_refusal(refused)
     except OSError as error:
-        click.echo(f"The disk refused: {emit.plain(error.strerror or str(error))}.", err=True)
-        click.echo("What was written by then is whole; the same command takes it up again.", err=True)
-        return 1
+        return told_disk(error, AGAIN)
     click.echo(f"{BENCH}/instruments.yml:{plan.line} {plan.id}")
     for line in plan.text:
         click.echo(f"    {emit.plain(line)}")

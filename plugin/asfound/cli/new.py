@@ -12,6 +12,7 @@ import click
 
 from asfound import assess, desk, emit
 from asfound.cli.new_words import EVENTS, HARMED, OUTCOMES
+from asfound.cli.refusal import told_disk, told_refusal
 from asfound.cli.schema import modeline
 from asfound.desk import Answers, InUse, Refused
 from asfound.model.base import ROLE_PATTERN, Moment
@@ -43,15 +44,11 @@ def run_new(root: str | None, **given: Any) -> int:
         for name, text in texts.items():
             desk.replace_file(place / name, None, text.encode("utf-8"))
     except Refused as refused:
-        click.echo("Nothing was written:", err=True)
-        for reason in refused.reasons:
-            click.echo(f"  {emit.plain(reason)}.", err=True)
-        for _, said in emit.text(refused.problems):
-            click.echo(said, err=True)
-        return 1
+        return told_refusal(refused)
     except OSError as error:
-        click.echo(f"The disk refused: {emit.plain(error.strerror or str(error))}.", err=True)
-        return 1
+        return told_disk(
+            error, f"What was written by then is whole; put cases/{answers.case} aside before you run this again."
+        )
     for name, text in texts.items():
         for number, line in enumerate(text.splitlines(), start=1):
             click.echo(emit.plain(f"cases/{answers.case}/{name}:{number} {line}"))

@@ -14,6 +14,7 @@ import click
 
 from asfound import assess, desk, emit
 from asfound.cli.files import write_whole
+from asfound.cli.refusal import told_disk
 from asfound.desk import Refused
 from asfound.desk.normal import Answers, Fate, Found, Normal, Question, normalise
 from asfound.desk.write import read_whole
@@ -65,8 +66,7 @@ def _one(file: Path, answers: Answers, write: Callable[[Path, Normal], None] | N
             click.echo(f"{name}: {emit.plain(reason)}.", err=True)
         return 1
     except OSError as error:
-        click.echo(f"{name}: the disk refused: {emit.plain(error.strerror or str(error))}.", err=True)
-        return 1
+        return told_disk(error, name=name)
     return 1 if made.left else 0
 
 

@@ -15,6 +15,7 @@ from asfound import assess, desk, emit, intake
 from asfound.assess import Repository
 from asfound.cli.check import choose
 from asfound.cli.places import place_of
+from asfound.cli.refusal import AGAIN, told_disk, told_refusal
 from asfound.cli.schema import modeline
 from asfound.desk import Refused
 from asfound.model.base import Moment
@@ -76,16 +77,9 @@ def run_plan(case: str, root: str | None, bench_sheet: str | None, paper: str, *
 
             return write_bench_sheet(work.shared, work.case, place, paper)
     except Refused as refused:
-        click.echo("Nothing was written:", err=True)
-        for reason in refused.reasons:
-            click.echo(f"  {emit.plain(reason)}.", err=True)
-        for _, said in emit.text(refused.problems):
-            click.echo(said, err=True)
-        return 1
+        return told_refusal(refused)
     except OSError as error:
-        click.echo(f"The disk refused: {emit.plain(error.strerror or str(error))}.", err=True)
-        click.echo("What was written by then is whole; the same command takes it up again.", err=True)
-        return 1
+        return told_disk(error, AGAIN)
     return 0
 
 

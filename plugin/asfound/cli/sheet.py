@@ -13,6 +13,7 @@ import click
 
 from asfound import assess, emit
 from asfound.cli.check import choose
+from asfound.cli.refusal import told_refusal
 from asfound.desk import Refused
 
 if TYPE_CHECKING:
@@ -39,12 +40,7 @@ def run_sheet(case: str, name: str | None, host: str | None, port: int | None, r
             raise click.UsageError(f"there is no sheet {name} in sheets.yml (there is {known})")
         listening = listen(host or HOST, PORT if port is None else port)
     except Refused as refused:
-        click.echo("The form cannot be opened:", err=True)
-        for reason in refused.reasons:
-            click.echo(f"  {emit.plain(reason)}.", err=True)
-        for _, said in emit.text(refused.problems):
-            click.echo(said, err=True)
-        return 1
+        return told_refusal(refused, "The form cannot be opened:")
     except NoAddress as error:
         click.echo(f"The form cannot be opened: {emit.plain(str(error))}.", err=True)
         return 1

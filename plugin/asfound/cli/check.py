@@ -78,11 +78,22 @@ def _folders(cases: tuple[str, ...], root: str | None) -> tuple[Path, list[Path]
         raise click.UsageError(f"there is no folder {home}")
     folders = [chosen for name in cases for chosen in choose(home, name)] if cases else list(assess.find_cases(home))
     if not folders:
-        raise click.UsageError(
-            f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
-            "Name one, or run this where the cases are"
-        )
+        if not _begun(home):
+            raise click.UsageError(
+                f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
+                "Name one, or run this where the cases are"
+            )
+        click.echo("There is no case yet below cases/: asfound new opens one.", err=True)
     return home, list(dict.fromkeys(folders))
+
+
+def _begun(home: Path) -> bool:
+    """Whether this is a repository as `asfound init` leaves it before its first case: nothing lies below cases/.
+
+    A folder that holds anything but a case.yml is a case that lost it, and must not pass for none.
+    """
+    cases = home / "cases"
+    return (home / BENCH).is_dir() and cases.is_dir() and all(one.name == ".gitkeep" for one in cases.iterdir())
 
 
 def run_watch(

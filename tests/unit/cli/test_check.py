@@ -223,6 +223,33 @@ def test_nothing_to_check_is_wrong_usage_and_not_a_pass(asfound: Asfound, tmp_pa
     assert "no case was found below cases" in done.err
 
 
+@pytest.mark.parametrize("form", ["text", "json", "github", "gitlab", "junit", "sarif", "markdown"])
+def test_a_repository_without_a_case_yet_is_no_fault(asfound: Asfound, tmp_path: Path, form: str) -> None:
+    assert asfound("init", ".", "--no-example", "--name", "Ours", "--host", "none").code == 0
+    done = asfound("check", "--format", form)
+    assert done.code == 0
+    assert done.err == "There is no case yet below cases/: asfound new opens one.\n"
+    assert (done.out == "") == (form == "text")
+
+
+def test_what_the_organisation_brings_is_checked_before_there_is_a_case(asfound: Asfound, tmp_path: Path) -> None:
+    asfound("init", ".", "--no-example", "--name", "Ours", "--host", "none")
+    with (tmp_path / ".asfound/settings.yml").open("a", encoding="utf-8") as file:
+        file.write("no_such_setting: 1\n")
+    done = asfound("check")
+    assert done.code == 1
+    assert "no_such_setting" in done.out and "There is no case yet" in done.err
+
+
+def test_a_folder_that_lost_its_case_yml_does_not_pass_for_no_case(asfound: Asfound, tmp_path: Path) -> None:
+    asfound("init", ".", "--no-example", "--name", "Ours", "--host", "none")
+    (tmp_path / "cases/pump").mkdir()
+    (tmp_path / "cases/pump/items.yml").write_text("I-1:\n  what: a pump\n", "utf-8")
+    done = asfound("check")
+    assert (done.code, done.out) == (2, "") and "no case was found below cases" in done.err
+    assert asfound("check", "pump").code == 2
+
+
 def test_a_case_outside_the_repository_is_refused(asfound: Asfound, tmp_path: Path) -> None:
     repository(tmp_path / "here")
     repository(tmp_path / "there")

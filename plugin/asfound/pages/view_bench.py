@@ -143,6 +143,11 @@ class BenchPart(Part):
         """Every planned test in the order of the plan."""
         return [self._block(name, planned, test) for name, planned, test in self._planned]
 
+    @property
+    def planned_titles(self) -> list[tuple[str, str]]:
+        """Name and title of every planned test, in the order of the plan; what is drawn of it is left alone."""
+        return [(name, _titled(name, test)) for name, _, test in self._planned]
+
     def _block(self, name: str, planned: PlannedTest, test: Test) -> TestBlock:
         sheets = self.by_id(dict(self.case.sheets_of(name)))
         names = {ref for ref, _ in sheets}
@@ -154,10 +159,9 @@ class BenchPart(Part):
             notes.append(f"cannot reach: {test.cannot_reach}")
         charts = Markup("").join(self.draw(chart) for chart in charts_of(self.texts, name, test))
         grid = next((one for one in self.core.coverage if one.test == name), None)
-        extra = name.partition("--")[2].replace("-", " ")
         return TestBlock(
             name,
-            f"{test.title} ({extra})" if extra else test.title,
+            _titled(name, test),
             test.purpose,
             tuple(notes),
             linked(told(planned.not_done).rstrip("."), self.href) if planned.not_done is not None else "",
@@ -324,6 +328,11 @@ class BenchPart(Part):
         """Limits that spoke, with their citations."""
         refs = {one.limit.id: one.limit for one in self.core.verdicts if one.limit is not None}
         return [(name, self.core.limits[name], refs[name]) for name in sorted(refs)]
+
+
+def _titled(name: str, test: Test) -> str:
+    extra = name.partition("--")[2].replace("-", " ")
+    return f"{test.title} ({extra})" if extra else test.title
 
 
 def _conditions_of(rows: tuple[Reading, ...]) -> Iterator[str]:

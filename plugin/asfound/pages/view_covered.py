@@ -23,13 +23,11 @@ class CoveredPart(BenchPart):
         order = (CellState.DONE, CellState.FAILING, CellState.MISSING, CellState.NOT_OBTAINABLE)
         grids = {grid.test: grid for grid in self.core.coverage}
         found = []
-        for block in self.tests:
-            grid = grids.get(block.name)
-            single = self._alone(block.name)
+        for name, title in self.planned_titles:
+            grid = grids.get(name)
+            single = self._alone(name)
             counts = [grid.count(state) if grid is not None else int(state is single) for state in order]
-            found.append(
-                (block.name, block.title, [(n, tones.get(of, "")) for n, of in zip(counts, order, strict=True)])
-            )
+            found.append((name, title, [(n, tones.get(of, "")) for n, of in zip(counts, order, strict=True)]))
         return found
 
     def _alone(self, planned: str) -> CellState:

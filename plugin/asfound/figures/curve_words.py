@@ -174,12 +174,13 @@ def _inside(scene: Scene, region: Region) -> Inside | None:
     hides nothing, the one with most room above and under it is taken.
     """
     wide = scene.area.right - scene.area.left
+    upper, lower = (_pixels(scene, edge) for edge in (region.upper, region.lower))
+    samples = [(value, scene.x(value)) for value in _samples(region)]
     for most in (wide * 0.62, wide * 0.34):
         of = block(region.words, most)
         best: tuple[float, Try, Spot, float] | None = None
-        for value in _samples(region):
-            px = scene.x(value)
-            ends = [_between(scene, region, px + side * (of.wide / 2 + 2)) for side in (-1.0, -0.5, 0.0, 0.5, 1.0)]
+        for value, px in samples:
+            ends = [_between(upper, lower, px + side * (of.wide / 2 + 2)) for side in (-1.0, -0.5, 0.0, 0.5, 1.0)]
             if None in ends:
                 continue
             top = max(end[0] for end in ends if end)
@@ -203,15 +204,18 @@ def _samples(region: Region) -> list[float]:
     return [low + (high - low) * n / _STEPS for n in range(_STEPS + 1)]
 
 
-def _between(scene: Scene, region: Region, px: float) -> tuple[float, float] | None:
+def _pixels(scene: Scene, edge: Places) -> list[Spot]:
+    return [(scene.x(a), scene.y(b)) for a, b in edge]
+
+
+def _between(upper: Sequence[Spot], lower: Sequence[Spot], px: float) -> tuple[float, float] | None:
     """Top and bottom of a region in pixels at a place across."""
-    upper, lower = _at(scene, region.upper, px), _at(scene, region.lower, px)
-    return None if upper is None or lower is None else (min(upper, lower), max(upper, lower))
+    one, other = _at(upper, px), _at(lower, px)
+    return None if one is None or other is None else (min(one, other), max(one, other))
 
 
-def _at(scene: Scene, edge: Places, px: float) -> float | None:
-    places = [(scene.x(a), scene.y(b)) for a, b in edge]
-    for (a, b), (c, d) in pairwise(places):
+def _at(edge: Sequence[Spot], px: float) -> float | None:
+    for (a, b), (c, d) in pairwise(edge):
         if a <= px <= c:
             return b if c == a else b + (d - b) * (px - a) / (c - a)
     return None

@@ -8,6 +8,7 @@ with it.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 
 from .palette import SITE
@@ -59,6 +60,7 @@ _NAMED = re.compile(r' aria-labelledby="[^"]*"')
 _TIP = re.compile(r"<title>[^<]*</title>")
 _STEP = re.compile(r"([A-Za-z])([^A-Za-z]*)")
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
+_PLAIN = re.compile(r"-?[0-9]+(?:\.[0-9])?")
 _PARTS = {"M": 2, "m": 2, "L": 2, "l": 2, "H": 1, "h": 1, "V": 1, "v": 1, "Z": 0, "a": 7}
 """The elements of a path that a drawing of ours is made of, and how many numbers each has."""
 
@@ -123,10 +125,9 @@ def path(data: str) -> str:
     out: list[str] = []
     before = ""
     for letter, told in _STEP.findall(data):
-        values = [_tenths(one) for one in _NUMBER.findall(told)]
-        if None in values or len(values) != _PARTS.get(letter, -1):
+        steps = _values(letter, told)
+        if steps is None:
             return data
-        steps = [one for one in values if one is not None]
         if letter == "Z":
             x, y, before = left, top, letter
             out.append("z")
@@ -135,45 +136,61 @@ def path(data: str) -> str:
             x, y, before = x + steps[5], y + steps[6], letter
             out.append(letter + told.replace(" ", ",").replace(",-", "-"))
             continue
-        dx, dy = _step(letter, steps, x, y)
-        x, y = x + dx, y + dy
-        if letter in "Mm":
-            left, top = x, y
         small = letter.lower()
-        near = _joined({"h": [dx], "v": [dy]}.get(small, [dx, dy]))
-        far = _joined({"h": [x], "v": [y]}.get(small, [x, y]))
-        again = before == small == "l"
-        short = small + near if out and len(near) <= len(far) + again else letter.upper() + far
-        if again and short[0] == "l":
-            # Of several steps in a row the letter stands once.
-            out.append(short[1:] if short[1] == "-" else f" {short[1:]}")
+        if small == "h":
+            dx, dy = steps[0] - (x if letter == "H" else 0), 0
+            near, far = _text(dx), _text(x + dx)
+        elif small == "v":
+            dx, dy = 0, steps[0] - (y if letter == "V" else 0)
+            near, far = _text(dy), _text(y + dy)
         else:
-            out.append(short)
-        before = short[0]
+            dx, dy = steps
+            if letter == "M" or letter == "L":
+                dx, dy = dx - x, dy - y
+            near, far = _text(dx) + _next(dy), _text(x + dx) + _next(y + dy)
+        x, y = x + dx, y + dy
+        if small == "m":
+            left, top = x, y
+        again = before == small == "l"
+        if out and len(near) <= len(far) + again:
+            # Of several steps in a row the letter stands once.
+            out.append((near if near[0] == "-" else f" {near}") if again else small + near)
+            before = small
+        else:
+            before = letter.upper()
+            out.append(before + far)
     return "".join(out)
 
 
-def _step(letter: str, values: list[int], x: int, y: int) -> tuple[int, int]:
-    """How far an element of a path leads, in tenths."""
-    if letter in "Hh":
-        return values[0] - (x if letter == "H" else 0), 0
-    if letter in "Vv":
-        return 0, values[0] - (y if letter == "V" else 0)
-    return (values[0] - x, values[1] - y) if letter.isupper() else (values[0], values[1])
+def _values(letter: str, told: str) -> Sequence[int] | None:
+    """The numbers of an element in tenths; None where they are none, or not as many as it has."""
+    if letter == "L" or letter == "M":
+        first, _, second = told.partition(",")
+        a, b = _tenths(first), _tenths(second)
+        if a is not None and b is not None:
+            return a, b
+    values = [_tenths(one) for one in _NUMBER.findall(told)]
+    kept = [one for one in values if one is not None]
+    return kept if len(kept) == len(values) == _PARTS.get(letter, -1) else None
 
 
+@lru_cache(maxsize=1 << 15)
 def _tenths(number: str) -> int | None:
-    whole, _, rest = number.partition(".")
-    if len(rest) > 1:
+    """A number of at most one decimal, in tenths; None for anything else."""
+    if _PLAIN.fullmatch(number) is None:
         return None
+    whole, _, rest = number.partition(".")
     return int(whole) * 10 + (-int(rest or 0) if whole.startswith("-") else int(rest or 0))
 
 
-def _joined(values: list[int]) -> str:
-    out = ""
-    for value in values:
-        sign, size = "-" if value < 0 else "", abs(value)
-        whole, rest = divmod(size, 10)
-        said = f"{sign}{whole or ('' if rest else '0')}{f'.{rest}' if rest else ''}"
-        out += said if not out or sign else f",{said}"
-    return out
+@lru_cache(maxsize=1 << 15)
+def _text(value: int) -> str:
+    """Tenths as a number, without a nought that a reader of paths can do without."""
+    whole, rest = divmod(abs(value), 10)
+    return f"{'-' if value < 0 else ''}{whole or ('' if rest else '0')}{f'.{rest}' if rest else ''}"
+
+
+@lru_cache(maxsize=1 << 15)
+def _next(value: int) -> str:
+    """The same behind another number."""
+    return _text(value) if value < 0 else f",{_text(value)}"

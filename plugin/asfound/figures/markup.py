@@ -8,27 +8,58 @@ are, the table.
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache
+from copy import copy
+from functools import cached_property, lru_cache
+from typing import Any
 
 from .lean import lean
 from .packed import packed
-from .palette import PAPER, SITE, Palette
+from .palette import LIGHT, PAPER, SITE, Palette
 from .parts import esc
-from .plotly_spec import WIDTH, interactive
+from .plotly_spec import WIDTH, live
+from .sheet import Sheet
 from .spec import Chart
-from .svg import draw
+from .svg import draw, laid_out, written
 from .table import Table, rows
 
 NARROW = 380
 
 
+class _Laid:
+    """A chart as the site shows it, each form of it made once and where it is asked for.
+
+    The drawing for wide screens and the live copy are laid out alike, so they share a layout.
+    """
+
+    def __init__(self, chart: Chart) -> None:
+        self._chart = chart
+
+    @cached_property
+    def _sheet(self) -> tuple[Sheet, float]:
+        return laid_out(self._chart, SITE, WIDTH)
+
+    @cached_property
+    def wide(self) -> str:
+        """The drawing for wide screens."""
+        return lean(written(*self._sheet), tips=False)
+
+    @cached_property
+    def narrow(self) -> str:
+        """The drawing for narrow screens; title and description stand in the other."""
+        return lean(draw(self._chart, SITE, NARROW), tips=False, named_by=f"{esc(self._chart.id)}-{WIDTH}")
+
+    def live(self) -> dict[str, Any]:
+        """The live copy, made anew."""
+        sheet, height = self._sheet
+        light = copy(sheet)
+        light.palette = LIGHT
+        return live(light, height)
+
+
 @lru_cache(maxsize=64)
-def _drawn(chart: Chart, palette: Palette, width: float) -> str:
-    """A drawing. The page of a section and the record of the whole case show the same, one soon after the other."""
-    made = draw(chart, palette, width)
-    if palette is not SITE:
-        return made
-    return lean(made, tips=False, named_by=f"{esc(chart.id)}-{WIDTH}" if width == NARROW else "")
+def _laid(chart: Chart) -> _Laid:
+    """The page of a section and the record of the whole case show the same chart, one soon after the other."""
+    return _Laid(chart)
 
 
 def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
@@ -38,12 +69,12 @@ def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
     caption, already safe. The data for the loader stands in a ``<template>``: a page that is swapped in
     without a reload would run a script.
     """
-    key = esc(chart.id)
+    key, laid = esc(chart.id), _laid(chart)
     return (
         f'<figure class="af-chart" id="{key}" data-af-chart="{key}">'
-        f'<div class="af-still af-only-wide">{_drawn(chart, SITE, WIDTH)}</div>'
-        f'<div class="af-still af-only-narrow">{_drawn(chart, SITE, NARROW)}</div>'
-        f"<template>{_inner(packed(_addressed(chart, link)))}</template>"
+        f'<div class="af-still af-only-wide">{laid.wide}</div>'
+        f'<div class="af-still af-only-narrow">{laid.narrow}</div>'
+        f"<template>{_inner(packed(_addressed(laid.live(), link)))}</template>"
         f"{caption(chart, extra)}{table(chart, link)}</figure>"
     )
 
@@ -51,7 +82,7 @@ def figure(chart: Chart, link: Callable[[str], str], *, extra: str = "") -> str:
 def still(chart: Chart, link: Callable[[str], str], palette: Palette = PAPER) -> str:
     """The figure without anything that runs, for a page that is handed over as one file."""
     key = esc(chart.id)
-    drawing = _drawn(chart, palette, WIDTH)
+    drawing = _laid(chart).wide if palette is SITE else draw(chart, palette, WIDTH)
     return f'<figure class="af-chart" id="{key}">{drawing}{caption(chart)}{table(chart, link)}</figure>'
 
 
@@ -90,9 +121,8 @@ def _inner(text: str) -> str:
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
-def _addressed(chart: Chart, link: Callable[[str], str]) -> dict[str, object]:
-    """The interactive copy, with the address of each record beside its id, so that a click leads there."""
-    spec = interactive(chart)
+def _addressed(spec: dict[str, Any], link: Callable[[str], str]) -> dict[str, Any]:
+    """The live copy, with the address of each record beside its id, so that a click leads there."""
     for trace in spec["data"]:
         for told in trace.get("customdata", ()):
             told[1] = link(told[1]) if told[1] else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, pairwise
@@ -25,6 +26,10 @@ LINE_LOOK = {
     LineRole.NOMINAL: ("soft", 1.0, Pattern.SOLID),
     LineRole.PRACTICE: ("mark", 1.5, Pattern.DASH_DOT),
 }
+
+_COLUMN, _HAIR = 24.0, 1e-6
+_Piece = tuple[int, float, float, tuple[float, float], tuple[float, float]]
+"""A piece of a stroke: its first column, its highest and its lowest pixel, and both its ends."""
 
 QUIET = frozenset({"", "pass", "no requirement"})
 """Outcome words that need no label beside the point; every other word is written out where it happened."""
@@ -132,6 +137,8 @@ class Room:
     edge: tuple[float, float, float, float]
     boxes: list[tuple[float, float, float, float]] = field(default_factory=list)
     strokes: list[Sequence[tuple[float, float]]] = field(default_factory=list)
+    _columns: dict[int, list[_Piece]] = field(default_factory=dict)
+    _sorted: int = 0
 
     def dot(self, x: float, y: float, half: float = 6.0) -> None:
         """Keep the room of a marker."""
@@ -145,11 +152,36 @@ class Room:
             wide, high = min(right, c) - max(left, a), min(bottom, d) - max(top, b)
             if wide > 0 and high > 0:
                 total += 40 + wide * high
-        for stroke in self.strokes:
-            total += sum(12.0 for p, q in pairwise(stroke) if _crosses(p, q, box))
+        total += 12.0 * self._crossed(box)
         a, b, c, d = self.edge
         out = max(0, a - left) + max(0, right - c) + max(0, b - top) + max(0, bottom - d)
         return total + 60 * out
+
+    def _crossed(self, box: tuple[float, float, float, float]) -> int:
+        """How many pieces of strokes pass through a box. Pieces are kept by the columns of pixels they stand in, so that
+        only those near the box are asked."""
+        self._sort()
+        left, top, right, bottom = box
+        # A hair of room, so that a piece that is looked at more closely is never left out for its rounding.
+        above, below = top - _HAIR, bottom + _HAIR
+        count, begin = 0, math.floor((left - _HAIR) / _COLUMN)
+        for column in range(begin, math.floor((right + _HAIR) / _COLUMN) + 1):
+            for first, high, low, p, q in self._columns.get(column, ()):
+                # A piece that stands in several columns counts where it, or the box, begins.
+                if (column == begin or first == column) and low >= above and high <= below and _crosses(p, q, box):
+                    count += 1
+        return count
+
+    def _sort(self) -> None:
+        """Put strokes that came since the last look into their columns."""
+        for stroke in self.strokes[self._sorted :]:
+            for p, q in pairwise(stroke):
+                (a, b), (c, d) = p, q
+                first, last = math.floor(min(a, c) / _COLUMN), math.floor(max(a, c) / _COLUMN)
+                piece = (first, min(b, d), max(b, d), p, q)
+                for column in range(first, last + 1):
+                    self._columns.setdefault(column, []).append(piece)
+        self._sorted = len(self.strokes)
 
     def label(
         self,

@@ -66,8 +66,12 @@ def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
     ``layout.meta.colours`` maps every literal colour to its style variable. On a chart with rows the y axis counts the
     pixels of the drawing, because rows differ in height.
     """
-    sheet, height = laid_out(chart, palette, WIDTH)
-    area = sheet.area
+    return live(*laid_out(chart, palette, WIDTH))
+
+
+def live(sheet: Sheet, height: float) -> dict[str, Any]:
+    """The live copy of a chart that was laid out, in its palette."""
+    chart, palette, area = sheet.chart, sheet.palette, sheet.area
     data = [_band(band, palette) for band in chart.bands]
     data += [_line(sheet, line) for line in chart.lines if line.points]
     data += [_series(sheet, number, series) for number, series in enumerate(chart.series) if series.points]

@@ -21,7 +21,12 @@ from .spec import Chart
 def draw(chart: Chart, palette: Palette, width: float = 760) -> str:
     """The chart as one SVG element, ``width`` CSS pixels wide; ids inside begin with the chart's id and
     the width."""
-    sheet, height = laid_out(chart, palette, width)
+    return written(*laid_out(chart, palette, width))
+
+
+def written(sheet: Sheet, height: float) -> str:
+    """A chart that was laid out, as one SVG element."""
+    chart, palette, width = sheet.chart, sheet.palette, sheet.width
     key = f"{chart.id}-{width:.0f}"
     said = " ".join(t for t in (chart.result, chart.note) if t)
     head = (

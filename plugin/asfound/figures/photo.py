@@ -108,19 +108,20 @@ def _encode(image: Image.Image, longest: int) -> Derivative:
         # The decoder may halve a large photograph while reading it, which saves most of the time.
         image.draft("RGB", (longest, longest))
     profile = image.info.get("icc_profile")
-    upright = ImageOps.exif_transpose(image)
-    upright.load()
-    flat, stretched = _flat(upright)
+    # In place: one that stands upright already is not copied.
+    ImageOps.exif_transpose(image, in_place=True)
+    image.load()
+    flat, stretched = _flat(image)
     notes += stretched
     # Every grey picture has at most 256 greys, so a drawing in grey is told by having far fewer.
     few = flat.getcolors(FEW_GREYS if flat.mode == "L" else FEW_COLOURS) is not None
     if profile:
-        flat, said = _to_srgb(flat, upright.mode, profile)
+        flat, said = _to_srgb(flat, image.mode, profile)
         notes += said
     if max(flat.size) > longest:
         flat.thumbnail((longest, longest), Image.Resampling.LANCZOS)
-    # A fresh picture carries nothing of the old one but its pixels.
-    clean = Image.new(flat.mode, flat.size)
+    # A fresh picture carries nothing of the old one but its pixels, so none is filled beforehand.
+    clean = Image.new(flat.mode, flat.size, None)
     clean.paste(flat)
     out = io.BytesIO()
     if few:

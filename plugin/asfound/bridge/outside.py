@@ -19,7 +19,7 @@ _ICON = re.compile(r'<svg (?=xmlns="http://www\.w3\.org/2000/svg"(?: width="\d+"
 _SKIP = re.compile(r'<a\b[^>]*class="md-skip"[^>]*>.*?</a>', re.DOTALL)
 _BODY = re.compile(r"<body\b[^>]*>")
 _OURS = re.compile(r'<div class="(?=af[ "])')
-_BUILT = re.compile(r"\s*<!--\s*(?:MkDocs|ProperDocs) version\b.*?-->", re.DOTALL)
+_BUILT = re.compile(r"<!--\s*(?:MkDocs|ProperDocs) version\b.*?-->", re.DOTALL)
 
 
 def prepare(config: MkDocsConfig, ours: AsfoundConfig) -> None:
@@ -49,7 +49,9 @@ def finished(page: str, stamp: str, ours: AsfoundConfig, directory_urls: bool, s
     # The theme asks the host of the repository for stars and forks; without this word it only shows the link.
     page = _CODE_HOST.sub(r"\1", page)
     page = _ICON.sub('<svg aria-hidden="true" ', page)
-    page = _BUILT.sub("", page)
+    # The space before it is looked at once it is found: asked of every space on a page it would take half of all this.
+    while (built := _BUILT.search(page)) is not None:
+        page = page[: built.start()].rstrip() + page[built.end() :]
     if _OURS.search(page):
         # One theme has such a link only where there are headings, and leads past what stands before; one has none.
         page = _OURS.sub('<div id="af-content" class="', _SKIP.sub("", page), count=1)

@@ -60,6 +60,7 @@ _NAMED = re.compile(r' aria-labelledby="[^"]*"')
 _TIP = re.compile(r"<title>[^<]*</title>")
 _STEP = re.compile(r"([A-Za-z])([^A-Za-z]*)")
 _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
+_LINE = re.compile(r"M-?[0-9]+\.[0-9],-?[0-9]+\.[0-9](?:L-?[0-9]+\.[0-9],-?[0-9]+\.[0-9])*Z?")
 _PLAIN = re.compile(r"-?[0-9]+(?:\.[0-9])?")
 _PARTS = {"M": 2, "m": 2, "L": 2, "l": 2, "H": 1, "h": 1, "V": 1, "v": 1, "Z": 0, "a": 7}
 """The elements of a path that a drawing of ours is made of, and how many numbers each has."""
@@ -121,6 +122,8 @@ def _said(looks: tuple[tuple[str, str], ...]) -> str:
 def path(data: str) -> str:
     """Path data with steps in place of places, wherever those are shorter. Everything is counted in whole tenths of a
     pixel, so that no rounding adds up; a path that cannot be is given back as it is."""
+    if _LINE.fullmatch(data) is not None:
+        return _line(data)
     x = y = left = top = 0
     out: list[str] = []
     before = ""
@@ -160,6 +163,26 @@ def path(data: str) -> str:
             before = letter.upper()
             out.append(before + far)
     return "".join(out)
+
+
+def _line(data: str) -> str:
+    """A path from place to place and nothing else, which is what most and the longest are: the same in one sweep."""
+    numbers = [int(one) for one in data.strip("MZ").replace(".", "").replace("L", ",").split(",")]
+    x, y = numbers[0], numbers[1]
+    out = [f"M{_text(x)}{_next(y)}"]
+    before = "M"
+    for at in range(2, len(numbers), 2):
+        right, down = numbers[at], numbers[at + 1]
+        near, far = _text(right - x) + _next(down - y), _text(right) + _next(down)
+        x, y = right, down
+        again = before == "l"
+        if len(near) <= len(far) + again:
+            out.append((near if near[0] == "-" else f" {near}") if again else f"l{near}")
+            before = "l"
+        else:
+            out.append(f"L{far}")
+            before = "L"
+    return "".join(out) + ("z" if data[-1] == "Z" else "")
 
 
 def _values(letter: str, told: str) -> Sequence[int] | None:

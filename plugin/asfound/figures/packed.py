@@ -7,6 +7,7 @@ Nothing is lost: unpacking gives the very numbers and words that were packed.
 from __future__ import annotations
 
 import json
+from operator import eq
 from typing import Any
 
 from .palette import COLOURS, LIGHT
@@ -93,11 +94,15 @@ def _pack(value: Any) -> Any:
 def _pack_list(values: list[Any]) -> Any:
     if len(values) < _LEAST:
         return [_pack(one) for one in values]
-    if all(isinstance(one, dict) for one in values):
+    kinds = set(map(type, values))
+    if kinds == {dict}:
         return _table(values)
-    if all(isinstance(one, (list, tuple)) and len(one) == len(values[0]) for one in values) and len(values[0]) > 0:
+    if kinds <= {list, tuple} and all(len(one) == len(values[0]) for one in values) and len(values[0]) > 0:
         return {"$z": [_pack_list(list(column)) for column in zip(*values, strict=True)]}
     plain = [_pack(one) for one in values]
+    if not any(map(eq, plain, plain[1:])):
+        # Nothing repeats, as along a curve.
+        return plain
     runs: list[Any] = []
     for one in plain:
         # Words and figures are never taken for each other: 1 and True are the same to Python.

@@ -158,8 +158,8 @@ class Room:
         return total + 60 * out
 
     def _crossed(self, box: tuple[float, float, float, float]) -> int:
-        """How many pieces of strokes pass through a box. Pieces are kept by the columns of pixels they stand in, so that
-        only those near the box are asked."""
+        """How many pieces of strokes pass through a box. Pieces are kept by the columns of pixels they stand in, so
+        that only those near the box are asked."""
         self._sort()
         left, top, right, bottom = box
         # A hair of room, so that a piece that is looked at more closely is never left out for its rounding.

@@ -17,6 +17,7 @@ from asfound.assess.crew import carried_out, crew
 from asfound.compare import Issued
 from asfound.figures.photo import Derivative, Unshown, derivative
 from asfound.model.dossier import Dossier, pack_dossier, unpack_dossier
+from asfound.model.pause import without_collecting
 from asfound.pages import Made, Options, Page
 from asfound.store import Store, key, program_digest
 
@@ -58,7 +59,7 @@ def write_beside(options: Options, store: Store | None, shared: Repository, foun
     try:
         writer = Writer(shared, options, store, 1, Kept(), {})
         pictures, issued = writer.shown(found.dossier)
-        made = _pages().dump_json(tuple(pages.pages_of_case(found.dossier, pictures, options, issued)))
+        made = _pages().dump_json(_whole(found.dossier, pictures, options, issued))
         return Carried(made, tuple(pictures.items()))
     except Exception:
         return None
@@ -76,9 +77,16 @@ class Sheet:
 
 def write(sheet: Sheet) -> bytes:
     """The pages of a case, as bytes."""
-    return _pages().dump_json(
-        tuple(pages.pages_of_case(unpack_dossier(sheet.dossier), dict(sheet.pictures), sheet.options))
-    )
+    return _pages().dump_json(_whole(unpack_dossier(sheet.dossier), dict(sheet.pictures), sheet.options))
+
+
+def _whole(
+    dossier: Dossier, pictures: Mapping[str, Made], options: Options, issued: Sequence[Issued] = ()
+) -> tuple[Page, ...]:
+    """The pages of one case, written in one go: the collector would walk the dossiers of all cases meanwhile, and has
+    its turn between two cases."""
+    with without_collecting():
+        return tuple(pages.pages_of_case(dossier, pictures, options, issued))
 
 
 @cache
@@ -150,7 +158,7 @@ class Writer:
             ready = self._stored(name)
             if ready is None and (issued or self._jobs < 2):
                 # Frozen dossiers are many times the size of what is made of them; they do not travel.
-                ready = self._keep(name, tuple(pages.pages_of_case(dossier, pictures, self._options(one), issued)))
+                ready = self._keep(name, _whole(dossier, pictures, self._options(one), issued))
             if ready is None:
                 bare = tuple((ref, replace(made, data=b"")) for ref, made in pictures.items())
                 sheets[one.folder] = Sheet(one.folder, pack_dossier(dossier), bare, self._options(one))

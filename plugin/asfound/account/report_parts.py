@@ -100,7 +100,9 @@ def _work(case: Case) -> Iterator[ReportPart]:
     methods = ", ".join(case.plan.protocols) if case.plan else ""
     yield ReportPart("7.8.2.1 f", "the method", methods, "plan.yml", "protocols")
     main = [ref for ref, item in case.items.items() if item.role is ItemRole.MAIN_DEVICE]
-    yield ReportPart("7.8.2.1 g", "the items", f"{len(case.items)} items" if main else "", "items.yml", "", tuple(main))
+    listed = "one item is" if len(case.items) == 1 else f"{len(case.items)} items are"
+    items = f"{listed} on the list; main device{'' if len(main) == 1 else 's'}:" if main else ""
+    yield ReportPart("7.8.2.1 g", "the items", items, "items.yml", "", tuple(main))
     bare = [ref for ref in main if case.items[ref].condition_on_receipt is None]
     conditions = "; ".join(f"{ref}: {told(case.items[ref].condition_on_receipt)}" for ref in main if ref not in bare)
     if main:

@@ -12,11 +12,13 @@ are printed down to the place of its doubt.
 from __future__ import annotations
 
 import math
+import re
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from asfound.measure.budget import doubt
 from asfound.measure.units import Quantity, Unit
+from asfound.measure.units import unit as unit_named
 from asfound.model.number import Value, ValueKind
 
 NBSP = "\u00a0"
@@ -26,6 +28,7 @@ TIMES = "\u00d7"
 PLUS_MINUS = "\u00b1"
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+_NUMBER = re.compile(r"-?\d+(\.\d+)?")
 _WIDE = Context(prec=120, rounding=ROUND_HALF_EVEN)
 
 
@@ -81,6 +84,22 @@ def with_unit(shown: str, unit: Unit | None) -> str:
     if unit is None or not unit.si_text:
         return shown
     return shown + ("" if unit.quantity is Quantity.ANGLE else NBSP) + unit.si_text
+
+
+_SAYS_ITSELF = frozenset(
+    ("activation", "mode", "terminal", "direction", "method", "electrode", "what", "when", "entry", "fault")
+)
+
+
+def show_condition(name: str, text: str, units: str = "") -> str:
+    """A condition of a row in words: the name of its column, what stands in it, and the unit of the column.
+
+    Columns whose words need no name go without it. An amount that carries its own unit (`90 W`) keeps that one.
+    """
+    head, _, tail = text.partition(" ")
+    known = unit_named(tail if tail else units) if tail or units else None
+    shown = with_unit(show_typed(head), known) if known and _NUMBER.fullmatch(head) else text
+    return shown if name in _SAYS_ITSELF else f"{name.replace('_', ' ')} {shown}"
 
 
 def show_value(value: Value, unit: Unit | None = None) -> str:

@@ -18,7 +18,7 @@ from asfound.figures.kinds import (
 )
 from asfound.figures.spec import Axis, Bound, Chart, LineRole, Mark, Point, Series
 from asfound.measure import convert, percent_deviation, show_measured, show_number, show_percent, unit, with_unit
-from asfound.measure.show import show_doubt
+from asfound.measure.show import show_condition, show_doubt
 from asfound.model.limits import LimitKind, Test
 from asfound.model.number import ValueKind, read_decimal
 from asfound.model.verdict import Outcome, Verdict
@@ -233,8 +233,6 @@ def _note(texts: Texts, verdict: Verdict | None, test: Test) -> str:
         ref = verdict.limit
         clause = f", {ref.clause}" if ref.clause else ""
         parts.append(f"Limit: {ref.document}{clause}, {status_words(ref.status)}.")
-    else:
-        parts.append("No limit of the plan speaks to it.")
     if test.cannot_reach:
         parts.append(capital(test.cannot_reach.rstrip(".")) + ".")
     return " ".join(parts)
@@ -254,15 +252,10 @@ def _said(texts: Texts, rows: Sequence[Reading], subject: str, speaking: Verdict
     return f"{subject} lies within its limits."
 
 
-def _row_name(row: Reading) -> str:
-    return ", ".join(_condition(name, text) for name, text in row.conditions.items() if text) or f"row {row.row}"
-
-
-_SAYS_ITSELF = {"activation", "mode", "terminal", "direction", "method", "electrode"}
-
-
-def _condition(name: str, text: str) -> str:
-    return text if name in _SAYS_ITSELF else f"{name.replace('_', ' ')} {text}"
+def _row_name(texts: Texts, name: str, row: Reading) -> str:
+    units = texts.case.readings[name].units
+    said = [show_condition(one, text, units.get(one, "")) for one, text in row.conditions.items() if text]
+    return ", ".join(said) or f"row {row.row}"
 
 
 def _by_condition(
@@ -270,7 +263,7 @@ def _by_condition(
 ) -> Iterator[Chart]:
     symbol = unit(test.unit)
     unit_text = symbol.si_text if symbol else test.unit
-    made = [_condition_row(texts, sheet, row, test) for row in rows]
+    made = [_condition_row(texts, name, row, test) for row in rows]
     judged = next((verdict for row in rows if (verdict := _judged(texts, row)) is not None), None)
     yield leakage_by_condition(
         f"chart-{name.removeprefix('S-')}", test.title, _said(texts, rows, "Every reading", judged),
@@ -278,21 +271,22 @@ def _by_condition(
     )  # fmt: skip
 
 
-def _condition_row(texts: Texts, sheet: Sheet, row: Reading, test: Test) -> Row:
+def _condition_row(texts: Texts, name: str, row: Reading, test: Test) -> Row:
+    label = _row_name(texts, name, row)
     y = _value(texts, row, test)
     if y is None:
         words = {ValueKind.NOT_MEASURED: "not measured", ValueKind.NOT_OBTAINABLE: "not obtainable"}.get(
             row.value.kind, row.value.text or "no value"
         )
-        return Row(_row_name(row), words=words, why=row.value.why, ref=row.id)
+        return Row(label, words=words, why=row.value.why, ref=row.id)
     verdict = _judged(texts, row)
-    point = _point(texts, row, test, float(y), 0.0, y, _row_name(row))
+    point = _point(texts, row, test, float(y), 0.0, y, label)
     if verdict is None or verdict.upper is None:
-        return Row(_row_name(row), (point,), ref=row.id)
+        return Row(label, (point,), ref=row.id)
     assert verdict.limit is not None
     role = LineRole.PRACTICE if verdict.limit.kind is LimitKind.COMMON_PRACTICE else LineRole.LIMIT
     return Row(
-        _row_name(row), (point,), ref=row.id, limit=float(verdict.upper), limit_text=texts.limit_words(verdict),
+        label, (point,), ref=row.id, limit=float(verdict.upper), limit_text=texts.limit_words(verdict),
         limit_role=role,
     )  # fmt: skip
 
@@ -306,7 +300,7 @@ def _window(
         y = _value(texts, row, test)
         if y is None:
             continue
-        label = _row_name(row)
+        label = _row_name(texts, name, row)
         groups.setdefault(label, []).append(_point(texts, row, test, float(y), 0.0, y, label))
         verdict = _judged(texts, row)
         if window is None and verdict is not None and verdict.lower is not None and verdict.upper is not None:

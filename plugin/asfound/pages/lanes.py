@@ -67,6 +67,8 @@ def order_words(placing: Placing) -> str:
         said = "no event has a place on one base of time"
     elif len(known) == 1:
         said = "one event has a place on the base of time"
+    elif not loose and len(known) == 2:
+        said = "the order of both events is settled by their clocks"
     elif not loose:
         said = f"the order of all {plural(len(known), 'event')} is settled by their clocks"
     else:

@@ -110,7 +110,8 @@ def result_words(texts: Texts, nodes: list[Node], ties: list[Tie]) -> str:
     left = [node.ref for node in things if node.kept is Kept.LEFT]
     count = plural(len(things), "thing")
     if not left:
-        said = f"all {count} in use at the event were impounded" if len(things) > 1 else f"{count} in use was impounded"
+        every = "both things" if len(things) == 2 else f"all {count}"
+        said = f"{every} in use at the event were impounded" if len(things) > 1 else f"{count} in use was impounded"
     else:
         said = f"of {count} in use at the event, {listed(left)} {'was' if len(left) == 1 else 'were'} not impounded"
     touching = [
@@ -121,8 +122,12 @@ def result_words(texts: Texts, nodes: list[Node], ties: list[Tie]) -> str:
     ]
     refs = sorted(set(touching), key=sort_key)
     if refs:
-        verb = "is" if len(refs) == 1 else "are"
-        said += f"; {listed(refs)} {verb} on record as touching a person, or a place that is told in words"
+        at = sorted({nodes[b].name for tie in ties for b in (tie.start, tie.end) if nodes[b].part is Part.TOUCHED})
+        if len(refs) == 1 and len(at) == 1:
+            said += f"; {refs[0]} is joined to what has no tag: {at[0][:1].lower()}{at[0][1:]}"
+        else:
+            verb = "is" if len(refs) == 1 else "are"
+            said += f"; {listed(refs)} {verb} joined to persons or places that have no tag and are written in words"
     return f"{capital(said)}."
 
 

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from markupsafe import Markup
 
-from asfound.measure import show_chance, show_typed, show_value, unit, with_unit
+from asfound.measure import show_chance, show_condition, show_typed, show_value, unit, with_unit
 from asfound.model.base import told
 from asfound.model.bench import Instrument
 from asfound.model.limits import Limit, Sense, Test
@@ -17,7 +17,7 @@ from asfound.model.work import PlannedTest, Reading, Sheet
 from asfound.pages.charts import charts_of
 from asfound.pages.part import Facts, Part, fact
 from asfound.pages.prose import linked
-from asfound.pages.texts import amount, capital, listed, plural, when
+from asfound.pages.texts import amount, capital, plural, when
 
 ORDER = (
     Outcome.FAIL,
@@ -177,7 +177,10 @@ class BenchPart(Part):
         rows: dict[str, dict[str, GridCell]] = {}
         for cell in coverage.cells:
             pairs = dict(cell.conditions)
-            label = ", ".join(_named(name, text) for name, text in cell.conditions if name != across) or across
+            said = [
+                show_condition(name, text, _unit_of(test, name)) for name, text in cell.conditions if name != across
+            ]
+            label = ", ".join(said) or across.replace("_", " ")
             rows.setdefault(label, {})[pairs[across]] = self._cell(cell.state, cell.readings, cell.why, cell.as_used)
         unit_text = _unit_of(test, across)
         heads = (", ".join(capital(name.replace("_", " ")) for name in coverage.axes[:-1]) or across,
@@ -209,8 +212,8 @@ class BenchPart(Part):
             "Chance of meeting it",
             "Source",
         )
-        words = tuple(self._row(one, columns) for one in rows.rows) if rows else ()
         against = self._against(rows.rows if rows else ())
+        words = tuple(self._row(one, columns, bool(against)) for one in rows.rows) if rows else ()
         return SheetBlock(ref, f"{ref}, {sheet.moment}", self._sheet_facts(sheet), sheet.note, against, heads, words)
 
     def _against(self, rows: Sequence[Reading]) -> tuple[Markup, ...]:
@@ -239,8 +242,8 @@ class BenchPart(Part):
         if sheet.provider is not None:
             found += fact("From outside", f"taken by an external provider: {sheet.provider}")
         if sheet.constants:
-            said = listed([_named(name, _spaced(text)) for name, text in sheet.constants.items()])
-            found += fact("The same in every row", said)
+            said = [f"{name.replace('_', ' ')}: {_spaced(text)}" for name, text in sheet.constants.items()]
+            found += fact("The same in every row", "; ".join(said))
         if sheet.supply is not None:
             parts = [sheet.supply.kind, *(amount(one) for one in (sheet.supply.voltage, sheet.supply.frequency) if one)]
             if sheet.supply.nominal:
@@ -268,10 +271,10 @@ class BenchPart(Part):
             found += fact("Evidence", Markup(" ").join(self.link(one) for one in sheet.evidence))
         return found
 
-    def _row(self, reading: Reading, columns: list[str]) -> RowWords:
+    def _row(self, reading: Reading, columns: list[str], against: bool) -> RowWords:
         everything = self.texts.verdicts.get(reading.id, ())
         spoken = [one for one in everything if one.subject == reading.id]
-        words = self._verdicts(spoken)
+        words = self._verdicts(spoken, against)
         if not spoken and everything:
             words = (VerdictWords("judged with", "", everything[0].subject, "", ""),)
         return RowWords(
@@ -283,18 +286,22 @@ class BenchPart(Part):
             reading.void,
         )
 
-    def _verdicts(self, spoken: Sequence[Verdict]) -> tuple[VerdictWords, ...]:
+    def _verdicts(self, spoken: Sequence[Verdict], against: bool) -> tuple[VerdictWords, ...]:
         """One line for each outcome, heaviest first, with every bound it was given on."""
         groups: dict[Outcome, list[Verdict]] = {}
         for one in spoken:
             groups.setdefault(one.outcome, []).append(one)
-        return tuple(self._group(outcome, groups[outcome]) for outcome in ORDER if outcome in groups)
+        return tuple(self._group(outcome, groups[outcome], against) for outcome in ORDER if outcome in groups)
 
-    def _group(self, outcome: Outcome, verdicts: Sequence[Verdict]) -> VerdictWords:
+    def _group(self, outcome: Outcome, verdicts: Sequence[Verdict], against: bool) -> VerdictWords:
         bounds = [self._bounds(one) for one in verdicts]
         chances = [one.chance for one in verdicts if one.chance is not None]
-        # That no limit speaks to a test is said once, below the table.
-        why = [one.why for one in verdicts if (one.why and one.limit is not None) or outcome is Outcome.NOT_ASSESSABLE]
+        # That no limit speaks to a whole sheet is said once, below its table; where one speaks to others, in its row.
+        why = [
+            one.why if one.limit is not None or outcome is Outcome.NOT_ASSESSABLE else "no limit speaks to it"
+            for one in verdicts
+            if one.why and (against or one.limit is not None or outcome is Outcome.NOT_ASSESSABLE)
+        ]
         why += [
             step
             for one in verdicts
@@ -343,10 +350,6 @@ def _head(name: str, unit_text: str) -> str:
     known = unit(unit_text) if unit_text else None
     said = capital(name.replace("_", " "))
     return f"{said} ({known.si_text if known else unit_text})" if unit_text else said
-
-
-def _named(name: str, text: str) -> str:
-    return f"{name.replace('_', ' ')} {text}"
 
 
 def _spaced(text: str) -> str:

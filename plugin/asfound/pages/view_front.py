@@ -293,7 +293,8 @@ class FrontPart(SignaturesPart, DutiesPart):
         """When and where, beside the account."""
         event = self.head.event
         notes = [
-            f"{capital(str(event.kind))}, {event.where}",
+            f"kind of event: {event.kind}",
+            event.where,
             when(event.told_at),
             f"time from: {when(event.time_source)}",
         ]

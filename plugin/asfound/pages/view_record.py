@@ -117,7 +117,11 @@ class RecordPartOfView(SignaturesPart, Part):
                 if test.not_done is not None:
                     found.append(Markup("{}, not done: {}").format(title, self.told(test.not_done)))
                 for cell, why in test.not_obtainable.items():
-                    found.append(Markup("{}, not obtainable at {}: {}").format(title, cell.replace("_", " "), why))
+                    found.append(
+                        Markup("{}, not obtainable at {}: {}").format(
+                            title, cell.replace("_", " ").replace("=", " ", 1), why
+                        )
+                    )
         scene = self.case.scene
         if scene is not None and scene.settings_not_obtainable is not None:
             found.append(Markup("Settings as found: {}").format(self.told(scene.settings_not_obtainable)))

@@ -140,11 +140,12 @@ class ThingsPart(Part):
         return f"{line.seal_before or 'none'} → {line.seal_after or 'none'}"
 
     def signed(self, line: CustodyLine) -> Markup:
-        """Who signed; a missing signature in words."""
+        """Who signed for giving and for receiving; a missing signature in words. A role may hold a comma."""
         ends = []
-        for signer in (line.signed_out, line.signed_in):
-            ends.append(escape(self.texts.role(signer)) if signer else Markup('<span class="af-gap">not signed</span>'))
-        return Markup(", ").join(ends)
+        for end, signer in (("given", line.signed_out), ("received", line.signed_in)):
+            who = escape(self.texts.role(signer)) if signer else Markup('<span class="af-gap">not signed</span>')
+            ends.append(Markup("{}: {}").format(end, who))
+        return Markup("<br>").join(ends)
 
     # --- scene
 

@@ -248,7 +248,7 @@ class WeighingPart(Part):
         if not groups:
             return Markup("")
         said = Markup("; ").join(groups)
-        return Markup("Of the other explanations {}.").format(said)
+        return Markup("Of the {}explanations {}.").format("other " if named_too else "", said)
 
     @property
     def strike_count(self) -> str:

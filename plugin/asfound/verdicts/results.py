@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from asfound.measure.agreement import en_agrees, en_number, ports_agree, repeatability
 from asfound.measure.fits import halvings, linearity, percent_deviation
-from asfound.measure.show import show_measured, show_number, show_percent, with_unit
+from asfound.measure.show import show_condition, show_measured, show_number, show_percent, with_unit
 from asfound.measure.units import convert, unit
 from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Result
@@ -63,7 +63,8 @@ def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
 
 
 def _series_name(others: Sequence[tuple[str, str]], sheet: SheetWork) -> str:
-    named = [f"{name.replace('_', ' ')} {text}" for name, text in others if text]
+    units = sheet.setting.units
+    named = [show_condition(name, text, units.get(name, "")) for name, text in others if text]
     return ", ".join(named) or sheet.sheet.test.replace("-", " ")
 
 

@@ -124,9 +124,10 @@ def test_a_seal_stands_in_whatever_the_commits_say() -> None:
     [
         (((PLAN, READINGS), (STATEMENTS,), (CONCLUSION,)), "entered git in one commit"),
         (((PLAN,), amend, (READINGS,), (STATEMENTS,), (CONCLUSION,)), "was made anew after first being written"),
-        (((PLAN,),), "R-earth-1 is not committed yet"),
+        (((PLAN,), amend), "was made anew after first being written"),
+        (((READINGS,),), "is not committed yet, and R-earth-1 is"),
     ],
-    ids=["squashed", "rebased", "not committed"],
+    ids=["squashed", "rebased", "rebased, values not committed", "plan not committed"],
 )
 def test_what_git_cannot_show_is_a_note(steps: Sequence[Step], says: str) -> None:
     assert_fires(
@@ -136,6 +137,41 @@ def test_what_git_cannot_show_is_a_note(steps: Sequence[Step], says: str) -> Non
         level=Level.NOTE,
         says=says,
         prepare=commits(*steps),
+        history=True,
+    )
+
+
+def test_values_that_are_not_committed_yet_come_after_a_plan_that_is() -> None:
+    for steps in (([PLAN],), (laid_out,)):
+        assert_silent("plan-after-results", [UNSEALED], prepare=commits(*steps), history=True)
+
+
+def test_where_neither_is_committed_the_plan_has_to_be_committed_first() -> None:
+    problem = assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.NOTE,
+        says="nor R-earth-1 is committed yet",
+        prepare=commits(),
+        history=True,
+    )
+    assert "Commit the plan first" in problem.mend
+
+
+def test_a_committed_value_that_is_changed_in_the_folder_is_as_old_as_it_was() -> None:
+    def change(copy: Copy) -> None:
+        commits([PLAN, READINGS], [STATEMENTS], [CONCLUSION])(copy)
+        path = copy.path("readings/earth.csv")
+        path.write_text(path.read_text("utf-8").replace("case screw,142", "case screw,143"), "utf-8", newline="\n")
+
+    assert_fires(
+        "plan-after-results",
+        [UNSEALED],
+        at=("plan.yml", "written_at"),
+        level=Level.NOTE,
+        says="entered git in one commit",
+        prepare=change,
         history=True,
     )
 

@@ -62,6 +62,7 @@ class Order:
     refs    the records that speak, the earlier step's first
     commits the commits that speak, the earlier step's first; empty where none do
     times   whether it is the times on record that contradict it, and not the commits
+    unsaved whether both steps still wait to be committed, so that committing one before the other would show it
     """
 
     first: Turn
@@ -71,6 +72,7 @@ class Order:
     refs: tuple[str, ...] = ()
     commits: tuple[str, ...] = ()
     times: bool = False
+    unsaved: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,9 +218,17 @@ def _by_commits(
                 brought[ref] = entered(past, ref)
         asked.setdefault((brought[refs[0]], brought[refs[1]]), refs)
     for (ours, theirs), refs in asked.items():
-        if not ours or not theirs:
-            missing = refs[0] if not ours else refs[1]
-            open_ = open_ or told(How.NOT_PROVABLE, f"{missing} is not committed yet", refs)
+        if not ours and not theirs:
+            why = f"neither {refs[0]} nor {refs[1]} is committed yet"
+            open_ = open_ or Order(first, then, How.NOT_PROVABLE, why, refs, unsaved=True)
+        elif not ours:
+            open_ = open_ or told(How.NOT_PROVABLE, f"{refs[0]} is not committed yet, and {refs[1]} is", refs)
+        elif not theirs and (commit := past.commit(ours)) is not None and commit.anew:
+            open_ = open_ or told(How.NOT_PROVABLE, _anew(ours), refs, (ours,))
+        elif not theirs:
+            # What is only in the folder comes after every commit that is there.
+            why = f"{refs[0]} was committed ({ours[:10]}), {refs[1]} is not committed yet"
+            shown = shown or told(How.COMMITS, why, refs, (ours,))
         elif ours == theirs:
             why = f"{words[0]} and {words[1]} entered git in one commit, {ours[:10]}"
             open_ = open_ or told(How.NOT_PROVABLE, why, refs, (ours,))
@@ -230,21 +240,24 @@ def _by_commits(
             open_ = open_ or told(How.NOT_PROVABLE, why, refs, (ours, theirs))
         elif any(commit is not None and commit.anew for commit in (past.commit(ours), past.commit(theirs))):
             anew = next(one for one in (ours, theirs) if (commit := past.commit(one)) is not None and commit.anew)
-            why = f"commit {anew[:10]} was made anew after first being written, as by an amendment or a rebase"
-            open_ = open_ or told(How.NOT_PROVABLE, why, refs, (ours, theirs))
+            open_ = open_ or told(How.NOT_PROVABLE, _anew(anew), refs, (ours, theirs))
         else:
             why = f"{refs[1]} was committed ({theirs[:10]}) after {refs[0]} ({ours[:10]})"
             shown = shown or told(How.COMMITS, why, refs, (ours, theirs))
     return open_ or shown or told(How.NOT_PROVABLE, "the history holds neither")
 
 
+def _anew(commit: str) -> str:
+    return f"commit {commit[:10]} was made anew after first being written, as by an amendment or a rebase"
+
+
 def entered(past: Past, ref: str) -> str:
     """The commit that first brought a record; of a reading its value; of a statement, that it was opened.
 
-    Empty where no commit did.
+    Empty where no commit did, as of a row that was committed empty and is filled in the folder.
     """
     if ref.startswith("R-"):
-        found = brought_value(past.of(ref))
+        found = brought_value((*past.of(ref), *past.lying.get(ref, ())))
         return found.commit if found is not None else ""
     for change in past.of(ref):
         if not ref.startswith("W-"):

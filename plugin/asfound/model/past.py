@@ -166,6 +166,14 @@ class Past:
             found.setdefault(change.ref, []).append(change)
         return {ref: tuple(changes) for ref, changes in found.items()}
 
+    @cached_property
+    def lying(self) -> dict[str, tuple[RecordChange, ...]]:
+        """What is not committed yet of each record."""
+        found: dict[str, list[RecordChange]] = {}
+        for change in self.uncommitted:
+            found.setdefault(change.ref, []).append(change)
+        return {ref: tuple(changes) for ref, changes in found.items()}
+
     def commit(self, ident: str) -> Commit | None:
         """A commit by its id."""
         return self._by_id.get(ident)

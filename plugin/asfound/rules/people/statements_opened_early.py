@@ -47,7 +47,9 @@ def check(facts: Facts) -> Iterator[Problem]:
             *(("opened_to_examiner_at",) if ref else ()),
             found=f"that the readings were in before statements were opened is not provable: {order.why}",
             needed="readings committed before the opening would show it",
-            mend="Nothing is needed; next time commit the readings before a statement is opened.",
+            mend="Commit the readings first, then that a statement was opened: that order shows it."
+            if order.unsaved
+            else "Nothing is needed; next time commit the readings before a statement is opened.",
             level=Level.NOTE,
         )
 

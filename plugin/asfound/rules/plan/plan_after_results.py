@@ -2,6 +2,7 @@
 
 It is shown by the digest of a dated paper plan (`sealed`, with `sha256` or the `evidence` it is taken of), or by the
 order of the commits. Where a squashed or shallow history cannot tell and nothing was sealed, that is said in a note.
+Results that lie in the folder alone come after a plan that is committed.
 A test marked `added` is not asked.
 
 Fails: `written_at` after the first reading; a seal dated after it; readings committed before the plan, nothing sealed.
@@ -27,6 +28,11 @@ ENTRY = Entry(
     status="confirmed",
     mend="Seal the dated paper plan by its digest, under sealed in plan.yml; next time, before the first sheet.",
     rows=("R42",),
+)
+
+_UNSAVED = (
+    "Commit the plan first, with its empty sheets, then the values: that order shows it. Or seal the dated paper plan "
+    "by its digest, under sealed in plan.yml."
 )
 
 
@@ -67,7 +73,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             "sealed",
             found=f"that the plan came before its results is not provable: nothing was sealed, and {order.why}",
             needed="the digest of a dated paper plan would show it",
-            mend=" ".join(filter(None, (facts.past.why.partition(". ")[2], ENTRY.mend))),
+            mend=_UNSAVED if order.unsaved else " ".join(filter(None, (facts.past.why.partition(". ")[2], ENTRY.mend))),
             level=Level.NOTE,
         )
 

@@ -134,6 +134,8 @@ def _plan(work: _Work) -> None:
         work.said.append(
             f"{name}: no value is on record for {' and '.join(lacking)}; write them below coverage in plan.yml"
         )
+    for name, said in proposed.unfit.items():
+        work.said.append(f"left out, since {item} says {said}: {name}; --test plans it all the same")
     if proposed.altering:
         work.said.append(
             f"left out, since they change or destroy: {', '.join(proposed.altering)}; --test plans one by name"

@@ -27,12 +27,14 @@ class Proposed:
     """Planned tests as they are written, with the comments above each and what has to be said of them.
 
     altering  tests of the protocols that were left out since they change or destroy something
+    unfit     tests that were left out → what the item says of itself that rules them out, as `class II`
     open      test → conditions the protocol wants covered and for which no value is on record
     """
 
     tests: Mapping[str, Plain] = field(default_factory=dict)
     remarks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     altering: tuple[str, ...] = ()
+    unfit: Mapping[str, str] = field(default_factory=dict)
     open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
@@ -88,10 +90,15 @@ def propose(
 ) -> Proposed:
     """Planned tests for `chosen` names (`output-power`, `output-power--swap`), all on one item.
 
-    Without names: every test that neither changes nor destroys anything. `why_added` is the reason where the plan was
-    sealed before. Raises KeyError for a name no protocol in reach has.
+    Without names: every test that neither changes nor destroys anything and that can be asked of the item. `why_added`
+    is the reason where the plan was sealed before. Raises KeyError for a name no protocol in reach has.
     """
-    names = list(chosen) or [name for name, test in tests.items() if test.alters in _WITHOUT_CONSENT]
+    about = case.items.get(item)
+    ruled = {name: _ruled_out(test.unless, about) for name, test in tests.items()}
+    left = {} if chosen else {name: said for name, said in ruled.items() if said}
+    names = list(chosen) or [
+        name for name, test in tests.items() if test.alters in _WITHOUT_CONSENT and name not in left
+    ]
     entries: dict[str, Plain] = {}
     remarks: dict[str, tuple[str, ...]] = {}
     unsaid: dict[str, tuple[str, ...]] = {}
@@ -104,8 +111,8 @@ def propose(
         remarks[name] = tuple(lines)
         if lacking:
             unsaid[name] = lacking
-    altering = () if chosen else tuple(name for name in tests if name not in names)
-    return Proposed(entries, remarks, altering, unsaid)
+    altering = () if chosen else tuple(name for name in tests if name not in names and name not in left)
+    return Proposed(entries, remarks, altering, left, unsaid)
 
 
 def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain], list[str], tuple[str, ...]]:
@@ -125,11 +132,12 @@ def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain
             # What the item says of itself is the same in every row.
             continue
         values = [*dict.fromkeys(_values(item, name.partition("--")[0], condition, column))]
+        lines += _unfit(column, item, values, _listed(item, condition))
         if found is not None and not any(same(found[1], value) for value in values):
             values.insert(0, found[1])
         if values:
             wanted[condition] = values
-        else:
+        elif not column.values:
             lacking.append(condition)
             lines.append(
                 f"The protocol asks to cover {condition} ({column.title.lower()}); write its values below coverage."
@@ -142,6 +150,33 @@ def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain
         lines.append(f"It alters the thing ({test.alters}).")
     lines.append("Write below `expected` what each explanation would have it show, before it is done, and `separates`.")
     return entry, lines, tuple(lacking)
+
+
+def _ruled_out(unless: Mapping[str, Sequence[str]], item: Item | None) -> str:
+    """What an item says of itself that rules something out, as `class II`; empty where nothing does."""
+    known = item.characteristics if item is not None else {}
+    for name, words in unless.items():
+        if any(same(known.get(name), word) for word in words):
+            return f"{name} {known[name]}"
+    return ""
+
+
+def _unfit(column: ConditionColumn, item: Item | None, values: list[str], listed: Sequence[str]) -> Iterator[str]:
+    """Take out of `values` what cannot occur with this item and what only a person can name; a comment for each.
+
+    What the item itself lists (`paths: fixed cord and part`) was named by a person.
+    """
+    gone: dict[str, list[str]] = {}
+    for value, unless in column.unless.items():
+        if value in values and value not in listed and (said := _ruled_out(unless, item)):
+            values.remove(value)
+            gone.setdefault(said, []).append(value)
+    for said, ones in gone.items():
+        yield f"Left out of {column.title.lower()}, since the item says {said}: {', '.join(ones)}."
+    for value in column.by_name:
+        if value in values and value not in listed:
+            values.remove(value)
+            yield f"Only where it was so, and then written below coverage: {value}."
 
 
 def _values(item: Item | None, test: str, condition: str, column: ConditionColumn) -> Iterator[str]:

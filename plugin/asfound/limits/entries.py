@@ -166,7 +166,7 @@ ENTRIES: tuple[Entry, ...] = (
     ),
     _entry(
         "protocol-name-unknown",
-        "What a protocol refers to exists: tests, conditions, topics, cautions.",
+        "What a protocol refers to exists: tests, conditions and their values, topics, cautions.",
         "A reference to nothing is a test left out, a coverage never asked for, or a caution not shown.",
         "Write the name as it stands where it is defined.",
     ),

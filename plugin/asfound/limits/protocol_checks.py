@@ -104,6 +104,12 @@ def _references(
                     "Give the condition another name.",
                 )  # fmt: skip
             yield from missing(("tests", name, "coverage", index), "condition", condition, set(test.conditions))
+        for condition, column in test.conditions.items():
+            here = ("tests", name, "conditions", condition)
+            for value in column.unless:
+                yield from missing((*here, "unless", value), "value of this condition", value, set(column.values))
+            for index, value in enumerate(column.by_name):
+                yield from missing((*here, "by_name", index), "value of this condition", value, set(column.values))
 
 
 def _units(file: str, name: str, test: Test) -> Iterator[BookFault]:

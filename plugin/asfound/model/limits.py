@@ -215,6 +215,11 @@ class ConditionColumn(Record):
     values: tuple[Text, ...] = ()
     """Words it may take; empty means free or numeric."""
     required: YesNo = True
+    unless: dict[Text, dict[str, tuple[Text, ...]]] = {}
+    """Values that cannot occur: value → characteristic of the device → words. No plan asks to cover them by itself
+    where the record of the device holds one of the words; where it says nothing they are asked for."""
+    by_name: tuple[Text, ...] = ()
+    """Values that no plan asks to cover by itself: a person names them where they occurred."""
 
 
 class Test(Record):
@@ -241,6 +246,9 @@ class Test(Record):
     conditions: dict[str, ConditionColumn] = {}
     coverage: tuple[Text, ...] = ()
     """Conditions whose combinations must be covered."""
+    unless: dict[str, tuple[Text, ...]] = {}
+    """Devices of which it cannot be asked: characteristic → words. A plan begun for one leaves it out and says so; a
+    characteristic that is not recorded does not hinder it."""
     needs_zero_proof: YesNo = False
     """Whether an exact zero needs proof that the thing was energised."""
     reaches: tuple[Slug, ...]

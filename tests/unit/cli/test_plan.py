@@ -260,6 +260,39 @@ def test_lists_among_the_characteristics_give_the_values(home: Path, call: Call)
     assert '      port: ["1", "2"]\n' in read(home, "plan.yml")
 
 
+def test_paths_of_the_earth_that_a_cord_cannot_have_are_not_asked_for(home: Path, call: Call) -> None:
+    done = call(*BEGIN)
+    assert done.code == 0, done.err
+    plan = read(home, "plan.yml")
+    assert "      path: [inlet to part, detachable cord alone, detachable cord and part]\n" in plan
+    assert "# Left out of from where to where, since the item says cord detachable: fixed cord and part, " in plan
+    assert "# Only where it was so, and then written below coverage: system on multiple socket." in plan
+    # Nothing on record of the cord: every way that is not for a person to name is asked for.
+    for name in ("plan.yml", "sheets.yml"):
+        (home / "cases/bench" / name).unlink()
+    shutil.rmtree(home / "cases/bench/readings")
+    add(home, "items.yml", "    cord: detachable\n", "")
+    assert call(*BEGIN).code == 0
+    plan = read(home, "plan.yml")
+    for path in ("inlet to part", "detachable cord alone", "detachable cord and part", "fixed cord and part"):
+        assert f"        - {path}\n" in plan or f"{path}, " in plan.partition("path: [")[2].partition("]")[0]
+    assert "terminal to part" in plan and "Left out of from where" not in plan
+
+
+def test_a_device_without_a_protective_earth_is_asked_for_none(home: Path, call: Call) -> None:
+    # IEC 60601-1, 3.13 and 3.14 (from memory): class II does not rely on a protective earth.
+    add(home, "items.yml", "    class: I\n", "    class: II\n")
+    done = call(*BEGIN)
+    assert done.code == 0, done.err
+    assert "left out, since I-1 says class II: protective-earth; --test plans it all the same." in done.err
+    assert "since I-1 says class II: earth-leakage;" in done.err
+    plan = read(home, "plan.yml")
+    assert "\n  protective-earth" not in plan and "\n  touch-current:" in plan
+    # It is left out and not forbidden: there may be an earth all the same, as one for function.
+    assert call("--test", "protective-earth").code == 0
+    assert "\n  protective-earth:" in read(home, "plan.yml")
+
+
 def test_the_bench_sheet_holds_cautions_gates_and_every_row_and_no_limit(home: Path, call: Call) -> None:
     call(*BEGIN)
     before = every(home)

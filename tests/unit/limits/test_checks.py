@@ -171,6 +171,28 @@ PLAN_FAULTS: list[tuple[str, dict[str, Any], dict[str, Any], tuple[str | int, ..
     ("protocol-name-unknown", {"cautions": ["careless"]}, {}, ("tests", "leak", "cautions", 0)),
     ("protocol-name-unknown", {"coverage": ["ground"]}, {}, ("tests", "leak", "coverage", 0)),
     (
+        "protocol-name-unknown",
+        {
+            "conditions": {
+                "earth": {"title": "Earth", "values": ["closed", "open"], "by_name": ["open", "opened"]},
+                "polarity": {"title": "Polarity"},
+            }
+        },
+        {},
+        ("tests", "leak", "conditions", "earth", "by_name", 1),
+    ),
+    (
+        "protocol-name-unknown",
+        {
+            "conditions": {
+                "earth": {"title": "Earth", "values": ["closed", "open"], "unless": {"openn": {"class": ["II"]}}},
+                "polarity": {"title": "Polarity"},
+            }
+        },
+        {},
+        ("tests", "leak", "conditions", "earth", "unless", "openn"),
+    ),
+    (
         "protocol-condition-reserved",
         {
             "conditions": {"earth": {"title": "Earth"}, "polarity": {"title": "Polarity"}, "unit": {"title": "Device"}},

@@ -94,7 +94,7 @@ def case_pages(
     dossier: Dossier, pictures: Mapping[str, Made], options: Options, issued: Sequence[Issued] = ()
 ) -> Iterator[Page]:
     """The pages of one case."""
-    case = dossier.core.case
+    case, texts = dossier.core.case, Texts(dossier)
     for section, name in (*sections_of(dossier.core), *((DUTIES,) if options.duties else ())):
         uri = case_uri(case.id, section)
         shown = {
@@ -102,7 +102,7 @@ def case_pages(
             for ref, made in pictures.items()
         }
         single = section == "record"
-        view = CaseView(dossier, section, options, shown, single=single, issued=issued)
+        view = CaseView(dossier, section, options, shown, single=single, issued=issued, texts=texts)
         title = case.head.title if section in {"", "record"} else name
         body = render_record(view) if single else render_section(view, section or "summary")
         page = framed(view, section, title, body, options.notice)
@@ -110,20 +110,19 @@ def case_pages(
             uri,
             case.head.title if not section else f"{name} · {case.head.title}",
             page,
-            _search(dossier) if not section else "",
+            _search(dossier, texts) if not section else "",
             headings(body),
             f"{case.folder}/case.yml",
             stamp=stamp(dossier),
         )
 
 
-def _search(dossier: Dossier) -> str:
+def _search(dossier: Dossier, texts: Texts) -> str:
     """What a search must find of a case: title, devices, serials, findings; not the tables of numbers."""
     case = dossier.core.case
     words = [case.head.title, case.id, str(case.head.event.kind)]
     for item in case.items.values():
         words += [item.what, *(value for value in (item.model, item.serial, item.lot) if isinstance(value, str))]
-    texts = Texts(dossier)
     words += [texts.plain(finding.text) for finding in case.findings.values()]
     return " ".join(dict.fromkeys(words))[:1800]
 

@@ -28,8 +28,12 @@ from asfound.pages.texts import Texts, capital, status_words
 _BAD = {Outcome.FAIL, Outcome.CONDITIONAL_FAIL}
 
 
-def charts_of(texts: Texts, planned: str, test: Test) -> Iterator[Chart]:
+def charts_of(texts: Texts, planned: str, test: Test) -> tuple[Chart, ...]:
     """The charts of a planned test, one per sheet (and per mode, where a sheet has several)."""
+    return texts.once((charts_of, planned), lambda: tuple(_charts(texts, planned, test)))
+
+
+def _charts(texts: Texts, planned: str, test: Test) -> Iterator[Chart]:
     case = texts.case
     if test.chart == "none" or case.plan is None:
         return

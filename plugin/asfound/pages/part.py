@@ -48,7 +48,7 @@ class Part:
     @cached_property
     def independence(self) -> Independence:
         """How independent the work was, as far as the case says."""
-        return independence(self.case)
+        return self.texts.once(independence, lambda: independence(self.case))
 
     if TYPE_CHECKING:
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from functools import cached_property
+from typing import Any, TypeVar
 
 from asfound.measure import (
     show_chance,
@@ -33,6 +35,7 @@ _WEIGHT = {
     Outcome.PASS: 4,
     Outcome.NO_REQUIREMENT: 5,
 }
+_Made = TypeVar("_Made")
 
 
 class Texts:
@@ -42,6 +45,15 @@ class Texts:
         self.dossier = dossier
         self.core = dossier.core
         self.case = dossier.core.case
+        self._made: dict[Hashable, Any] = {}
+        self._measured: dict[str, str] = {}
+
+    def once(self, name: Hashable, make: Callable[[], _Made]) -> _Made:
+        """What is the same on whichever page of the case it is shown, made where it is first asked for."""
+        if name not in self._made:
+            self._made[name] = make()
+        made: _Made = self._made[name]
+        return made
 
     @cached_property
     def verdicts(self) -> dict[str, tuple[Verdict, ...]]:
@@ -99,6 +111,12 @@ class Texts:
 
     def measured(self, reading: Reading) -> str:
         """A reading with its doubt: `88.4 W ± 3.8 W`."""
+        known = self._measured.get(reading.id)
+        if known is None:
+            known = self._measured[reading.id] = self._with_doubt(reading)
+        return known
+
+    def _with_doubt(self, reading: Reading) -> str:
         symbol = unit(reading.unit)
         for verdict in self.verdicts.get(reading.id, ()):
             if verdict.subject != reading.id or verdict.doubt is None or verdict.value is None:

@@ -54,6 +54,7 @@ class CaseView(
     """One case, seen from one of its pages. `single` puts everything on one page: links are then anchors alone.
 
     `issued` are the editions of the case, oldest first; `edition` is the one whose frozen dossier is shown, if one is.
+    `texts` are those of the dossier where other pages of it have them already.
     """
 
     def __init__(
@@ -67,11 +68,14 @@ class CaseView(
         site: bool = True,
         issued: Sequence[Issued] = (),
         edition: Issued | None = None,
+        texts: Texts | None = None,
     ) -> None:
         self.dossier, self.core, self.case, self.head = dossier, dossier.core, dossier.core.case, dossier.core.case.head
         self.here, self.options, self.single, self.site = here, options, single, site
         self.base = 1 if single else 0
-        self.texts = Texts(dossier)
+        self.texts = Texts(dossier) if texts is None else texts
+        self._addresses: dict[str, str] = {}
+        self._links: dict[str, Markup] = {}
         self.prose = Prose(self.href, self.texts.value)
         self._pictures = pictures
         self.when = when
@@ -88,6 +92,12 @@ class CaseView(
 
     def href(self, ref: str) -> str:
         """The address of a record; empty for an id that stands nowhere."""
+        found = self._addresses.get(ref)
+        if found is None:
+            found = self._addresses[ref] = self._address(ref)
+        return found
+
+    def _address(self, ref: str) -> str:
         home = DUTIES[0] if ref[:1] == "D" and self.working else KIND_HOME.get(ref[:1])
         if ref in self._answers:
             home = KIND_HOME["Z"]
@@ -108,7 +118,10 @@ class CaseView(
 
     def link(self, ref: str) -> Markup:
         """A link that shows the id."""
-        return Markup(cited(ref, ref, self.href))
+        found = self._links.get(ref)
+        if found is None:
+            found = self._links[ref] = Markup(cited(ref, ref, self.href))
+        return found
 
     def rests_elsewhere(self, ref: str) -> str:
         """The address of what rests on an instrument in every case; empty where this page may not lead there."""
@@ -137,7 +150,7 @@ class CaseView(
         span = self.core.places.get(ref)
         line = Markup("") if span is None else self.line(span)
         changes = self.changes_link(ref)
-        return Markup("{} {}").format(line, changes) if changes else line
+        return Markup(f"{line} {changes}") if changes else line
 
     @cached_property
     def sections(self) -> Sequence[tuple[str, str]]:
@@ -206,7 +219,7 @@ class CaseView(
                 lines[-1][0].append(ref)
             else:
                 lines.append(([ref], sheet, said))
-        return [Markup("{} {}").format(self._run(group, sheet), said) for group, sheet, said in lines]
+        return [Markup(f"{self._run(group, sheet)} {said}") for group, sheet, said in lines]
 
     def _run(self, group: Sequence[str], sheet: str) -> Markup:
         first = self.link(group[0])
@@ -221,7 +234,7 @@ class CaseView(
         parts = []
         for one in finding.rests_on[:4]:
             shown = self.texts.measured(self.case.reading[one]) if one in self.case.reading else ""
-            parts.append(Markup("{} {}").format(self.link(one), shown) if shown else self.link(one))
+            parts.append(Markup(f"{self.link(one)} {escape(shown)}") if shown else self.link(one))
         if len(finding.rests_on) > 4:
             parts.append(Markup(escape(f"and {len(finding.rests_on) - 4} more")))
         return Markup("rests on {}").format(Markup(", ").join(parts)) if parts else Markup("rests on nothing")

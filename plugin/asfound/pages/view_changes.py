@@ -137,7 +137,7 @@ class ChangesPart(Part):
         if self.single or not self.past.of(ref):
             return Markup("")
         address = f"{self.page('changes')}#{_anchor(ref)}"
-        return Markup('<a class="af-line" href="{}" aria-label="Changes of {}">changes</a>').format(address, ref)
+        return Markup(f'<a class="af-line" href="{escape(address)}" aria-label="Changes of {escape(ref)}">changes</a>')
 
     def changes_note(self, ref: str) -> tuple[Markup, ...]:
         """The same, for a margin."""
@@ -147,7 +147,7 @@ class ChangesPart(Part):
         after = sum(1 for one in self.past.of(ref) if one.kind == "changed")
         times = "once" if after == 1 else plural(after, "time")
         said = f"changed {times} since it entered: " if after else "not changed since it entered: "
-        return (Markup("{}{}").format(said, link),)
+        return (Markup(f"{said}{link}"),)
 
     @cached_property
     def changes_words(self) -> str:

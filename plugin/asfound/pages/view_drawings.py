@@ -19,7 +19,7 @@ class DrawingsPart(Part):
     @cached_property
     def scene_figure(self) -> Markup:
         """What and who touched what; its table is the list of connections that follows it on the page."""
-        found = scene_map(self.texts)
+        found = self.texts.once(scene_map, lambda: scene_map(self.texts))
         if found is None:
             return Markup("")
         return self.sketch(found, table=False)
@@ -27,9 +27,8 @@ class DrawingsPart(Part):
     @cached_property
     def order_figure(self) -> Markup:
         """What was done when, to which thing, and which gate allowed it; the table that follows says all of it."""
-        return Markup("").join(
-            self.sketch(one, table=False) for one in order_charts(self.texts, self.test_of, self.test_title)
-        )
+        orders = self.texts.once(order_charts, lambda: tuple(order_charts(self.texts, self.test_of, self.test_title)))
+        return Markup("").join(self.sketch(one, table=False) for one in orders)
 
     def sketch(self, drawing: Drawing, *, table: bool = True) -> Markup:
         """A drawing as a figure: twice drawn on the site, once in a page that stands alone."""

@@ -91,7 +91,7 @@ class ThingsPart(Part):
     @cached_property
     def accounts(self) -> dict[str, Account]:
         """The account of each thing."""
-        return accounts(self.case)
+        return self.texts.once(accounts, lambda: accounts(self.case))
 
     @cached_property
     def keeping_facts(self) -> Facts:
@@ -126,7 +126,7 @@ class ThingsPart(Part):
     @cached_property
     def custody_figure(self) -> Markup:
         """The bands of custody; empty where the log has no times."""
-        chart = custody_chart(self.texts)
+        chart = self.texts.once(custody_chart, lambda: custody_chart(self.texts))
         return self.draw(chart) if chart else Markup("")
 
     def holder(self, name: str) -> str:

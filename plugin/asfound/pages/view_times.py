@@ -66,7 +66,7 @@ class TimesPart(Part):
     @cached_property
     def timeline_figure(self) -> Markup:
         """The lanes; empty where no event has a place."""
-        chart = timeline_chart(self.texts)
+        chart = self.texts.once(timeline_chart, lambda: timeline_chart(self.texts))
         return self.draw(chart) if chart else Markup("")
 
     @cached_property

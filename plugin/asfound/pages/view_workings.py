@@ -8,6 +8,7 @@ from functools import cached_property
 
 from markupsafe import Markup
 
+from asfound.figures.spec import Chart
 from asfound.measure import show_number
 from asfound.measure.show import NBSP
 from asfound.model.base import Amount
@@ -114,8 +115,11 @@ class WorkingsPart(Part):
 
     def _charts(self, one: Worked, record: Calculated) -> Markup:
         series = record.series.evidence if record.series is not None else ""
-        charts = (chart_of(plot, f"chart-{one.ref[2:]}-{plot.name}", series=series) for plot in one.plots)
-        return Markup("").join(self.draw(chart) for chart in charts)
+
+        def made() -> tuple[Chart, ...]:
+            return tuple(chart_of(plot, f"chart-{one.ref[2:]}-{plot.name}", series=series) for plot in one.plots)
+
+        return Markup("").join(self.draw(chart) for chart in self.texts.once((chart_of, one.ref), made))
 
     def _whence(self, fed: WorkedInput) -> Markup:
         refs = Markup(", ").join(self.link(ref) for ref in fed.of)

@@ -11,6 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from asfound.compare import Difference
+from asfound.pages.compiled import Beside
 from asfound.pages.page import Entry
 from asfound.pages.record import contents, parts_of
 from asfound.pages.view import CaseView
@@ -31,6 +32,7 @@ def environment() -> Environment:
         keep_trailing_newline=True,
         # The templates are part of the program, which does not change while it runs.
         auto_reload=False,
+        bytecode_cache=Beside(),
     )
 
 

@@ -7,6 +7,8 @@ or narrower; the room kept around labels covers that.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 _ASCII = (
     200, 289, 426, 497, 497, 824, 609, 249, 303, 303, 418, 497, 249, 311, 249, 350, 497, 497, 497, 497,
     497, 497, 497, 497, 497, 497, 249, 249, 497, 497, 497, 425, 847, 543, 588, 571, 615, 527, 494, 617,
@@ -21,6 +23,7 @@ BOLD = 1.045
 """Weight 600 is about this much wider."""
 
 
+@lru_cache(maxsize=1 << 14)
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of one line of text set at ``size``, in the unit of ``size``."""
     width = _WIDTH

@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime as dt
 from functools import cache
 
+import holidays
 import numpy as np
 import pytest
 from hypothesis import given
@@ -68,6 +69,14 @@ def test_federal_holidays_of_a_year_are_those_of_the_statute(year: int) -> None:
     ours = {one for one in federal_holidays(year) if one.weekday() < 5}
     assert ours == statute(year)
     assert 10 <= len(ours) <= 12
+
+
+@pytest.mark.parametrize("year", [1999, *range(2020, 2061)])
+def test_days_and_names_are_those_of_a_library_of_holidays(year: int) -> None:
+    """`holidays`, which a year before the statute's present list is still asked of."""
+    told = holidays.country_holidays("US", years=(year, year + 1), observed=True)
+    assert dict(federal_holidays(year)) == {one: name for one, name in told.items() if one.year == year}
+    assert list(federal_holidays(year)) == sorted(federal_holidays(year))
 
 
 STATUTE = np.array(sorted(one for year in range(2023, 2037) for one in statute(year)), dtype="datetime64[D]")

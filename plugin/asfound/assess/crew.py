@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import gc
-import multiprocessing
 import signal
 import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor, Executor, Future
 from contextlib import contextmanager, suppress
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
+
+if TYPE_CHECKING:
+    from multiprocessing.context import BaseContext
 
 A = TypeVar("A")
 B = TypeVar("B")
@@ -42,6 +44,9 @@ def crew(pieces: int, jobs: int, scheduler: str = "") -> Iterator[Executor | Non
     if jobs < 2 or pieces < FEWEST:
         yield None
         return
+    # Whoever works alone need not load what starts processes.
+    from concurrent.futures import ProcessPoolExecutor
+
     pool = ProcessPoolExecutor(min(jobs, pieces), mp_context=_context(), initializer=_begun)
     try:
         yield pool
@@ -86,9 +91,11 @@ def _ended(work: Callable[[A], B], piece: A, future: Future[Any] | None) -> B | 
         return error
 
 
-def _context() -> multiprocessing.context.BaseContext:
+def _context() -> BaseContext:
     """How processes begin: as copies of this one, which has loaded everything already, unless it has threads, as
     `mkdocs serve` has. A copy of such a one may wait for ever for what a thread held."""
+    import multiprocessing
+
     if sys.platform == "linux" and threading.active_count() == 1:
         return multiprocessing.get_context("fork")
     if sys.platform == "win32" or "forkserver" not in multiprocessing.get_all_start_methods():

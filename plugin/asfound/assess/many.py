@@ -80,10 +80,10 @@ def assess_cases(
     own in some of them, NoScheduler where a scheduler does not answer, OtherProgram where its workers are others.
     """
     means = means or Means()
-    if not unchanged():
-        # The files of the program changed while it runs: what a mixture of old and new says is not kept.
-        means = replace(means, store=None, remembered=None)
     keeps = means.store is not None or means.remembered is not None
+    if keeps and not unchanged():
+        # The files of the program changed while it runs: what a mixture of old and new says is not kept.
+        means, keeps = replace(means, store=None, remembered=None), False
     bench_before = bench_digest(root.resolve()) if keeps else ""
     shared = open_repository(root)
     many = _Many(shared, means, on, history, Keys(shared, bench_before, on, history) if keeps else None)

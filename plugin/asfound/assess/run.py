@@ -82,12 +82,12 @@ def assessed(shared: Repository, reading: CaseReading, on: dt.date, outside: Out
 
 
 def _series(root: Path, case: Case) -> tuple[Mapping[str, Mapping[str, Any]], list[Problem]]:
-    """The long series that calculations of a case ask for; what calculations there are is asked only then."""
+    """The long series that calculations of a case ask for; calculations are loaded only then."""
     if not any(one.series is not None for one in case.calculations.values()):
         return {}, []
-    from asfound.physics.calc import calculations
+    from asfound.physics.calc import calculation
 
-    return intake.read_case_series(root, case, calculations())
+    return intake.read_case_series(root, case, calculation)
 
 
 def unique(found: Iterable[Assessment]) -> Iterable[Assessment]:

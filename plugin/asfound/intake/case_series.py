@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -20,17 +20,18 @@ Columns = Mapping[str, Any]
 
 
 def read_case_series(
-    root: Path, case: Case, known: Mapping[str, Calculation]
+    root: Path, case: Case, known: Callable[[str], Calculation | None]
 ) -> tuple[dict[str, Columns], list[Problem]]:
     """Columns by calculation (Z-...), as arrays in its units; and what is wrong with the files.
 
+    `known` gives a calculation by its name.
     What cannot be read is left out, with its problem; so is a file that is kept elsewhere. A file whose columns several
     calculations ask for is read once for each.
     """
     found: dict[str, Columns] = {}
     problems: list[Problem] = []
     for ref, record in case.calculations.items():
-        of, wanted = known.get(record.calculation), record.series
+        of, wanted = known(record.calculation), record.series
         if of is None or wanted is None or not of.columns:
             continue
         evidence = case.evidence.get(wanted.evidence)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from asfound.intake.camera import MEDIA, read_camera
@@ -75,6 +74,8 @@ def facts_ahead(large: Mapping[str, Path], known: Mapping[str, str]) -> dict[str
 
     if len(large) < 2:
         return {path: one(path) for path in large}
+    from concurrent.futures import ThreadPoolExecutor  # few cases hold two large files
+
     with ThreadPoolExecutor(AT_A_TIME) as pool:
         return dict(zip(large, pool.map(one, large), strict=True))
 

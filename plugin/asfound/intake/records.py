@@ -19,6 +19,7 @@ from asfound.intake.shapes import Path, Target, names_of, target
 from asfound.intake.words import crop, suggest
 from asfound.intake.yaml_nodes import YamlDocument
 from asfound.model.base import ID_PATTERN, REF_PATTERN, Record
+from asfound.model.described import description
 from asfound.problems import Problem, Span
 
 M = TypeVar("M", bound=Record)
@@ -214,7 +215,7 @@ def _missing(name: str, about: Target) -> tuple[str, str, str, str]:
 
 def _about(about: Target) -> str:
     """The first sentence of a field's description, on one line."""
-    text = " ".join((about.field.description or "").split()) if about.field is not None else ""
+    text = " ".join(description(about.owner, str(about.path[-1])).split()) if about.field is not None else ""
     return text.partition(". ")[0].rstrip(".") + "." if text else ""
 
 

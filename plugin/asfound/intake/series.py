@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Mapping, Sequence
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -110,7 +111,7 @@ def _fill(
 
     names, line = list(chosen), 2
     while True:
-        rows = [text for text in (file.readline() for _ in range(PIECE)) if text]
+        rows = list(islice(file, PIECE))
         if not rows:
             break
         solid = [row for row in rows if row.strip()]

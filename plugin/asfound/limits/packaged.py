@@ -9,6 +9,7 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 import yaml
+from yaml.nodes import MappingNode, Node, SequenceNode
 
 from asfound.model.limits import Caution, Cautions, LimitSet, Protocol
 from asfound.model.reporting import CodeList, ReportingSet
@@ -16,7 +17,27 @@ from asfound.model.starters import StarterList
 from asfound.model.words import WordList
 
 # The C loader reads the same text five times as fast; not every build of the library brings it.
-_Loader: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+_Base: type[Any] = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+
+
+class _Loader(_Base):  # type: ignore[misc]  # which of the two is known when it runs
+    """Text, mappings and lists, without a look at what kind each scalar might be: here all are text."""
+
+    def resolve(self, kind: type[Node], value: object, implicit: object) -> str:
+        """No tag: nothing asks for one."""
+        return ""
+
+    def descend_resolver(self, node: object, index: object) -> None:
+        """Nothing is resolved on the way down."""
+
+    def ascend_resolver(self) -> None:
+        """Nor on the way up."""
+
+
+def _plain(node: Node | None) -> Any:
+    if isinstance(node, MappingNode):
+        return {key.value: _plain(value) for key, value in node.value}
+    return [_plain(one) for one in node.value] if isinstance(node, SequenceNode) else getattr(node, "value", None)
 
 
 @dataclass(frozen=True)
@@ -62,7 +83,7 @@ def packaged() -> Packaged:
     codes: list[CodeList] = []
     starters: dict[str, StarterList] = {}
     for path, data in files:
-        read = yaml.load(data.decode("utf-8"), _Loader)
+        read = _plain(yaml.compose(data.decode("utf-8"), _Loader))
         match path.split("/")[-2]:
             case "sets":
                 sets[path] = LimitSet.model_validate(read)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from asfound.measure.chi_square import quantile
 from asfound.measure.fits import spread
 
 
@@ -95,16 +96,14 @@ def repeatability(values: Sequence[float], level: float = 0.95) -> Repeatability
         raise ValueError("a level of confidence lies between 0 and 1")
     found = spread(values)
     assert found.s is not None
-    from scipy.special import chdtri
-
     dof = found.n - 1
     tail = (1.0 - level) / 2.0
     return Repeatability(
         found.n,
         found.mean,
         found.s,
-        found.s * math.sqrt(dof / float(chdtri(dof, tail))),
-        found.s * math.sqrt(dof / float(chdtri(dof, 1.0 - tail))),
+        found.s * math.sqrt(dof / quantile(tail, dof)),
+        found.s * math.sqrt(dof / quantile(1.0 - tail, dof)),
         level,
     )
 

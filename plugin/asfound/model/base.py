@@ -38,10 +38,21 @@ class Record(BaseModel):
     model_config = ConfigDict(
         frozen=True,
         extra="forbid",
-        use_attribute_docstrings=True,
+        # A check needs some of the records, and each builds what validates it when it is first needed.
+        defer_build=True,
         populate_by_name=True,
         serialize_by_alias=True,
     )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        from asfound.model.described import described
+
+        made = handler(schema)
+        fields = handler.resolve_ref_schema(made).get("properties", {})
+        for name, text in described(cls).items():
+            fields[cls.model_fields[name].alias or name]["description"] = text
+        return made
 
 
 def fault(rule: str, found: str, needed: str, mend: str = "") -> PydanticCustomError:

@@ -10,11 +10,11 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 
 from jinja2 import Environment
 from markupsafe import Markup
-from pydantic.fields import FieldInfo
 
 from asfound.model import base
 from asfound.model.base import Amount, Day, Duration, Moment, Number, Record
 from asfound.model.columns import TABLE_COLUMNS
+from asfound.model.described import described
 from asfound.model.layout import KEYED, ORGANISATION, SINGLE, Keyed, Single
 from asfound.model.prose import read_prose
 from asfound.pages.page import Options, Page
@@ -99,7 +99,9 @@ def _file(name: str, shape: Single | Keyed) -> FileBlock:
 def _record(model: type[Record]) -> RecordBlock:
     hints = get_type_hints(model, include_extras=True)
     lines = tuple(
-        FieldLine(info.alias or name, kind_words(hints[name]), info.is_required(), _meaning(info))
+        FieldLine(
+            info.alias or name, kind_words(hints[name]), info.is_required(), _plain(described(model).get(name, ""))
+        )
         for name, info in model.model_fields.items()
     )
     return RecordBlock(anchor_of(model), model.__name__, _plain(model.__doc__ or ""), lines)
@@ -108,10 +110,6 @@ def _record(model: type[Record]) -> RecordBlock:
 def anchor_of(model: type[Record]) -> str:
     """Anchor of a record on the page."""
     return f"record-{model.__name__.lower()}"
-
-
-def _meaning(info: FieldInfo) -> str:
-    return _plain(info.description or "")
 
 
 def _plain(text: str) -> str:

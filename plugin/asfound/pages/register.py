@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from asfound.measure import show_typed, unit, with_unit
 from asfound.model.bench import Settings
+from asfound.model.described import described
 from asfound.model.dossier import Dossier
 from asfound.model.limits import (
     Book,
@@ -92,8 +93,10 @@ def _fired(dossiers: Sequence[Dossier], options: Options) -> dict[str, list[tupl
 
 def _settings(settings: Settings) -> list[tuple[str, str, str]]:
     made = []
-    for name, info in type(settings).model_fields.items():
-        made.append((name, str(getattr(settings, name)), read_prose(info.description or "").plain.strip()))
+    for name in type(settings).model_fields:
+        made.append(
+            (name, str(getattr(settings, name)), read_prose(described(type(settings)).get(name, "")).plain.strip())
+        )
     return made
 
 

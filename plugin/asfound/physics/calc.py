@@ -133,6 +133,17 @@ def calculations() -> Mapping[str, Calculation]:
     return {name: found[name] for name in sorted(found)}
 
 
+def calculation(name: str) -> Calculation | None:
+    """One calculation, or None where there is none of this name. Only its own module is loaded for it."""
+    from asfound.physics import calculations as home
+
+    module = home.WHERE.get(name)
+    if module is None:
+        return calculations().get(name)
+    of_module: Sequence[Calculation] = importlib.import_module(f"{home.__name__}.{module}").CALCULATIONS
+    return next(one for one in of_module if one.name == name)
+
+
 def evaluate(
     of: Calculation, values: Mapping[str, Any], rows: Rows | None = None, doubts: Mapping[str, float] | None = None
 ) -> tuple[Answer, ...]:

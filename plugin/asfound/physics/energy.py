@@ -10,12 +10,15 @@ import cmath
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from asfound.physics.ascending import must_ascend
 from asfound.physics.sampled import CHUNK, Sampled, held, stretches
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from asfound.physics.sampled import Samples
 
 EDGE = 0.05
@@ -225,6 +228,7 @@ class _Sums:
         self.shortest, self.longest = math.inf, 0.0
         self.highs: list[float] = []
         self.lows: list[float] = []
+        self._room: NDArray[np.float64] | None = None
 
     @property
     def even(self) -> bool:
@@ -233,12 +237,18 @@ class _Sums:
     def take(self, times: Samples, volts: Samples) -> None:
         import numpy as np
 
-        steps, squares = np.diff(times), volts * volts
-        pairs = squares[1:] + squares[:-1]
+        size = times.size
+        if self._room is None or self._room.shape[1] < size:
+            # Room made anew for each piece is new memory of the system's, and touching it costs more than the sums.
+            self._room = np.empty((3, size))
+        steps, squares, pairs = self._room[0, 1:size], self._room[1, :size], self._room[2, 1:size]
+        np.subtract(times[1:], times[:-1], out=steps)
+        np.multiply(volts, volts, out=squares)
+        np.add(squares[1:], squares[:-1], out=pairs)
         pairs *= steps
         self.squares += 0.5 * float(pairs.sum())
         # The last sample comes again as the first of the next piece.
-        own = squares if times.size <= CHUNK else squares[:-1]
+        own = squares if size <= CHUNK else squares[:-1]
         self.seconds += float(own[::2].sum())
         shortest, longest = float(steps.min()), float(steps.max())
         self.shortest = shortest if shortest < self.shortest or math.isnan(shortest) else self.shortest
@@ -277,28 +287,39 @@ def _runs(record: Sampled, sign: float, edge: float, sums: _Sums) -> tuple[list[
         above = part > edge if sign > 0 else part < -edge
         inside += int(np.count_nonzero(above))
         cuts = np.flatnonzero(above[1:] != above[:-1]) + 1
-        bounds = np.concatenate(([0] if above[0] else [], cuts, [part.size] if above[-1] else [])).astype(int)
-        starts, stops = bounds[::2], bounds[1::2]
-        # How many samples before each place are down at half the edge.
-        down = np.zeros(part.size + 1, dtype=int)
-        if cuts.size:
-            np.cumsum(part <= edge / 2.0 if sign > 0 else part >= -edge / 2.0, out=down[1:])
-        if not starts.size:
-            fell = fell or bool(down[-1])
-            continue
-        apart = down[starts[1:]] > down[stops[:-1]]
-        begins, ends = starts[np.r_[True, apart]] + start, stops[np.r_[apart, True]] + start
-        runs = list(zip(begins.tolist(), ends.tolist(), strict=True))
-        if not fell and not down[starts[0]]:
-            runs[0] = (found.pop()[0], runs[0][1])
-        found += runs
-        fell = bool(down[-1] > down[stops[-1]])
+        if not cuts.size:
+            # All of it is above the edge, or none.
+            if above[0]:
+                found.append((start if fell else found.pop()[0], start + part.size))
+                fell = False
+        else:
+            fell = _cut(found, fell, part if sign > 0 else -part, start, edge, above, cuts)
         if len(found) > PHASES:
             raise ValueError(
                 f"the record goes through more than {PHASES} phases above a twentieth of its peak: that is an "
                 "alternating voltage or noise, and no pulse"
             )
     return found, inside
+
+
+def _cut(
+    found: list[tuple[int, int]], fell: bool, part: Samples, start: int, edge: float, above: Any, cuts: Any
+) -> bool:
+    """Put the stretches of a piece that crosses the edge behind those `found`; whether it has fallen at its end."""
+    import numpy as np
+
+    bounds = np.concatenate(([0] if above[0] else [], cuts, [part.size] if above[-1] else [])).astype(int)
+    starts, stops = bounds[::2], bounds[1::2]
+    # How many samples before each place are down at half the edge.
+    down = np.zeros(part.size + 1, dtype=int)
+    np.cumsum(part <= edge / 2.0, out=down[1:])
+    apart = down[starts[1:]] > down[stops[:-1]]
+    begins, ends = starts[np.r_[True, apart]] + start, stops[np.r_[apart, True]] + start
+    runs = list(zip(begins.tolist(), ends.tolist(), strict=True))
+    if not fell and not down[starts[0]]:
+        runs[0] = (found.pop()[0], runs[0][1])
+    found += runs
+    return bool(down[-1] > down[stops[-1]])
 
 
 def _phase(record: Sampled, start: int, stop: int) -> Phase:

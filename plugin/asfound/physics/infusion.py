@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from asfound.measure import fits
+from asfound.measure.student import quantile
 from asfound.physics.energy import positive
 
 if TYPE_CHECKING:
@@ -117,9 +118,7 @@ class Siphon:
         """
         if self.fit is None:
             return None
-        from scipy import special
-
-        return float(special.stdtrit(self.fit.dof, 0.5 + level / 2.0)) * self.fit.at(height)[1]
+        return quantile(level, self.fit.dof) * self.fit.at(height)[1]
 
 
 def siphon(heights: Sequence[float], flows: Sequence[float]) -> Siphon:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from asfound.measure import fits
+from asfound.measure.student import quantile
 from asfound.physics.energy import positive
 from asfound.physics.water import volume_of
 
@@ -172,10 +173,8 @@ def blank_of(times: Sequence[float], masses: Sequence[float]) -> Blank:
     Doubt by Student's t (JCGM 100:2008, H.3 and G.3). It can come out below 0, by scatter or by a leak into the vessel;
     nothing is clipped. ValueError for fewer than three readings.
     """
-    from scipy import special
-
     fit = fits.line([one / 60.0 for one in times], list(masses))
-    return Blank(-fit.slope, float(special.stdtrit(fit.dof, 0.975)) * fit.u_slope, fit)
+    return Blank(-fit.slope, quantile(0.95, fit.dof) * fit.u_slope, fit)
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,10 +27,9 @@ def program_digest() -> str:
             continue
         if names:
             whole.update(f"{names}\n".encode("utf-8", "surrogateescape"))
-    for path, _, _ in _files():
+    for path, _, _ in _as_begun():
         data = (_HOME / path).read_bytes()
         whole.update(f"{path} {hashlib.sha256(data).hexdigest()}\n".encode("utf-8", "surrogateescape"))
-    _as_begun()
     return whole.hexdigest()
 
 
@@ -51,11 +50,16 @@ def _as_begun() -> tuple[tuple[str, int, int], ...]:
 def _files() -> list[tuple[str, int, int]]:
     """Path, size and time of change of each file of the program, sorted."""
     found = []
-    for folder, folders, names in os.walk(_HOME):
-        folders[:] = [name for name in folders if name != "__pycache__"]
-        for name in names:
-            if not name.endswith(".pyc"):
-                place = Path(folder, name)
-                state = place.stat()
-                found.append((place.relative_to(_HOME).as_posix(), state.st_size, state.st_mtime_ns))
+    waiting = [""]
+    while waiting:
+        folder = waiting.pop()
+        with os.scandir(_HOME / folder) as entries:
+            for entry in entries:
+                path = f"{folder}/{entry.name}" if folder else entry.name
+                if entry.is_dir():
+                    if entry.name != "__pycache__" and not entry.is_symlink():
+                        waiting.append(path)
+                elif not entry.name.endswith(".pyc"):
+                    state = entry.stat()
+                    found.append((path, state.st_size, state.st_mtime_ns))
     return sorted(found)

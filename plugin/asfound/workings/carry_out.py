@@ -16,7 +16,7 @@ from asfound.model.calculation import Calculated
 from asfound.model.plots import Plot
 from asfound.model.verdict import Result
 from asfound.model.worked import Lack, Worked, WorkedAnswer, WorkedInput, WorkFault
-from asfound.physics.calc import Answer, Calculation, calculations, evaluate
+from asfound.physics.calc import Answer, Calculation, calculation, calculations, evaluate
 from asfound.physics.sampled import Stored
 from asfound.physics.saying import answer_text
 from asfound.workings.taking import Bench, take, take_rows
@@ -36,7 +36,7 @@ def carry_out(
 ) -> tuple[Worked, tuple[Result, ...]]:
     """Run one calculation. Without answers where a fault stops it; every fault is told at once."""
     found = list(faults)
-    of = calculations().get(record.calculation)
+    of = calculation(record.calculation)
     if of is None:
         near = difflib.get_close_matches(record.calculation, calculations(), n=1)
         needed = f"“{near[0]}” is perhaps meant" if near else "a calculation that `asfound calc` lists is needed"

@@ -203,6 +203,15 @@ def test_flows_from_masses() -> None:
     assert infusion.flows_of([0.0, 0.0998, 0.1996], 0.5, 0.998) == pytest.approx((12.0, 12.0))
 
 
-def test_the_same_run_gives_the_same_figures() -> None:
-    first, second = (bioheat.bioheat(bioheat.Surface(temperature=50.0), 5.0, blood=bioheat.Blood()) for _ in range(2))
-    assert first == second
+@pytest.mark.parametrize("surface", [bioheat.Surface(temperature=50.0), bioheat.Surface(temperature=50.0, film=60.0)])
+@pytest.mark.parametrize("course", [(), ((0.0, 50.0), (3.0, 44.0))])
+def test_several_flows_at_once_are_each_alone_to_the_last_digit(
+    surface: bioheat.Surface, course: tuple[tuple[float, float], ...]
+) -> None:
+    flows = (None, bioheat.Blood(), bioheat.Blood(perfusion=0.002))
+    together = bioheat.bioheats(surface, 5.0, flows, course=course)
+    assert together == tuple(bioheat.bioheat(surface, 5.0, blood=one, course=course) for one in flows)
+    assert together[0] != together[1] and together[1].surface != together[2].history(bioheat.BASAL)
+    assert together[1].surface == tuple(row[0] for row in together[1].at)
+    with pytest.raises(ValueError, match="read-only"):
+        together[0].states[0, 0] = 1.0

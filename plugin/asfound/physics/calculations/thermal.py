@@ -24,12 +24,8 @@ def _contact(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
 def _skin(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     surface = bioheat.Surface(temperature=given["surface"])
     answers = []
-    runs = [
-        bioheat.bioheat(
-            surface, given["time"], start=given["start"], blood=bioheat.Blood(perfusion=flow) if flow else None
-        )
-        for flow in (given["perfusion"], 0.0, 0.0005, 0.002)
-    ]
+    flows = [bioheat.Blood(perfusion=flow) if flow else None for flow in (given["perfusion"], 0.0, 0.0005, 0.002)]
+    runs = bioheat.bioheats(surface, given["time"], flows, start=given["start"])
     for name, depth in (("basal layer, 0.08 mm", bioheat.BASAL), ("0.5 mm", 5e-4), ("2 mm", 2e-3)):
         ends = [run.history(depth)[-1][1] for run in runs]
         answers.append(Answer(f"temperature at {name}", ends[0], "degC", low=min(ends), high=max(ends)))

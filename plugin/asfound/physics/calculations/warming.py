@@ -112,12 +112,10 @@ def _seconds(rows: Rows) -> tuple[Any, Any]:
     return np.asarray(rows["time"], dtype=np.float64), np.asarray(rows["temperature"], dtype=np.float64)
 
 
-def _runs(surface: bioheat.Surface, seconds: float, start: float, **more: Any) -> list[bioheat.Run]:
+def _runs(surface: bioheat.Surface, seconds: float, start: float, **more: Any) -> tuple[bioheat.Run, ...]:
     """One run a blood flow, from none to the highest of skin at rest."""
-    return [
-        bioheat.bioheat(surface, seconds, start=start, blood=bioheat.Blood(perfusion=flow) if flow else None, **more)
-        for flow in FLOWS
-    ]
+    flows = [bioheat.Blood(perfusion=flow) if flow else None for flow in FLOWS]
+    return bioheat.bioheats(surface, seconds, flows, start=start, **more)
 
 
 def _course(rows: Rows) -> list[tuple[float, float]]:
@@ -186,30 +184,29 @@ def _trace_plots(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]
     result = f"It stood at {settled:.1f} °C and was above 44 °C for {above:.0f} min."
     dot = Dot(float(minutes[-1]), settled, f"{settled:.1f} °C for {minutes[-1]:.0f} min", None, given["doubt"] or None)
     most = f"{_two(times)} times the time that the fit of 1947 allows was used up."
+    basal = _basal(rows, given["start"])
     deep = tuple(
         Curve(f"basal layer, {words}", tuple((when / 60.0, round(warm, 4)) for when, warm in history), CurveRole.MODEL)
         for words, history in (
-            ("no blood flow", _basal(rows, given["start"])[0]),
-            ("blood flow 0.002 /s", _basal(rows, given["start"])[-1]),
+            ("no blood flow", basal[0]),
+            ("blood flow 0.002 /s", basal[-1]),
         )
     )
     return (trace_plot("trace", result, minutes, c, deep), dose_plot("dose", most, [dot]))
 
 
-def _air_histories(given: Mapping[str, Any]) -> list[bioheat.Run]:
+def _air_histories(given: Mapping[str, Any]) -> tuple[bioheat.Run, ...]:
     positive(film=given["film"])
     return _runs(bioheat.Surface(film=given["film"], temperature=given["air"]), given["time"], given["start"])
 
 
 def _air(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     runs = _air_histories(given)
-    surface = [run.at[-1][0] for run in runs]
+    surface = [run.surface[-1] for run in runs]
     basal = [run.history(bioheat.BASAL) for run in runs]
     ends = [history[-1][1] for history in basal]
     harms = [sorted(dose.damage(history, one) for one in dose.SETS) for history in basal]
-    used = [
-        exposure.used_range(run.times, [row[0] for row in run.at], exposure.SURFACE) for run in (runs[0], *runs[1:])
-    ]
+    used = [exposure.used_range(run.times, run.surface, exposure.SURFACE) for run in (runs[0], *runs[1:])]
     flows = "Blood flows from 0.0005 to 0.002 /s."
     sets = "Over four sets of coefficients."
     return (
@@ -236,7 +233,7 @@ def _air_plot(given: Mapping[str, Any], _: Rows, answers: Sequence[Answer]) -> t
     curves = tuple(
         Curve(
             "no blood flow" if not flow else f"blood flow {flow:g} /s",
-            tuple((when / 60.0, round(row[0], 4)) for when, row in zip(run.times, run.at, strict=True)),
+            tuple((when / 60.0, round(warm, 4)) for when, warm in zip(run.times, run.surface, strict=True)),
             CurveRole.MODEL,
         )
         for flow, run in zip(FLOWS, runs, strict=True)

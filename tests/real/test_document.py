@@ -19,7 +19,7 @@ import pytest
 
 from asfound.document import Report, typeset
 from tests.unit.cli.support import apart
-from tests.unit.document.support import CASES, ON, ROOT, on_paper
+from tests.unit.document.support import CASES, ON, ROOT, on_paper, small
 
 from .story import Story, tell
 
@@ -161,3 +161,18 @@ def test_without_an_edition_of_that_number_nothing_is_written(story: Story, tmp_
     assert list(tmp_path.iterdir()) == []
     done = apart(tmp_path, "document", "base", "-o", str(story.home / "x.pdf"), "--root", str(story.root))
     assert done.code == 2 and "a document within the case would be a file of the case" in done.err
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_a_drawing_of_many_rows_stays_on_its_page_with_its_caption(paper: str, tmp_path: Path) -> None:
+    rows = "".join(f'<text x="9" y="{y}">row{y}</text>' for y in range(40, 4000, 90))
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 760 4000"><title>T</title><desc>D.</desc>{rows}</svg>'
+    place = tmp_path / "tall.pdf"
+    place.write_bytes(typeset(small(f"<figure>{svg}<figcaption>Lastly.</figcaption></figure>", handling="foot"), paper))
+    found = run("pdftotext", "-bbox", str(place), "-")
+    height = float(re.findall(r'<page width="[^"]+" height="([^"]+)"', found)[0])
+    page = next(one for one in found.split("<page ")[1:] if ">row40<" in one)
+    ends = {word: float(end) for end, word in re.findall(r'yMax="([^"]+)">([^<]+)<', page)}
+    foot = float(re.findall(r'yMin="([^"]+)" xMax="[^"]+" yMax="[^"]+">foot<', page)[0])
+    assert len([one for one in ends if one.startswith("row")]) == 44
+    assert ends["row40"] < ends["row3910"] < ends["Lastly."] < foot < height

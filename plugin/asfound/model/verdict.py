@@ -44,6 +44,7 @@ class Verdict(NamedTuple):
     rule       name of the decision rule
     why        for no requirement, not assessable, permitted: the reason in words
     steps      how the compared value came from the typed one, in words
+    beside     of a group, the other readings of which the doubt is known: id and expanded doubt in `unit`
     """
 
     subject: str
@@ -64,6 +65,7 @@ class Verdict(NamedTuple):
     rule: str
     why: str = ""
     steps: tuple[str, ...] = ()
+    beside: tuple[tuple[str, float], ...] = ()
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:

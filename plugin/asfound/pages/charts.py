@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -23,8 +24,9 @@ from asfound.model.limits import LimitKind, Test
 from asfound.model.number import ValueKind, read_decimal
 from asfound.model.verdict import Outcome, Verdict
 from asfound.model.work import PlannedTest, Reading, Sheet
-from asfound.pages.texts import Texts, capital, status_words
+from asfound.pages.texts import Texts, capital, doubt_in, status_words
 
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\d")
 _BAD = {Outcome.FAIL, Outcome.CONDITIONAL_FAIL}
 
 
@@ -85,8 +87,8 @@ def _monotonic(texts: Texts, verdict: Verdict) -> bool:
 
 def _doubt(texts: Texts, reading: Reading) -> float | None:
     for verdict in texts.verdicts.get(reading.id, ()):
-        if verdict.subject == reading.id and verdict.doubt is not None:
-            return verdict.doubt
+        if (doubt := doubt_in(verdict, reading)) is not None:
+            return doubt
     return None
 
 
@@ -258,7 +260,9 @@ def _said(texts: Texts, rows: Sequence[Reading], subject: str, speaking: Verdict
 
 def _row_name(texts: Texts, name: str, row: Reading) -> str:
     units = texts.case.readings[name].units
-    said = [show_condition(one, text, units.get(one, "")) for one, text in row.conditions.items() if text]
+    # A moment names no condition, and makes a label long: the row itself holds it.
+    given = [(one, text) for one, text in row.conditions.items() if text and not _MOMENT.match(text)]
+    said = [show_condition(one, text, units.get(one, "")) for one, text in given]
     return ", ".join(said) or f"row {row.row}"
 
 

@@ -119,11 +119,13 @@ class Texts:
     def _with_doubt(self, reading: Reading) -> str:
         symbol = unit(reading.unit)
         for verdict in self.verdicts.get(reading.id, ()):
-            if verdict.subject != reading.id or verdict.doubt is None or verdict.value is None:
-                continue
             if reading.value.kind is not ValueKind.NUMBER or _scaled(verdict):
                 continue
-            return show_measured(verdict.value, verdict.doubt, unit(verdict.unit))
+            doubt = doubt_in(verdict, reading)
+            value = verdict.value if verdict.subject == reading.id else reading.value.number
+            # What is counted whole has a doubt of nought, and is printed as it was counted.
+            if doubt and value is not None:
+                return show_measured(value, doubt, unit(verdict.unit))
         return show_value(reading.value, symbol)
 
     def limit_words(self, verdict: Verdict) -> str:
@@ -219,6 +221,15 @@ class Texts:
 
     def _note_H(self, record: object) -> str:  # noqa: N802
         return str(getattr(record, "kind", "service history"))
+
+
+def doubt_in(verdict: Verdict, reading: Reading) -> float | None:
+    """The expanded doubt a verdict holds of a reading, in its unit; None where it holds none."""
+    if verdict.subject == reading.id:
+        return verdict.doubt
+    typed = unit(reading.unit)
+    # Judged with another, a reading stands as it was typed.
+    return dict(verdict.beside).get(reading.id) if typed is not None and typed.symbol == verdict.unit else None
 
 
 def _scaled(verdict: Verdict) -> bool:

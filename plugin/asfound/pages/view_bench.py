@@ -86,6 +86,8 @@ class SheetBlock:
     against: tuple[Markup, ...]
     heads: tuple[str, ...]
     rows: tuple[RowWords, ...]
+    chances: bool
+    """Whether any row has a chance to print; a column of empty cells is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,11 +182,17 @@ class BenchPart(Part):
             said = [
                 show_condition(name, text, _unit_of(test, name)) for name, text in cell.conditions if name != across
             ]
-            label = ", ".join(said) or across.replace("_", " ")
+            label = ", ".join(said) or "measured"
             rows.setdefault(label, {})[pairs[across]] = self._cell(cell.state, cell.readings, cell.why, cell.as_used)
         unit_text = _unit_of(test, across)
-        heads = (", ".join(capital(name.replace("_", " ")) for name in coverage.axes[:-1]) or across,
-                 *(f"{text} {unit_text}".strip() if " " not in text else text for text in columns))  # fmt: skip
+        if len(coverage.axes) == 1:
+            # The head of the first column names what the others are values of.
+            first = capital(across.replace("_", " "))
+            others = [show_condition("what", text, unit_text) for text in columns]
+        else:
+            first = ", ".join(capital(name.replace("_", " ")) for name in coverage.axes[:-1])
+            others = [show_condition(across, text, unit_text) for text in columns]
+        heads = (first, *others)
         return Grid(heads, tuple((label, tuple(cells[text] for text in columns)) for label, cells in rows.items()))
 
     def _cell(self, state: CellState, refs: tuple[str, ...], why: str, used: bool) -> GridCell:
@@ -204,17 +212,19 @@ class BenchPart(Part):
     def _sheet(self, ref: str, sheet: Sheet, test: Test) -> SheetBlock:
         rows = self.case.readings.get(ref)
         columns = [name for name in rows.columns if name in _conditions_of(rows.rows)] if rows else []
+        against = self._against(rows.rows if rows else ())
+        words = tuple(self._row(one, columns, bool(against)) for one in rows.rows) if rows else ()
+        chances = any(verdict.chance for one in words for verdict in one.verdicts)
         heads = (
             "Reading",
             *(_head(name, rows.units.get(name, "") if rows else "") for name in columns),
             "Measured",
             "Verdict",
-            "Chance of meeting it",
+            *(("Chance of meeting it",) if chances else ()),
             "Source",
         )
-        against = self._against(rows.rows if rows else ())
-        words = tuple(self._row(one, columns, bool(against)) for one in rows.rows) if rows else ()
-        return SheetBlock(ref, f"{ref}, {sheet.moment}", self._sheet_facts(sheet), sheet.note, against, heads, words)
+        title = f"{ref}, {sheet.moment}"
+        return SheetBlock(ref, title, self._sheet_facts(sheet), sheet.note, against, heads, words, chances)
 
     def _against(self, rows: Sequence[Reading]) -> tuple[Markup, ...]:
         """The limits a sheet's readings are held against, each once, with its authority."""

@@ -10,6 +10,7 @@ from markupsafe import Markup, escape
 
 from asfound.figures import Chart, figure, still
 from asfound.figures.palette import SITE
+from asfound.measure.show import show_time
 from asfound.model.event import Harmed
 from asfound.model.limits import Test
 from asfound.model.reasoning import Opinion
@@ -86,7 +87,9 @@ class FrontPart(SignaturesPart, DutiesPart):
             said = f"Custody is whole but for {plural(len(gaps), 'accounted gap')}"
         else:
             said = "Custody is whole"
-        return Markup(f'<a href="{at}">{said}</a>.')
+        began = [line.received_at.at for line in self.case.custody if line.received_at is not None]
+        since = "" if broken or gaps or not began else f" from {show_time(min(began))} on"
+        return Markup(f'<a href="{at}">{said}</a>{since}.')
 
     def _for_counsel(self) -> list[Markup]:
         lines = [self._independence(), self._order_sentence()]
@@ -105,7 +108,9 @@ class FrontPart(SignaturesPart, DutiesPart):
         weakest = self.weighing.mechanism.weakest if self.weighing is not None else None
         if weakest is not None and self.case.conclusion is not None:
             there = f"{self.page('findings')}#ceiling" if not self.single else "#ceiling"
-            lines.append(Markup('<a href="{}">Weakest link</a>: {}').format(there, self.link_words(weakest)))
+            lines.append(
+                Markup('<a href="{}">Weakest link</a>: {}').format(there, self.link_words(weakest, named_once=True))
+            )
         if self.case.conclusion is not None:
             lines += self._carried_sentence(len(self.case.conclusion.carried_by), len(self.case.conclusion.stays_open))
         return lines

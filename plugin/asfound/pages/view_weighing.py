@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cached_property
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from asfound.model.ids import sort_key
 from asfound.model.reasoning import Status
@@ -124,7 +125,16 @@ class WeighingPart(Part):
 
     def partly_deaf(self, one: Standing) -> tuple[str, ...]:
         """Sentences on evidence that speaks in part only, or not at all."""
-        return tuple(dict.fromkeys(f"{each.ref}: {each.why}." for each in one.weights if each.why))
+        return tuple(dict.fromkeys(f"{each.ref}: {self._titled(each)}." for each in one.weights if each.why))
+
+    def _titled(self, weight: Weight) -> str:
+        """Why it speaks in part only, with tests by their titles."""
+        said = weight.why
+        for name in sorted({*weight.by, *weight.deaf}, key=len, reverse=True):
+            if self.test_of(name) is not None:
+                title = self.test_title(name)
+                said = re.sub(rf"(?<![\w“-]){re.escape(name)}(?![\w-])", f"“{title}”", said)
+        return said
 
     def sentence_of(self, text: str) -> Markup:
         """A sentence of the weighing with the records it names linked."""
@@ -166,12 +176,25 @@ class WeighingPart(Part):
         )  # fmt: skip
         return Markup("The evidence earns <b>{}</b>.{}{}").format(ceiling.level, author, of)
 
-    def link_words(self, link: Link) -> Markup:
-        """A link of the chain as a sentence; records its sentence does not name are added."""
+    def link_words(self, link: Link, *, named_once: bool = False) -> Markup:
+        """A link of the chain as a sentence; records its sentence does not name are added.
+
+        named_once  where it begins with a thing or an explanation, say which: the reader has not met it yet
+        """
         missing = [ref for ref in link.refs if ref not in link.text]
         extra = Markup(" ({})").format(Markup(", ").join(self.link(ref) for ref in missing)) if missing else Markup("")
         text = link.text.removesuffix(".")
-        return Markup("{}{}.").format(named(text, self.href), extra)
+        said = named(text, self.href)
+        if named_once and len(link.refs) == 1 and (what := self._what_is(link.refs[0])):
+            said = Markup(str(said).replace("</a>", f"</a> ({escape(what)})", 1))
+        return Markup("{}{}.").format(said, extra)
+
+    def _what_is(self, ref: str) -> str:
+        """What a thing or an explanation is, in its own words."""
+        if ref in self.case.items:
+            return self.case.items[ref].what
+        one = self.case.explanations.get(ref)
+        return f"{one.explanation[:1].lower()}{one.explanation[1:].rstrip('.')}" if one is not None else ""
 
     def _lowers(self, ceiling: Ceiling) -> Markup:
         refs = ceiling.would_lower

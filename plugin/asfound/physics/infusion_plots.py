@@ -123,7 +123,7 @@ def siphon(heights: Sequence[float], flows: Sequence[float], height: float) -> P
             ),
         )
     said = (
-        f"At {short(height)} cm the line gives {doubtful(found.at(height), half)} mL/h; each centimetre adds "
+        f"At {short(height)} cm the line gives {short(found.at(height))} mL/h; each centimetre adds "
         f"{short(found.per_cm)} mL/h, and flow begins at {short(found.start)} cm. {short(height)} cm of water are "
         f"{short(infusion.head(height), 2)} mmHg."
     )

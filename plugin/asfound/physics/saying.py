@@ -34,7 +34,9 @@ def answer_text(answer: Answer) -> str:
             parts.append(with_unit(show_number(rounded(answer.value)), of))
     if ranged[0] is not None and ranged[1] is not None:
         low, high = (with_unit(show_number(rounded(one, FEWER)), of) for one in ranged if one is not None)
-        parts.append(f"from {low} to {high}")
+        # Ends that print alike, and like the value, say nothing that it does not.
+        if low != high or answer.value is None:
+            parts.append(f"from {low} to {high}")
     return ", ".join(parts) or "not computed"
 
 

@@ -197,7 +197,10 @@ class _Judge:
             # may be higher still than the highest number.
             asked = [one for one in group if one.y == top or one.value.kind in _OPEN_ABOVE or one.why]
             refs = tuple(one.reading.id for one in group)
-            yield max((self._single(one, refs) for one in asked), key=_speaks_louder)
+            loudest = max((self._single(one, refs) for one in asked), key=_speaks_louder)
+            # The others are judged with it, and each is a value with a doubt of its own all the same.
+            others = ((one.reading.id, one.U) for one in group if one.reading.id != loudest.subject)
+            yield loudest._replace(beside=tuple((ref, U) for ref, U in others if U is not None))
 
     def _single(self, one: Measured, members: tuple[str, ...]) -> Verdict:
         bounds = self._resolved(one.key, one.reading)
@@ -243,7 +246,7 @@ class _Judge:
         return _new(
             Verdict,
             (reading.id, members, self.planned, work.sheet.item, self.ref, found[0], y, work.to.symbol, U, one.k,
-             bounds.lower, bounds.upper, self.limit.strict, *found[1:3], self.rule, *found[3:]),
+             bounds.lower, bounds.upper, self.limit.strict, *found[1:3], self.rule, *found[3:], ()),
         )  # fmt: skip
 
     def _decide(self, one: Measured, y: Decimal, U: float | None, bounds: Resolved, steps: tuple[str, ...]) -> _Decided:

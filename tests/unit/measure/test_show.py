@@ -236,3 +236,19 @@ def test_json_refuses_what_is_no_number() -> None:
     for bad in (math.nan, math.inf):
         with pytest.raises(ValueError, match="finite"):
             m.json_doubt(bad)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "units", "shown"),
+    [
+        ("bath", "36.00", "°C", f"bath 36.00{N}°C"),
+        ("setting", "90", "W", f"setting 90{N}W"),
+        ("setting", "90 W", "", f"setting 90{N}W"),
+        ("earth", "open", "", "earth open"),
+        ("what", "by the reference", "", "by the reference"),
+        ("second_pole", "7", "", "second pole 7"),
+        ("start", "2026-03-09 13:00", "s", "start 2026-03-09 13:00"),
+    ],
+)
+def test_a_condition_carries_the_unit_of_its_column(name: str, text: str, units: str, shown: str) -> None:
+    assert m.show_condition(name, text, units) == shown

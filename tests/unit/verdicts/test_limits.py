@@ -143,6 +143,9 @@ def test_the_highest_of_a_group_counts_for_the_group() -> None:
     assert [(one.subject, one.members, str(one.outcome)) for one in made.verdicts] == [
         ("R-x-2", ("R-x-1", "R-x-2"), "fail"), ("R-x-3", ("R-x-3", "R-x-4"), "pass"),
     ]  # fmt: skip
+    # The others are judged with it, and each keeps the doubt it has when it is judged by itself.
+    alone = {text: only(judged([text])).doubt for text in ("250", "280")}
+    assert [one.beside for one in made.verdicts] == [(("R-x-1", alone["250"]),), (("R-x-4", alone["280"]),)]
 
 
 @pytest.mark.parametrize(

@@ -355,7 +355,7 @@ CALCULATIONS = (
             Input("during", "min", "a time, to see how far the pressure falls in it", 0.0),
         ),
         "size × pressure / flow",
-        "common practice, no source",
+        "The law of Boyle, at one temperature",
         "common practice, no source",
         ("An ideal gas at the temperature of the room; one bar is taken for the air.",),
         _cylinder,

@@ -164,7 +164,7 @@ def _three(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
     two = probe.Thermistor(cold[1], cold[0], b)
     ohms = [cold[1] * (warm[1] / cold[1]) ** (i / 40) for i in range(41)]
     return (
-        Answer("B value", b, "1", key="b", said="In kelvin, from the coldest and the warmest point."),
+        Answer("B value in kelvin", b, "1", key="b", said="From the coldest and the warmest point."),
         Answer(
             "departure of the middle point from it", two.degrees(middle[1]) - middle[0], "K", key="departure",
             said="By how much the two-point model would tell its temperature wrongly.",

@@ -102,7 +102,8 @@ def _recovery(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
 
 def _recovery_plot(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
     back = next(one for one in answers if one.key == "back")
-    result = f"The air is back after {back.value:.0f} min." if back.value is not None else back.said
+    within = f"The air is within {short(given['band'])} K of its setting"
+    result = f"{within} after {back.value:.0f} min." if back.value is not None else back.said
     plot = traces(
         "recovery", "Air after a disturbance", result, rows, {"air": "air over the mattress"},
         PlotAxis("air temperature", "degC"),

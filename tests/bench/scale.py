@@ -35,8 +35,9 @@ def lay(place: Path, pages: int) -> Laid:
     whole = folders["whole"]
     shared = place / "shared"
     shutil.copytree(whole, shared)
-    config = shared / "mkdocs.yml"
-    config.write_text(config.read_text("utf-8").replace('"assess_on"', '"jobs": 2, "assess_on"'), "utf-8")
+    for folder, jobs in ((whole, 1), (shared, 2)):
+        config = folder / "mkdocs.yml"
+        config.write_text(config.read_text("utf-8").replace('"assess_on"', f'"jobs": {jobs}, "assess_on"'), "utf-8")
     nowhere, kept = ["env", "ASFOUND_CACHE=off"], ["env", f"ASFOUND_CACHE={place / 'cache'}"]
     return Laid(
         (

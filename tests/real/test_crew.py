@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 
-from asfound.assess import Assessment, Means, NoScheduler, OtherProgram, assess_cases, crew, find_cases
+from asfound.assess import Assessment, Faulted, Means, NoScheduler, OtherProgram, assess_cases, crew, find_cases
 from asfound.assess.carried import Unit, carry_out, pack
 from asfound.store import Store
 from tests.rules.support import BASE
@@ -70,6 +70,39 @@ def test_processes_of_ours_say_the_same(root: Path, tmp_path: Path) -> None:
     assert shown(run(root, Means(store, jobs=2))) == shown(plain)
     assert shown(run(root, Means(store))) == shown(plain)
     assert len(list(store.place.rglob("*.assessment"))) == 9
+
+
+def test_processes_of_ours_take_what_was_kept_after_a_commit_that_touched_no_case(root: Path, tmp_path: Path) -> None:
+    store = Store(tmp_path / "store")
+    before = run(root, Means(store, jobs=2))
+    (root / "NOTES.md").write_text("Of no case.\n", "utf-8")
+    Repo(root).commit("Add notes")
+    written = {one: one.stat().st_ino for one in store.place.rglob("*.assessment")}
+    means = Means(store, jobs=2, beside=refuse)
+    assert shown(run(root, means)) == shown(before)
+    # Workers looked for themselves and found it: nothing was assessed, written, or made beside, but the way is new.
+    assert {one: one.stat().st_ino for one in store.place.rglob("*.assessment")} == written
+    assert means.done == {} and len(list(store.place.rglob("*.lead"))) > len(written)
+    shutil.rmtree(store.place)
+    with pytest.raises(Faulted, match="it was to be done"):
+        run(root, means)
+
+
+def refuse(shared: Any, found: Assessment) -> None:
+    """Work beside an assessment, where there should be none."""
+    raise ValueError("it was to be done")
+
+
+def test_as_many_processes_as_this_one_may_use() -> None:
+    assert 1 <= crew.processors() <= crew.MOST
+    assert crew.crowded(crew.FEWEST, 2) and not crew.crowded(crew.FEWEST, 1) and not crew.crowded(crew.FEWEST - 1, 2)
+    assert crew.crowded(1000, 0) == (crew.processors() > 1)
+    if hasattr(os, "sched_setaffinity"):
+        said = (
+            "import os; from asfound.assess import crew; os.sched_setaffinity(0, {min(os.sched_getaffinity(0))}); "
+            "print(crew.processors())"
+        )
+        assert subprocess.run([sys.executable, "-c", said], capture_output=True, text=True, check=True).stdout == "1\n"
 
 
 def test_a_cluster_says_the_same_of_what_can_travel_and_of_what_cannot(

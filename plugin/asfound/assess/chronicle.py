@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
@@ -44,6 +45,13 @@ class Chronicle:
         """The history sorted into cases. Only where `log` is one. Raises GitError."""
         assert isinstance(self.log, Log)
         return Lineage(self.log)
+
+    def read_ahead(self) -> None:
+        """Read what the pasts of all cases share, before this process is copied. Raises nothing."""
+        if isinstance(self.log, Log):
+            # Whoever asks for the past of a case meets the error again, and tells it.
+            with suppress(GitError):
+                _ = self.lineage.unknown_parents, self._bench
 
     def past(self, case: str, folder: str, used: Used = NOTHING) -> Past:
         """The past of a case: what every commit did to its records and to what it uses of the organisation's.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import signal
 import sys
 import threading
@@ -21,6 +22,8 @@ FEWEST = 4
 """Pieces of work below which no processes of our own are started. Measured with two that assess and write cases of
 sixteen pages: what this process has to do, and half of what the two have, was as much processor time as doing all alone
 at two cases (0.32 s against 0.30 s) and at three (0.41 against 0.42), and less from four on (0.48 against 0.53)."""
+MOST = 8
+"""Processes that are begun unasked: each holds a case with its series, so that memory is the next thing to run out."""
 UNDER_WAY = 64
 """Pieces of work that are under way at once, so that those which carry a case with them do not fill the memory."""
 SECONDS = 30
@@ -41,17 +44,29 @@ def crew(pieces: int, jobs: int, scheduler: str = "") -> Iterator[Executor | Non
         with _of_scheduler(scheduler) as found:
             yield found
         return
-    if jobs < 2 or pieces < FEWEST:
+    if not crowded(pieces, jobs):
         yield None
         return
     # Whoever works alone need not load what starts processes.
     from concurrent.futures import ProcessPoolExecutor
 
-    pool = ProcessPoolExecutor(min(jobs, pieces), mp_context=_context(), initializer=_begun)
+    pool = ProcessPoolExecutor(min(jobs or processors(), pieces), mp_context=_context(), initializer=_begun)
     try:
         yield pool
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def processors() -> int:
+    """How many processors this process may use; not more than `MOST`."""
+    # Fewer than the machine has, where a container or `taskset` says so; not every system can tell.
+    found = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return min(found, MOST)
+
+
+def crowded(pieces: int, jobs: int) -> bool:
+    """Whether so many pieces are worth processes of our own, of so many; 0 for as many as there are processors."""
+    return pieces >= FEWEST and (jobs or processors()) > 1
 
 
 def carried_out(

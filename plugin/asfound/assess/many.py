@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
+from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from asfound import intake
-from asfound.assess.carried import Beside, OtherProgram, Unit, carry_on, pack, unpack
-from asfound.assess.crew import carried_out, crew
+from asfound.assess.carried import Asking, Beside, Came, OtherProgram, Unit, carry_on, lent, pack, unpack
+from asfound.assess.crew import carried_out, crew, crowded
 from asfound.assess.keys import ASSESSMENT, LEAD, Keys, bench_digest
 from asfound.assess.outside import Outside, look_outside, outside_bytes, outside_digest, settled
 from asfound.assess.repository import Repository, open_repository
@@ -36,7 +37,7 @@ class Means:
     """By which means cases are assessed. None of them changes what comes of it.
 
     store       what was worked out before, on disk; None asks and keeps nothing
-    jobs        how many processes work at once
+    jobs        how many processes work at once; 0 for as many as this process has processors
     scheduler   address of a Dask scheduler whose workers do the work; empty for none
     remembered  what the run before left, for a process that lives on; None remembers nothing
     beside      what is to be done with each assessment by a process of our own that carries it out
@@ -61,7 +62,8 @@ class Faulted(Exception):
 
 @dataclass
 class _Piece:
-    """A case on its way. `key` is empty where what comes of it is not to be kept."""
+    """A case on its way. `key` is empty where what comes of it is not to be kept; `came` is set where a process of ours
+    looked for itself what is known of it."""
 
     folder: str
     tree: str = ""
@@ -69,6 +71,7 @@ class _Piece:
     key: str = ""
     reading: CaseReading | None = None
     outside: Outside = field(default_factory=Outside)
+    came: Came | None = None
 
 
 def assess_cases(
@@ -114,14 +117,18 @@ class _Many:
         """The cases that could be assessed, in order, and the faults met in others."""
         done: dict[str, Assessment] = {}
         faults: dict[str, Exception] = {}
-        waiting: list[_Piece] = []
-        for piece, known in carried_out(None, self._known, [_Piece(folder) for folder in folders]):
-            if isinstance(known, Exception):
-                faults[piece.folder] = known
-            elif known is None:
-                waiting.append(piece)
-            else:
-                done[piece.folder] = known
+        waiting = [_Piece(folder) for folder in folders]
+        for seen in (self._led_to, self._known):
+            asked, waiting = waiting, []
+            for piece, known in carried_out(None, seen, asked):
+                if isinstance(known, Exception):
+                    faults[piece.folder] = known
+                elif known is None:
+                    waiting.append(piece)
+                else:
+                    done[piece.folder] = known
+            if self._elsewhere(len(waiting)):
+                break
         for piece, found in self._work_out(waiting):
             if isinstance(found, OtherProgram):
                 raise found
@@ -139,24 +146,41 @@ class _Many:
             (folder, faults[folder]) for folder in folders if folder in faults
         )
 
-    def _known(self, piece: _Piece) -> Assessment | None:
-        """The assessment, where it was worked out before from the very same; notes the keys on the way."""
+    def _elsewhere(self, pieces: int) -> bool:
+        """Whether so many cases are for processes of ours, which can look for themselves what is known of them.
+
+        Not where this process remembers what was before: no other sees that.
+        """
+        local = not self._means.scheduler and self._means.remembered is None
+        return local and crowded(pieces, self._means.jobs)
+
+    def _led_to(self, piece: _Piece) -> Assessment | None:
+        """The assessment, where it was worked out before and nothing changed since that it hangs on."""
         if self._keys is None:
             return None
         piece.tree = self._keys.tree(piece.folder)
         outside = self._led(piece)
-        fresh = not outside
-        if fresh:
-            self._read(piece)
-            outside = outside_digest(piece.outside)
+        return self._found(piece, outside) if outside else None
+
+    def _known(self, piece: _Piece) -> Assessment | None:
+        """The assessment, where it was worked out before from the very same, though other things changed since."""
+        if self._keys is None or piece.key:
+            return None
+        self._read(piece)
+        found = self._found(piece, outside_digest(piece.outside))
+        if found is not None and self._keys.still(piece.folder, piece.tree):
+            self._lead(piece)
+        return found
+
+    def _found(self, piece: _Piece, outside: str) -> Assessment | None:
+        """What is kept under the key of a piece; notes the key."""
+        assert self._keys is not None
         piece.key = self._keys.assessment(piece.folder, piece.tree, outside)
         found = self._before.assessments.get(piece.key) or self._stored(piece.key)
         if found is not None:
             if not found.lies[1]:
                 found = replace(found, key=piece.key, lies=(self._keys.bench, piece.tree))
             self._now.assessments[piece.key] = found
-            if fresh and self._keys.still(piece.folder, piece.tree):
-                self._lead(piece)
         return found
 
     def _led(self, piece: _Piece) -> str:
@@ -174,10 +198,16 @@ class _Many:
 
     def _lead(self, piece: _Piece) -> None:
         """Note what was known from outside, to be led by next time. Only where the files are still those that were."""
-        if piece.lead and piece.lead not in self._now.leads and settled(piece.outside, self._shared):
-            said = self._now.leads[piece.lead] = outside_digest(piece.outside)
-            if self._store is not None:
-                self._store.put(LEAD, piece.lead, said.encode("ascii"))
+        if self._wants_lead(piece) and settled(piece.outside, self._shared):
+            self._note_lead(piece, outside_digest(piece.outside))
+
+    def _wants_lead(self, piece: _Piece) -> bool:
+        return bool(piece.lead) and piece.lead not in self._now.leads
+
+    def _note_lead(self, piece: _Piece, outside: str) -> None:
+        self._now.leads[piece.lead] = outside
+        if self._store is not None:
+            self._store.put(LEAD, piece.lead, outside.encode("ascii"))
 
     def _stored(self, name: str) -> Assessment | None:
         data = self._store.get(ASSESSMENT, name) if self._store is not None else None
@@ -199,6 +229,9 @@ class _Many:
             if executor is None:
                 yield from carried_out(None, self._assess_here, pieces)
                 return
+            if self._elsewhere(len(pieces)):
+                yield from self._here(executor, pieces)
+                return
             bench = self._bench() if self._means.scheduler else None
             here: list[_Piece] = []
             sent: dict[str, _Piece] = {}
@@ -216,11 +249,34 @@ class _Many:
                 if isinstance(came, Exception):
                     yield sent[unit.folder], came
                     continue
-                data, beside = came
-                if beside is not None:
-                    self._means.done[unit.folder] = beside
-                yield sent[unit.folder], unpack(data)
+                if came.beside is not None:
+                    self._means.done[unit.folder] = came.beside
+                yield sent[unit.folder], unpack(came.data)
             yield from carried_out(None, self._assess_here, here)
+
+    def _here(self, executor: Executor, pieces: list[_Piece]) -> Iterator[tuple[_Piece, Assessment | Exception]]:
+        """By processes of ours, which see what this one sees and look for themselves."""
+        program, bench = program_digest(), "" if self._keys is None else self._keys.bench
+        by_folder = {piece.folder: piece for piece in pieces}
+        units = [
+            Unit(
+                piece.folder, self._on, b"", program, str(self._shared.root), beside=self._means.beside,
+                asking=Asking(self._history, self._store, bench, piece.tree),
+            )
+            for piece in pieces
+        ]  # fmt: skip
+        with lent(self._shared):
+            for unit, came in carried_out(executor, carry_on, units):
+                piece = by_folder[unit.folder]
+                if isinstance(came, Exception):
+                    yield piece, came
+                    continue
+                if came.beside is not None:
+                    self._means.done[unit.folder] = came.beside
+                if self._keys is not None:
+                    piece.key = self._keys.assessment(piece.folder, piece.tree, came.outside)
+                    piece.came = came
+                yield piece, unpack(came.data)
 
     def _assess_here(self, piece: _Piece) -> Assessment:
         return assessed(self._shared, self._read(piece), self._on, piece.outside)
@@ -250,7 +306,11 @@ class _Many:
             return found
         lies = (self._keys.bench, piece.tree)
         found = self._now.assessments[piece.key] = replace(found, key=piece.key, lies=lies)
-        if self._store is not None:
-            self._store.put(ASSESSMENT, piece.key, pack(found))
-        self._lead(piece)
+        came = piece.came
+        if self._store is not None and not (came and came.kept):
+            self._store.put(ASSESSMENT, piece.key, came.data if came else pack(found))
+        if came is None:
+            self._lead(piece)
+        elif came.settled and self._wants_lead(piece):
+            self._note_lead(piece, came.outside)
         return found

@@ -119,8 +119,8 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         return built
 
     def _made(self, on: dt.date, options: Options) -> Built:
-        if self.config.jobs < 1:
-            raise PluginError(f"asfound: `jobs` holds {self.config.jobs}; a whole number from 1 on is needed.")
+        if self.config.jobs < 0:
+            raise PluginError(f"asfound: `jobs` holds {self.config.jobs}; a whole number from 0 on is needed.")
         # Only who serves builds twice.
         kept = self._kept if self._serving else Kept()
         try:

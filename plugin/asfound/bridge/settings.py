@@ -32,8 +32,8 @@ class AsfoundConfig(base.Config):  # type: ignore[no-untyped-call]
     """Whether each case is set as a PDF too, with a link on its first page. It takes seconds a case."""
     cache = c.Type(bool, default=True)
     """Whether what was worked out before from the very same bytes is taken from the cache and kept there."""
-    jobs = c.Type(int, default=1)
-    """How many processes work at once; the site is the same."""
+    jobs = c.Type(int, default=0)
+    """How many processes work at once; 0 for one a processor. The site is the same."""
     check_charts = c.Optional(c.Type(bool))
     """Whether every chart is held against the chart library's own schema; by default in strict builds."""
     from_disk = c.Type(bool, default=False)

@@ -31,7 +31,7 @@ def run_check(
     root: str | None,
     history: bool = True,
     cache: bool = True,
-    jobs: int = 1,
+    jobs: int = 0,
     scheduler: str = "",
 ) -> int:
     """Check and print; the exit code."""

@@ -28,8 +28,8 @@ import click
     help="Whether what was worked out before from the very same bytes is taken from the cache and kept there.",
 )  # fmt: skip
 @click.option(
-    "--jobs", type=click.IntRange(1, 256), default=1, show_default=True,
-    help="How many processes work at once; the answer is the same.",
+    "--jobs", type=click.IntRange(0, 256), default=0,
+    help="How many processes work at once; 0 for one a processor, as where nothing is said. The answer is the same.",
 )  # fmt: skip
 @click.option(
     "--scheduler", metavar="ADDRESS", default="",

@@ -21,7 +21,12 @@ import click
 @click.option("--source", default="", metavar="URL", help="A line of the repository in a browser: {path} and {line}.")
 @click.option("--no-history", is_flag=True, help="Ask git nothing.")
 @click.option("--no-cache", is_flag=True, help="Read and keep nothing of what was worked out before.")
-@click.option("--jobs", type=click.IntRange(1), default=1, show_default=True, help="How many processes work at once.")
+@click.option(
+    "--jobs",
+    type=click.IntRange(0, 256),
+    default=0,
+    help="How many processes work at once; 0 for one a processor, as where nothing is said. The answer is the same.",
+)
 @click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")
 def command(**given: Any) -> None:
     """Write the pages of every case as plain Markdown into DIR, with all they show, for any generator of sites.

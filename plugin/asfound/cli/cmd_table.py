@@ -14,7 +14,10 @@ import click
 @click.option("--replace", is_flag=True, help="Write over tables that are there already.")
 @click.option("--on", metavar="DATE", help="The date to assess on, as 2026-03-19; today where nothing is said.")
 @click.option(
-    "--jobs", type=click.IntRange(1, 256), default=1, show_default=True, help="How many processes work at once."
+    "--jobs",
+    type=click.IntRange(0, 256),
+    default=0,
+    help="How many processes work at once; 0 for one a processor, as where nothing is said. The answer is the same.",
 )
 @click.option("--cache/--no-cache", default=True, help="Whether what was worked out before is taken from the cache.")
 @click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")

@@ -18,7 +18,12 @@ import click
     "--cases", default="cases", show_default=True, metavar="DIR", help="Folder of the cases in the repository."
 )
 @click.option("--no-cache", is_flag=True, help="Read and keep nothing of what was worked out before.")
-@click.option("--jobs", type=click.IntRange(1), default=1, show_default=True, help="How many processes work at once.")
+@click.option(
+    "--jobs",
+    type=click.IntRange(0, 256),
+    default=0,
+    help="How many processes work at once; 0 for one a processor, as where nothing is said. The answer is the same.",
+)
 @click.option("--root", metavar="DIR", help="The repository; found from here upwards where nothing is said.")
 def command(
     folder: str, form: str | None, on: str | None, cases: str, no_cache: bool, jobs: int, root: str | None

@@ -59,6 +59,8 @@ def _read(git: Git, wanted: Iterator[str]) -> Iterator[tuple[str, bytes | None]]
             raise _ended(said) from None
         finally:
             watch.cancel()
+            # A process with a thread that is about to end cannot be copied.
+            watch.join()
             process.stdin.close()
             process.stdout.close()
             process.kill()

@@ -13,7 +13,7 @@ from pydantic import TypeAdapter
 
 from asfound import assess, bind, pages
 from asfound.assess import Assessment, Remembered, Repository
-from asfound.assess.crew import carried_out, crew
+from asfound.assess.crew import carried_out, crew, crowded
 from asfound.compare import Issued
 from asfound.figures.photo import Derivative, Unshown, derivative
 from asfound.model.dossier import Dossier, pack_dossier, unpack_dossier
@@ -156,7 +156,7 @@ class Writer:
                 continue
             pictures, issued = self.shown(dossier)
             ready = self._stored(name)
-            if ready is None and (issued or self._jobs < 2):
+            if ready is None and (issued or not crowded(len(waiting), self._jobs)):
                 # Frozen dossiers are many times the size of what is made of them; they do not travel.
                 ready = self._keep(name, _whole(dossier, pictures, self._options(one), issued))
             if ready is None:

@@ -31,7 +31,12 @@ def address() -> Iterator[str]:
     """A real scheduler with two workers, each a process of its own, on the loopback address."""
     distributed = pytest.importorskip("distributed")
     with distributed.LocalCluster(
-        n_workers=2, threads_per_worker=1, processes=True, host="127.0.0.1", dashboard_address=None, silence_logs=50
+        n_workers=2,
+        threads_per_worker=1,
+        processes=True,
+        host="127.0.0.1",
+        dashboard_address="127.0.0.1:0",
+        silence_logs=50,
     ) as cluster:
         yield cluster.scheduler_address
 
@@ -201,7 +206,7 @@ def test_an_error_of_one_stops_no_other_and_a_process_that_dies_is_replaced_by_t
 
 
 def test_few_cases_are_not_worth_a_process(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(crew, "ProcessPoolExecutor", lambda *_, **__: pytest.fail("a process was begun"))
+    monkeypatch.setattr("concurrent.futures.ProcessPoolExecutor", lambda *_, **__: pytest.fail("a process was begun"))
     for pieces, jobs in ((crew.FEWEST - 1, 8), (1000, 1)):
         with crew.crew(pieces, jobs) as executor:
             assert executor is None

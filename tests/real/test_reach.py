@@ -105,14 +105,15 @@ def test_a_table_behind_a_chart_opens_by_key_and_scrolls(reader: Any, served: st
 
 @pytest.mark.parametrize("where", ["served", "plainly"])
 def test_the_skip_link_leads_past_the_header(reader: Any, request: pytest.FixtureRequest, where: str) -> None:
-    page = reader().page
+    seen = reader()
+    page = seen.page
     page.goto(request.getfixturevalue(where) + "/")
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     # The theme may take the click and go there itself, a moment later.
-    page.wait_for_function("location.hash !== ''")
+    seen.until("location.hash !== ''")
     page.keyboard.press("Tab")
-    page.wait_for_function("document.activeElement.closest('.af') !== null")
+    seen.until("document.activeElement.closest('.af') !== null")
 
 
 def test_the_switch_of_colours_works_by_keys(reader: Any, served: str) -> None:

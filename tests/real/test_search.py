@@ -118,7 +118,10 @@ def looked(page: Any, words: str) -> str:
     """Type words, and read what is said of what was found."""
     page.fill("#af-search-box", "")
     page.fill("#af-search-box", words)
-    page.wait_for_function("document.querySelector('.af-search [role=status]').textContent !== ''")
+    for _ in range(200):  # playwright's own waiting evaluates text in the page, which its policy stops
+        if page.evaluate("document.querySelector('.af-search [role=status]').textContent !== ''"):
+            break
+        page.wait_for_timeout(50)
     return page.inner_text(".af-found")
 
 

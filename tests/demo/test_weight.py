@@ -27,9 +27,8 @@ MOST = 300_000 - FRAME
 RECORD = 680_000
 """The whole report on one page holds every table of readings and every chart with its table, so that it prints and is
 read as one: the longest of the nine has 340 kB of tables, 134 kB of drawings and 46 kB of marginal notes."""
-HEAVIER = {("return-pad-lesion", "measurements"): 375_000}
-"""Seventeen charts with their drawings twice, their data and their tables, and 140 readings, each with verdict and
-source."""
+HEAVIER: dict[tuple[str, str], int] = {}
+"""Pages that may weigh more, by name, and how much. None does."""
 
 
 @cache

@@ -10,6 +10,7 @@ from .build_up import HIGH, steps
 from .curve_looks import LEVEL_LOOK, PATTERNS, Look, curve_looks
 from .curve_spec import Bar, Dot, Level, Places, Region
 from .curves import KEY
+from .scale import near
 from .sheet import Sheet
 from .spec import Pattern, Scale
 
@@ -46,8 +47,8 @@ def _line(sheet: Sheet, name: str, places: Places, look: Look, told: str = "") -
         "mode": "lines",
         "name": _plain(name),
         "type": "scatter",
-        "x": [x for x, _ in places],
-        "y": [y for _, y in places],
+        "x": near(sheet.x_ruler, [x for x, _ in places]),
+        "y": near(sheet.y_ruler, [y for _, y in places]),
     }
 
 
@@ -77,8 +78,8 @@ def _region(sheet: Sheet, region: Region, number: int) -> dict[str, Any]:
         "name": _plain(region.words),
         "opacity": 0.14,
         "type": "scatter",
-        "x": [x for x, _ in edge],
-        "y": [y for _, y in edge],
+        "x": near(sheet.x_ruler, [x for x, _ in edge]),
+        "y": near(sheet.y_ruler, [y for _, y in edge]),
     }
 
 

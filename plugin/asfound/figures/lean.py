@@ -11,6 +11,7 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
+from .gathered import DOT, gathered
 from .palette import SITE
 from .parts import SIZE
 
@@ -37,16 +38,25 @@ LOOKS: dict[tuple[str, str], str] = {
     ("stroke", SITE.mark): "lm",
     ("stroke", SITE.warn): "lw",
     ("stroke", SITE.paper): "lp",
+    ("stroke-width", "0.7"): "wc",
+    ("stroke-width", "0.8"): "w8",
+    ("stroke-width", "1.0"): "w1",
     ("stroke-width", "1.2"): "w2",
     ("stroke-width", "1.4"): "w4",
     ("stroke-width", "1.5"): "w5",
     ("stroke-width", "1.6"): "w6",
     ("stroke-width", "3.4"): "w9",
+    ("stroke-width", f"{DOT}"): "wd",
     ("stroke-linejoin", "round"): "ar",
     ("stroke-linecap", "round"): "ac",
     ("stroke-dasharray", "6 4"): "d6",
     ("stroke-dasharray", "1 3"): "d1",
+    ("fill-opacity", "0.1"): "o0",
+    ("fill-opacity", "0.12"): "o2",
+    ("fill-opacity", "0.14"): "o4",
     ("fill-opacity", "0.16"): "ao",
+    ("stroke-opacity", "0.6"): "q6",
+    ("stroke", "none"): "ln",
     ("font-weight", "600"): "ab",
 }
 """Attribute and value → the class that says the same. Any other look stays where it is."""
@@ -86,7 +96,8 @@ def lean(drawing: str, *, tips: bool = True, named_by: str = "") -> str:
     as much. `named_by` is the key of a drawing on the same page that bears title and description for this one too.
     """
     if not tips:
-        drawing = _TIP.sub("", drawing)
+        # In a page of HTML the element says by its name what it is.
+        drawing = gathered(_TIP.sub("", drawing.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1)))
     drawing = _HEAD.sub(rf' class="{ROOT}"\1', drawing)
     if named_by:
         drawing = _NAMES.sub("", drawing)
@@ -173,6 +184,12 @@ def _line(data: str) -> str:
     before = "M"
     for at in range(2, len(numbers), 2):
         right, down = numbers[at], numbers[at + 1]
+        if (right == x) != (down == y):
+            straight, there, step = ("v", down, down - y) if right == x else ("h", right, right - x)
+            short, place = _text(step), _text(there)
+            out.append(f"{straight}{short}" if len(short) <= len(place) else f"{straight.upper()}{place}")
+            x, y, before = right, down, straight
+            continue
         near, far = _text(right - x) + _next(down - y), _text(right) + _next(down)
         x, y = right, down
         again = before == "l"

@@ -41,12 +41,12 @@ class _Laid:
     @cached_property
     def wide(self) -> str:
         """The drawing for wide screens."""
-        return lean(written(*self._sheet), tips=False)
+        return lean(written(*self._sheet, captioned=True), tips=False)
 
     @cached_property
     def narrow(self) -> str:
         """The drawing for narrow screens; title and description stand in the other."""
-        return lean(draw(self._chart, SITE, NARROW), tips=False, named_by=f"{esc(self._chart.id)}-{WIDTH}")
+        return lean(draw(self._chart, SITE, NARROW), tips=False, named_by=esc(self._chart.id))
 
     def live(self) -> dict[str, Any]:
         """The live copy, made anew."""

@@ -15,6 +15,7 @@ from typing import Any
 
 from .bands_live import bands_data, key_shapes
 from .curves_live import region_key, shown_data
+from .packed import CONFIG
 from .palette import COLOURS, LIGHT, Palette
 from .parts import LINE_LOOK, SIZE, tone
 from .plane import MANY
@@ -45,19 +46,6 @@ _SYMBOL = {
     Shape.TRIANGLE: "triangle-up",
     Shape.NONE: "circle",
 }
-
-CONFIG: dict[str, Any] = {
-    "displaylogo": False,
-    "displayModeBar": "hover",
-    "modeBarButtons": [["zoom2d", "pan2d", "resetScale2d"]],
-    "plotlyServerURL": "",
-    "responsive": True,
-    "sendData": False,
-    "showEditInChartStudio": False,
-    "showSendToCloud": False,
-    "topojsonURL": "",
-}
-"""No logo, no upload, no picture service: three tools to look closer and to come back."""
 
 
 def interactive(chart: Chart, palette: Palette = LIGHT) -> dict[str, Any]:
@@ -227,21 +215,27 @@ def _series(sheet: Sheet, number: int, series: Series) -> dict[str, Any]:
     if dotted or not lined:
         # A mark that stands at the end of an axis is shown whole.
         trace["cliponaxis"] = False
+        colour = _one([getattr(palette, tone(p)) for p in points])
         trace["marker"] = {
-            "color": [getattr(palette, tone(p)) for p in points],
-            "line": {"color": [getattr(palette, tone(p)) for p in points], "width": 1.2},
+            "color": colour,
+            "line": {"color": colour, "width": 1.2},
             "size": 8,
-            "symbol": [_symbol(series.shape, p, rows=rows) for p in points],
+            "symbol": _one([_symbol(series.shape, p, rows=rows) for p in points]),
         }
         if any(p.doubt for p in points):
             trace["error_x" if rows else "error_y"] = {
-                "array": [p.doubt for p in points],
+                "array": [p.doubt and float(f"{p.doubt:.4g}") for p in points],
                 "color": palette.ink,
                 "thickness": 1.6,
                 "type": "data",
                 "width": 3,
             }
     return trace
+
+
+def _one(values: list[str]) -> str | list[str]:
+    """What all marks share, or what each has."""
+    return values[0] if len(set(values)) == 1 else values
 
 
 def _symbol(shape: Shape, point: Point, *, rows: bool) -> str:

@@ -105,6 +105,16 @@ def place(measure: Ruler, start: float, end: float) -> Callable[[float], float]:
     return lambda value: base + slope * value
 
 
+def near(measure: Ruler, values: Sequence[float]) -> list[float]:
+    """Numbers of a curve in few digits for the live copy: to a hundred-thousandth of the axis, and to five significant
+    digits in any case, one more than it tells when pointed at; on a logarithmic axis to six."""
+    if measure.scale is Scale.LOG:
+        return [float(f"{value:.6g}") for value in values]
+    decimals = 5 - math.floor(math.log10(measure.high - measure.low))
+    least = 10.0 ** (4 - decimals)
+    return [round(value, decimals) if abs(value) >= least else float(f"{value:.5g}") for value in values]
+
+
 def rulers(chart: Chart) -> tuple[Ruler, Ruler]:
     """Both axes of a chart, wide enough for every reading, its doubt, every limit and every region."""
     xs, ys = chart.x_numbers(), chart.y_numbers()

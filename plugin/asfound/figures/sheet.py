@@ -159,8 +159,8 @@ class Sheet:
             low = ruler.low
         a, b = to_room(low), to_room(value + point.doubt)
         if along_x:
-            return f"M{a:.1f},{y:.1f}H{b:.1f}M{a:.1f},{y - 3:.1f}v6M{b:.1f},{y - 3:.1f}v6"
-        return f"M{x:.1f},{a:.1f}V{b:.1f}M{x - 3:.1f},{a:.1f}h6M{x - 3:.1f},{b:.1f}h6"
+            return f"M{a:.1f},{y - 3:.1f}v6M{a:.1f},{y:.1f}H{b:.1f}M{b:.1f},{y - 3:.1f}v6"
+        return f"M{x - 3:.1f},{a:.1f}h6M{x:.1f},{a:.1f}V{b:.1f}M{x - 3:.1f},{b:.1f}h6"
 
     def draw_marks(self, bars: list[str], dots: list[str]) -> None:
         """Bars first, markers above them."""

@@ -24,11 +24,12 @@ def draw(chart: Chart, palette: Palette, width: float = 760) -> str:
     return written(*laid_out(chart, palette, width))
 
 
-def written(sheet: Sheet, height: float) -> str:
-    """A chart that was laid out, as one SVG element."""
+def written(sheet: Sheet, height: float, *, captioned: bool = False) -> str:
+    """A chart that was laid out, as one SVG element. Where a caption beside it says the note, its description is the
+    result alone, so that whoever listens hears the note once."""
     chart, palette, width = sheet.chart, sheet.palette, sheet.width
-    key = f"{chart.id}-{width:.0f}"
-    said = " ".join(t for t in (chart.result, chart.note) if t)
+    key = chart.id if captioned else f"{chart.id}-{width:.0f}"
+    said = " ".join(t for t in (chart.result, "" if captioned else chart.note) if t)
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" '
         f'height="{height:.0f}" role="img" aria-labelledby="{key}-t {key}-d" font-family="{palette.font}" '

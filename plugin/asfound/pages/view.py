@@ -46,6 +46,9 @@ from asfound.pages.view_work import WorkPart
 from asfound.pages.view_workings import WorkingsPart
 from asfound.problems import Problem, Span
 
+_LINE = '<span class="af-line">'
+_IN_LINE = ' class="af-line"'
+
 
 class CaseView(
     RecordPartOfView, ChangesPart, FrontPart, ThingsPart, TimesPart, WorkPart, ThoughtPart, CoveredPart, EditionsPart,
@@ -141,7 +144,7 @@ class CaseView(
         said = f"{span.path}:{span.line}" if span.line else span.path
         short = said.removeprefix(f"{self.case.folder}/")
         if not self.options.source:
-            return Markup(f'<span class="af-line">{escape(short)}</span>')
+            return Markup(f"{_LINE}{escape(short)}</span>")
         at = self.options.source.replace("{path}", span.path).replace("{line}", str(span.line or 1))
         return Markup(f'<a class="af-line" href="{escape(at)}">{escape(short)}</a>')
 
@@ -150,6 +153,8 @@ class CaseView(
         span = self.core.places.get(ref)
         line = Markup("") if span is None else self.line(span)
         changes = self.changes_link(ref)
+        if changes and line.startswith(_LINE):
+            return Markup(f"{line.removesuffix('</span>')} {changes.replace(_IN_LINE, '', 1)}</span>")
         return Markup(f"{line} {changes}") if changes else line
 
     @cached_property

@@ -38,7 +38,11 @@
   }
 
   /* What the layout of every chart holds, and the data of one chart as it was before it was packed (figures/packed.py). */
-  var GROUND = {"dragmode":"zoom","font":{"color":"#1d2023","family":"Source Sans 3, sans-serif","size":13.5},"hoverlabel":{"align":"left","bgcolor":"#f1eee6","bordercolor":"#565b61","font":{"color":"#1d2023"}},"hovermode":"closest","meta":{"colours":{"#1d2023":"--af-ink","#1f5a6b":"--af-mark","#565b61":"--af-soft","#864707":"--af-warn","#8c1d2b":"--af-bad","#d9d5cb":"--af-rule","#f1eee6":"--af-wash","#fbfaf7":"--af-paper"}},"paper_bgcolor":"rgba(0,0,0,0)","plot_bgcolor":"rgba(0,0,0,0)","showlegend":false,"xaxis":{"color":"#565b61","gridcolor":"#d9d5cb","linecolor":"#1d2023","tickmode":"array"},"yaxis":{"color":"#565b61","gridcolor":"#d9d5cb","tickmode":"array"}};
+  var GROUND = {"dragmode":"zoom","font":{"color":"#1d2023","family":"Source Sans 3, sans-serif","size":13.5},"hoverlabel":{"align":"left","bgcolor":"#f1eee6","bordercolor":"#565b61","font":{"color":"#1d2023"}},"hovermode":"closest","margin":{"pad":0},"meta":{"colours":{"#1d2023":"--af-ink","#1f5a6b":"--af-mark","#565b61":"--af-soft","#864707":"--af-warn","#8c1d2b":"--af-bad","#d9d5cb":"--af-rule","#f1eee6":"--af-wash","#fbfaf7":"--af-paper"}},"paper_bgcolor":"rgba(0,0,0,0)","plot_bgcolor":"rgba(0,0,0,0)","shapes":[],"showlegend":false,"xaxis":{"color":"#565b61","gridcolor":"#d9d5cb","linecolor":"#1d2023","showline":true,"tickcolor":"#1d2023","tickmode":"array","ticks":"outside","type":"linear","zeroline":false},"yaxis":{"color":"#565b61","gridcolor":"#d9d5cb","tickmode":"array","type":"linear","zeroline":false}};
+  var LABEL = {"borderpad":0,"font":{"color":"#565b61"},"showarrow":false,"yanchor":"middle"};
+
+  var OFTEN = [{"color":"#1d2023","line":{"color":"#1d2023","width":1.2},"size":8},{"color":"#1d2023","thickness":1.6,"type":"data","width":3},{"cliponaxis":false,"hovertemplate":"%{customdata[0]}<extra></extra>","mode":"markers","type":"scatter"},{"hoverinfo":"skip","mode":"lines","type":"scatter"},{"color":"#1d2023","dash":"solid","width":1.4}];
+  var CONFIG = {"displayModeBar":"hover","displaylogo":false,"modeBarButtons":[["zoom2d","pan2d","resetScale2d"]],"plotlyServerURL":"","responsive":true,"sendData":false,"showEditInChartStudio":false,"showSendToCloud":false,"topojsonURL":""};
 
   function merged(ground, over) {
     var out = {};
@@ -50,6 +54,13 @@
     return out;
   }
 
+  function whole(part) {
+    if (!part || typeof part !== "object" || Array.isArray(part)) return part;
+    var out = {};
+    Object.keys(part).forEach(function (key) { if (key !== "$c") out[key] = whole(part[key]); });
+    return "$c" in part ? merged(OFTEN[part.$c], out) : out;
+  }
+
   function unpacked(part) {
     if (Array.isArray(part)) return part.map(unpacked);
     if (!part || typeof part !== "object") return part;
@@ -57,6 +68,18 @@
     if (part.$r) {
       for (var i = 0; i < part.$r.length; i += 2) for (var n = 0; n < part.$r[i + 1]; n++) out.push(unpacked(part.$r[i]));
       return out;
+    }
+    if (part.$s) {
+      var sum = 0, scale = Math.pow(10, part.$n);
+      return unpacked(part.$s).map(function (step) { sum += step; return sum / scale; });
+    }
+    if (part.$d) return unpacked(part.$i).map(function (number) { return part.$d[number]; });
+    if (part.$j) {
+      var columns = part.$j.map(unpacked), leads = part.$a === 1 ? null : unpacked(part.$a);
+      return columns[0].map(function (first, row) {
+        var lines = columns.map(function (column) { return column[row]; }).filter(function (line) { return line !== null; });
+        return [lines.join("<br>"), leads ? leads[row] : "#" + lines[lines.length - 1]];
+      });
     }
     if (part.$z) {
       part.$z.map(unpacked).forEach(function (column, at) { column.forEach(function (v, row) { (out[row] = out[row] || [])[at] = v; }); });
@@ -74,7 +97,10 @@
   /* The chart's data with the colours and the type that the page has now. */
   function dressed(figure) {
     var told = unpacked(JSON.parse(figure.querySelector("template").content.textContent));
+    told.config = told.config || CONFIG;
+    told.data = told.data.map(whole);
     told.layout = merged(GROUND, told.layout);
+    (told.layout.annotations || []).forEach(function (label, at, all) { all[at] = merged(LABEL, label); });
     var style = getComputedStyle(figure);
     var names = told.layout.meta.colours;
     var colours = {};

@@ -17,6 +17,9 @@ from .spec import Axis, Chart, Scale, Tick
 
 NOISE = 0.2
 """Part of a step by which values may go below zero before the axis gets a step there."""
+AIR, SPARE = 0.012, 0.1
+"""Air behind the last place, so that a mark there is not cut in half, and how much of an axis may stay empty, as parts
+of what lies before it."""
 LOG_FROM = 30.0
 """From this ratio of largest to smallest on, a linear axis would press the small readings into one spot."""
 
@@ -68,7 +71,7 @@ def ruler(axis: Axis, numbers: Sequence[float], wanted: int = 5) -> Ruler:
         low, high = (0.0, high + pad) if low == 0 or axis.from_zero else (low - pad, high + pad)
     if axis.ticks:
         # A little air, so that a reading at the end of the axis is not cut in half.
-        return Ruler(low, high + 0.012 * (high - low), axis.ticks, axis.scale)
+        return Ruler(low, high + AIR * (high - low), axis.ticks, axis.scale)
     step = nice_step(high - low, wanted)
     first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
     if first == -1 and last > 0 and low >= -NOISE * step:
@@ -128,4 +131,17 @@ def rulers(chart: Chart) -> tuple[Ruler, Ruler]:
                     measured.append(at - point.doubt)
                 measured.append(at + point.doubt)
     xs += [v for s in chart.spans for v in (s.low, s.high) if v is not None]
-    return ruler(chart.x, xs, 5), ruler(chart.y, ys, 5)
+    across = ruler(chart.x, xs, 5)
+    if chart.shown is not None and not chart.rows and xs and across.scale is Scale.LINEAR:
+        across = _ended(across, max(xs))
+    return across, ruler(chart.y, ys, 5)
+
+
+def _ended(measure: Ruler, last: float) -> Ruler:
+    """The axis of a curve ends near its last place: a step that is mostly empty would press the rest together."""
+    span = last - measure.low
+    if span <= 0 or measure.high - last <= SPARE * span:
+        return measure
+    high = last + AIR * span
+    ticks = tuple(tick for tick in measure.ticks if tick.value <= high)
+    return Ruler(measure.low, high, ticks, measure.scale) if len(ticks) > 2 else measure

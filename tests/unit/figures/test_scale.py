@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.figures.scale import nice_step, place, ruler, rulers, scale_for, tick_text
-from asfound.figures.spec import Axis, Scale
+from asfound.figures.curve_spec import Curve, Shown
+from asfound.figures.scale import Ruler, nice_step, place, ruler, rulers, scale_for, tick_text
+from asfound.figures.spec import Axis, Chart, ChartKind, Scale
 
 from .examples import ALL, leakage, output
 
@@ -87,3 +88,15 @@ def test_noise_about_zero_gets_no_step_of_its_own_below_it() -> None:
     assert [tick.text for tick in quiet.ticks] == ["0", "2", "4", "6", "8"] and -0.5 < quiet.low < -0.04
     loud = ruler(axis, [-0.9, 0.03, 7.9])
     assert loud.ticks[0].text == "−2" and loud.low == -2.0
+
+
+def test_the_axis_of_a_curve_ends_near_its_last_place() -> None:
+    """63 s of a record on steps of 20 s would leave a fifth of the axis empty; 58 s leave too little to speak of."""
+
+    def across(last: float) -> Ruler:
+        shown = Shown((Curve("c", ((0.0, 0.0), (last, 1.0))),))
+        return rulers(Chart("c", ChartKind.TRACES, "t", "r.", Axis("x", "s"), Axis("y"), shown=shown))[0]
+
+    assert [tick.value for tick in across(63.0).ticks] == [0, 20, 40, 60]
+    assert 63.0 < across(63.0).high < 65.0
+    assert across(58.0).high == 60.0

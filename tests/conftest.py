@@ -17,6 +17,12 @@ BROWSER = os.environ.get("CHROMIUM") or shutil.which("chromium")
 OFFICE = os.environ.get("SOFFICE") or shutil.which("soffice")
 """The spreadsheet, or None; `SOFFICE` names one that lies elsewhere."""
 
+NODE = shutil.which("node")
+"""What runs the language server, or None."""
+
+EDITOR = os.environ.get("YAML_LANGUAGE_SERVER") or shutil.which("yaml-language-server")
+"""What editors start for YAML, or None; `YAML_LANGUAGE_SERVER` names its file where it lies elsewhere."""
+
 LACKING = [name for name in ("pdftotext", "pdfinfo", "pdfdetach", "qpdf") if shutil.which(name) is None]
 """Programs of others that read PDF and are not on the path."""
 
@@ -102,7 +108,7 @@ def _a_machine_without_leanings(tmp_path_factory: pytest.TempPathFactory) -> Ite
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Leave out, with the reason said, the tests of the browser where there is none, those that read PDF with the
-    programs of others where those are missing, and those of a spreadsheet; `.ci/run` demands all of them."""
+    programs of others where those are missing, those of a spreadsheet and those of an editor; `.ci/run` demands all."""
     browser = "there is no chromium on the path; CHROMIUM can name one, ASFOUND_REQUIRE_BROWSER=1 makes this a failure"
     leave = {}
     if not BROWSER and os.environ.get("ASFOUND_REQUIRE_BROWSER") != "1":
@@ -111,12 +117,18 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         leave["pdf_tools"] = f"{lacking()}; ASFOUND_REQUIRE_PDF_TOOLS=1 makes this a failure"
     if not OFFICE and os.environ.get("ASFOUND_REQUIRE_OFFICE") != "1":
         leave["office"] = f"{NO_OFFICE}; ASFOUND_REQUIRE_OFFICE=1 makes this a failure"
+    if not (EDITOR and NODE) and os.environ.get("ASFOUND_REQUIRE_EDITOR") != "1":
+        leave["editor"] = f"{NO_EDITOR}; ASFOUND_REQUIRE_EDITOR=1 makes this a failure"
     for item in items:
         for name, reason in leave.items():
             if item.get_closest_marker(name):
                 item.add_marker(pytest.mark.skip(reason=reason))
 
 
+NO_EDITOR = (
+    "there is no yaml-language-server on the path (npm, 1.25.0), or no node (package nodejs); YAML_LANGUAGE_SERVER can "
+    "name the file bin/yaml-language-server of one that lies elsewhere"
+)
 NO_OFFICE = "there is no soffice on the path (package libreoffice-calc-nogui)"
 
 
@@ -133,3 +145,5 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
         pytest.fail(f"ASFOUND_REQUIRE_PDF_TOOLS=1, and {lacking()}", pytrace=False)
     if item.get_closest_marker("office") and not OFFICE:
         pytest.fail(f"ASFOUND_REQUIRE_OFFICE=1, and {NO_OFFICE}", pytrace=False)
+    if item.get_closest_marker("editor") and not (EDITOR and NODE):
+        pytest.fail(f"ASFOUND_REQUIRE_EDITOR=1, and {NO_EDITOR}", pytrace=False)

@@ -26,6 +26,10 @@ _YES_NO: Schema = {
 }
 # What a plain scalar may turn into in an editor, where a text is asked for.
 _TEXT = ["string", "number", "boolean"]
+_LED_TO: Schema = {
+    "type": "string",
+    "description": "Where the schema of this file lies, for editors that do not read it from a first line.",
+}
 # Formats of the model that say what a text refers to; no validator knows them.
 _OUR_FORMATS = frozenset(("prose", "record", "role", "planned test"))
 
@@ -68,12 +72,13 @@ def _schema(file: str, kind: Single | Keyed) -> Schema:
             "description": f"{_first(kind.model)} Keyed {kind.letter}-1, {kind.letter}-2, ...",
             # A file with nothing in it yet is read as one without records.
             "type": ["object", "null"],
-            "properties": {"$schema": {"type": "string"}},
+            "properties": {"$schema": _LED_TO},
+            "defaultSnippets": [_snippet(kind, body)],
             "patternProperties": {_letter(kind.letter): {"$ref": f"#/$defs/{kind.model.__name__}"}},
             "additionalProperties": False,
         }
     else:
-        body["properties"] = {"$schema": {"type": "string"}, **body["properties"]}
+        body["properties"] = {"$schema": _LED_TO, **body["properties"]}
         for name, letter in kind.nested:
             if letter and letter != "P":
                 _key_by(body["properties"][name], letter)
@@ -82,6 +87,20 @@ def _schema(file: str, kind: Single | Keyed) -> Schema:
             body["type"] = ["object", "null"]
     head: Schema = {"$schema": DIALECT, "title": f"Asfound: {file}"}
     return {**head, **body, **({"$defs": dict(sorted(parts.items()))} if parts else {})}
+
+
+def _snippet(kind: Keyed, record: Schema) -> Schema:
+    """What an editor offers where a new record begins: its id and the fields it cannot do without.
+
+    `defaultSnippets` is a word of editors' language servers; completion cannot guess an id from a pattern.
+    """
+    needed = record.get("required", [])
+    fields = {name: f"${place}" for place, name in enumerate(needed, 2)}
+    return {
+        "label": f"{kind.letter}-…",
+        "description": _first(kind.model),
+        "body": {f"{kind.letter}-${{1:1}}": fields or "$2"},
+    }
 
 
 def _first(model: type[Record]) -> str:

@@ -14,7 +14,9 @@ class Accuracy(Record):
     """Half-width of the maker's or certificate's bounds: percent of reading, plus an amount, plus digits."""
 
     percent: Number = Decimal(0)
+    """Share of the reading, in percent."""
     plus: Amount | None = None
+    """What is added to that share, with its unit."""
     digits: Number = Decimal(0)
     """Counts of the last digit."""
 
@@ -26,18 +28,22 @@ class Range(Record):
     to: Amount
     resolution: Amount
     accuracy: Accuracy
+    """Accuracy as its maker states it."""
 
 
 class Function(Record):
     """What an instrument can measure."""
 
     quantity: Text
+    """What it measures."""
     method: Told | None = None
     """How: which measuring device, which test current, which load."""
     ranges: tuple[Range, ...]
+    """Its ranges, each with resolution and accuracy."""
     certificate_doubt: Amount | None = None
     """Expanded doubt on the certificate, at k."""
     certificate_k: Number = Decimal(2)
+    """Coverage factor of the certificate's doubt."""
 
 
 class Covered(Record):
@@ -52,18 +58,24 @@ class Covered(Record):
     doubt: Amount
     """The largest expanded doubt between the two, at k."""
     k: Number = Decimal(2)
+    """Coverage factor of that doubt."""
 
 
 class Calibration(Record):
     """One certificate."""
 
     certificate: Text
+    """Number of the certificate."""
     on: Day
+    """Day of the calibration."""
     due: Day
+    """Last day on which it counts, as the user decided."""
     by: Text
+    """The laboratory, in general words."""
     as_found: Told
     """In tolerance or not, when it came to the laboratory."""
     evidence: Refs = ()
+    """The certificate itself, where it is among the evidence."""
     covers: tuple[Covered, ...] = ()
     """What the certificate compared."""
     file: Text | None = None
@@ -76,29 +88,43 @@ class LaterCheck(Record):
     """A check after the due date that found the instrument in tolerance, or not."""
 
     on: Day
+    """Day of the check."""
     what: Text
+    """What was checked."""
     in_tolerance: YesNo
+    """Whether it was in tolerance."""
     certificate: Text | None = None
+    """Number of its certificate."""
 
 
 class Instrument(Record):
     """A measuring instrument; .asfound/instruments.yml, keyed M-..."""
 
     what: Text
+    """What it is."""
     serial: Told
+    """Its serial number."""
     firmware: Told | None = None
+    """Version of its own program."""
     functions: dict[str, Function]
+    """What it measures, by the names that sheets use."""
     calibrations: tuple[Calibration, ...] = ()
+    """Its calibrations, each with its certificate."""
     later_checks: tuple[LaterCheck, ...] = ()
+    """Checks after it was used: in tolerance, or not."""
     keeper: Role | None = None
+    """Who keeps it, by role."""
     note: Text | None = None
+    """What else is to be said of it."""
 
 
 class Settings(Record):
     """.asfound/settings.yml: thresholds that are ours; every one is printed in the report."""
 
     organisation: Text = "The organisation"
+    """Name of the organisation, printed on reports."""
     address: Text | None = None
+    """Address printed on reports."""
     low_range_share: Number = Decimal("0.10")
     """Share of a range below which a reading needs a stated doubt."""
     resolution_share: Number = Decimal("0.1")
@@ -110,7 +136,9 @@ class Settings(Record):
     repeats_wanted: Count = 3
     """Repeats asked for where a conclusion rests on a reading."""
     first_custody_hours: Number = Decimal(24)
+    """Within how many hours of the event the first line of custody is expected."""
     explanations_wanted: Count = 3
+    """How many explanations a case is asked for at the least."""
     drift_seconds_per_day: Number = Decimal(5)
     """The most a clock may gain or lose in a day, where it was compared only once: some 60 parts in a million."""
     reference_seconds: Number = Decimal(1)

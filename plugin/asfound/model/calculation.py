@@ -39,18 +39,22 @@ class FromSeries(Record):
     """The columns of a calculation, out of a long series among the evidence."""
 
     evidence: Ref
+    """The file of evidence that holds the series."""
     columns: dict[str, Text] = {}
     """Column of the calculation → column of the file, where they bear other names."""
     along: Slug | None = None
     """The calculation's column that `from` and `to` are about; its first column where nothing is said."""
     from_: Amount | None = Field(default=None, alias="from")
+    """From where on it is taken."""
     to: Amount | None = None
+    """Up to where it is taken."""
 
 
 class FromRows(Record):
     """The columns of a calculation, out of the readings of a sheet."""
 
     sheet: Ref
+    """The sheet whose rows are taken."""
     columns: dict[str, Text] = {}
     """Column of the calculation → `value`, or a condition of the readings, where they bear other names."""
     where: dict[str, Text] = {}
@@ -70,10 +74,14 @@ class Calculated(Record):
     inputs: dict[str, Input] = {}
     """By the name of the input. What is left out takes the calculation's own default, and the report says so."""
     series: FromSeries | None = None
+    """The long series it takes, from a file of evidence."""
     rows: FromRows | None = None
+    """Rows it takes from a table of the case."""
     about: Refs = ()
     """The items it speaks of; by default those of its readings."""
     reaches: tuple[Text, ...] | None = None
     """May narrow what the calculation models, never widen it."""
     by: Role | None = None
+    """Role of whoever set it up."""
     note: Prose | None = None
+    """What else is to be said of it."""

@@ -102,6 +102,7 @@ class Event(Record):
     """The event as it was told, before anyone explained it."""
 
     kind: EventKind
+    """What kind of event it was."""
     told_at: Moment
     """When it happened, as told."""
     time_source: Told
@@ -113,6 +114,7 @@ class Event(Record):
     aware_at: Moment | None = None
     """When staff of the organisation first learned of it."""
     aware_by: Role | None = None
+    """Which role learned of it."""
 
 
 class Person(Record):
@@ -132,6 +134,7 @@ class Asked(Record):
     """Who asked for the examination."""
 
     by: Role
+    """Who asked, by role or in general words."""
     at: Moment
     how: Text
     """Letter, telephone, in person."""
@@ -141,24 +144,34 @@ class Authority(Record):
     """Who allowed the examination of these items."""
 
     by: Role
+    """Who gave the authority to examine."""
     at: Moment
     how: Text
     """Written, or spoken; a spoken one is confirmed later."""
     confirmed_at: Moment | None = None
+    """When a spoken authority was confirmed in writing."""
 
 
 class Interest(Record):
     """The examiner's declaration: any tie to the device, its use or its trade."""
 
     by: Role
+    """Who declares, by role."""
     at: Moment
     maintained: YesNo
+    """Whether they maintained it."""
     set_up: YesNo
+    """Whether they set it up."""
     used: YesNo
+    """Whether they used it."""
     bought: YesNo
+    """Whether they bought it."""
     sold: YesNo
+    """Whether they sold it."""
     supervised_user: YesNo
+    """Whether they supervise whoever used it."""
     paid_by: Text
+    """Who pays for the work."""
     mitigation: Prose | None = None
     """What balances a yes: an outside reviewer, a second examiner."""
 
@@ -176,12 +189,15 @@ class AskedFor(Record):
     """A document or thing that was asked for."""
 
     what: Text
+    """What was asked for: a log, a record, a thing."""
     of: Text
     """Of whom, by role or party."""
     at: Day
+    """When it was asked for."""
     answer: Told
     """Received (then cite it), refused, no answer."""
     evidence: Refs = ()
+    """The letter or message."""
 
 
 class ReportIdentity(Record):
@@ -194,9 +210,11 @@ class ReportIdentity(Record):
     authorised_by: Role | None = None
     """Who authorises the report."""
     sampling: Text = "Not applicable: the items themselves were examined, no sample was drawn from a larger lot."
+    """How samples were taken, or that none were."""
     deviations: Prose = "None."
     """Additions to, deviations from or exclusions from the method."""
     outside_results: Text = "None: no result comes from an external provider."
+    """What results of others are in the report, or that there are none."""
 
 
 class Hold(Record):
@@ -204,13 +222,17 @@ class Hold(Record):
 
     since: Moment
     why: Prose
+    """Why the things are held."""
     items: Refs = ()
     """The items held; none means all."""
     by: Role | None = None
+    """Who asked for it."""
     ended_at: Moment | None = None
     """When the hold ended: the joint examination began, or the parties agreed to end it."""
     ended_how: Prose | None = None
+    """How it ended: by consent, order or lapse."""
     evidence: Refs = ()
+    """The letter or order."""
 
 
 class Storage(Record):
@@ -225,6 +247,7 @@ class Storage(Record):
     charging: Told | None = None
     """What is kept on charge, since a flat battery can erase a log; or that nothing there holds one."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
 
 class CaseHead(Record):
@@ -233,15 +256,21 @@ class CaseHead(Record):
     case: CaseId
     """The case's identity: small letters, digits, hyphens; unique in the repository; never changed."""
     title: Text
+    """What it is called on the docket."""
     summary: Prose | None = None
     """Two lines for the first page: what happened and what was impounded, without blame."""
     stage: Stage = Stage.IN_REVIEW
+    """How far the case is; without it every rule is asked."""
     confidentiality: Confidentiality | None = None
+    """Who may read it."""
     device_kind: Slug | None = None
     """Key of the main device's kind; protocols are chosen by it."""
     event: Event
+    """What happened, as told."""
     harmed: Harmed
+    """Who was harmed."""
     severity: Severity | None = None
+    """How bad it could have been."""
     outcome: Told | None = None
     """Outcome as reported by a clinician, in general terms."""
     outcome_class: OutcomeClass | None = None
@@ -251,10 +280,15 @@ class CaseHead(Record):
     maker_known: YesNo | None = None
     """Whether the maker of the device is known, for reporting duties; taken as known where nothing is said."""
     people: dict[Role, Person] = {}
+    """Who takes part, by role and never by name."""
     examiner: Role | None = None
+    """Role of whoever examines; a key of `people`."""
     reviewer: Role | None = None
+    """Role of whoever reviews; a key of `people`."""
     asked: Asked | None = None
+    """Who asked for the examination, when and how."""
     authority: Authority | None = None
+    """Whose authority the examination rests on."""
     first_touch: Moment | None = None
     """When the examiner first touched an item."""
     parties_missing: dict[Text, Told] = {}
@@ -266,16 +300,22 @@ class CaseHead(Record):
     retain_until: Day | None = None
     """Until when the items are kept, at the least."""
     scope: Prose | None = None
+    """What was to be examined, and what was not."""
     questions: tuple[Text, ...] = ()
     """The questions put to the examiner."""
     asked_for: tuple[AskedFor, ...] = ()
+    """What was asked of others, and what came of it."""
     declaration: Interest | None = None
+    """What ties the examiner has to the things examined, or none."""
     entered_later: Prose | None = None
     """Why the order of commits says nothing of the order of work: the case was worked on paper, say, and entered
     afterwards. Nothing is then shown, nor contradicted, by commits."""
     jurisdiction: tuple[Text, ...] = ()
+    """Whose rules of reporting apply, in the words of the page *Reporting*."""
     others_at_risk: YesNoUnknown | None = None
+    """Whether others may still be at risk."""
     others_at_risk_why: Prose | None = None
+    """Why, and what was done about it."""
     answers: dict[Slug, YesNoUnknown] = {}
     """Answers to the questions of the starter lists: `rf-used: yes`, `laser-in-the-room: no`."""
     set_aside: dict[Slug, Told] = {}
@@ -283,16 +323,22 @@ class CaseHead(Record):
     earlier_events: Told | None = None
     """Search for earlier similar events and recalls: where, when, what was found."""
     report: ReportIdentity | None = None
+    """What the report as a document says of itself."""
 
 
 class Lesion(Record):
     """A lesion as seen; facts from clinicians."""
 
     site: Text
+    """Where on the body, in general terms."""
     shape: Told | None = None
+    """Its shape."""
     size: Amount | None = None
+    """Its size, with the unit."""
     edge: Told | None = None
+    """How its edge looks."""
     distance_to_device: Told | None = None
+    """How far from the device or its part, as observed."""
 
 
 class Injury(Record):
@@ -300,15 +346,28 @@ class Injury(Record):
 
     first_seen_at: Moment
     seen_by: Role
+    """Who saw it, by role."""
     lesions: tuple[Lesion, ...] = ()
+    """Each lesion that was seen."""
     skin_before: Told | None = None
+    """How the skin was before."""
     depth_as_charted: Told | None = None
+    """Depth as clinicians charted it."""
     body_position: Told | None = None
+    """How the person lay or sat."""
     time_in_position: Told | None = None
+    """How long in that position."""
     solutions_used: Told | None = None
+    """Solutions used on the skin."""
     pooling_seen: YesNoUnknown | None = None
+    """Whether fluid was seen to pool."""
     perfusion_low: YesNoUnknown | None = None
+    """Whether blood flow was low, as charted."""
     sensation: YesNoUnknown | None = None
+    """What the person could feel."""
     drugs_affecting_skin: Told | None = None
+    """Drugs that affect the skin or its supply."""
     evidence: Refs = ()
+    """Photographs and records of it."""
     note: Prose | None = None
+    """What else is to be said of it."""

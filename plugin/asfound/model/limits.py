@@ -61,6 +61,7 @@ class Fixed(Record):
     """A fixed amount."""
 
     kind: Literal["fixed"]
+    """Always `fixed`."""
     value: Amount
 
 
@@ -68,7 +69,9 @@ class Percent(Record):
     """A share of something known: the setting, a rated value, the value the maker states at these conditions."""
 
     kind: Literal["percent"]
+    """Always `percent`."""
     percent: Number
+    """The share, in percent."""
     of: Text
     """`setting`, `stated`, or the name of a characteristic (`rated_output`)."""
 
@@ -77,8 +80,11 @@ class LeakagePower(Record):
     """The current whose power in a load is a share of a rated power: I = sqrt(percent/100 · P / R)."""
 
     kind: Literal["current from power"]
+    """Always `current from power`."""
     percent: Number
+    """Share of the rated power, in percent."""
     of: Text
+    """The characteristic that holds the rated power."""
     load: Amount
 
 
@@ -86,14 +92,18 @@ class Greatest(Record):
     """Whichever is greatest."""
 
     kind: Literal["greatest"]
+    """Always `greatest`."""
     among: tuple[Bound, ...]
+    """The bounds of which the greatest counts."""
 
 
 class Sum(Record):
     """All added: ±(a + b %)."""
 
     kind: Literal["sum"]
+    """Always `sum`."""
     terms: tuple[Bound, ...]
+    """The bounds that are added."""
 
 
 Bound = Annotated[Fixed | Percent | LeakagePower | Greatest | Sum, Field(discriminator="kind")]
@@ -111,14 +121,18 @@ class Exempt(Record):
     """Where the document asks nothing: condition at or below a share of something known."""
 
     condition: Text
+    """The condition by which it is exempt."""
     at_or_below_percent: Number
+    """Up to which share it is exempt, in percent."""
     of: Text
+    """Of what the share is taken."""
 
 
 class Limit(Record):
     """One limit, with its authority."""
 
     title: Text
+    """The limit in a few words."""
     test: Slug
     """The protocol test it belongs to."""
     also: tuple[Slug, ...] = ()
@@ -128,11 +142,13 @@ class Limit(Record):
     quantity: Text
     """What is measured, in the words of `asfound.measure.units.Quantity`, or `yes or no`."""
     sense: Sense
+    """Which side of the bound is allowed."""
     strict: YesNo = False
     """Whether the bound itself is outside."""
     bound: Bound | None = None
     """For at most, at least, within (the half-width)."""
     low: Bound | None = None
+    """For between: the lower bound."""
     high: Bound | None = None
     """For between."""
     around: Text | None = None
@@ -158,18 +174,25 @@ class Limit(Record):
     series_over: Text | None = None
     """For monotonic: the condition that is stepped."""
     exempt: Exempt | None = None
+    """What need not meet it."""
     permitted: Permitted | None = None
+    """A value beyond it that evidence may permit."""
     clause: Text | None = None
+    """Where the document says so."""
     document: Text | None = None
     """Where it differs from the set's document: a limit taken over from the set that is extended."""
     edition: Text | None = None
     """Edition of that document."""
     kind: LimitKind
+    """What sort of authority stands behind it."""
     status: SourceStatus
+    """How well its source was read."""
     verified_by: Text | None = None
     """Who held it against a bought copy, by role."""
     verified_on: Day | None = None
+    """Day on which it was held against a bought copy."""
     note: Prose | None = None
+    """What is easily misread about it."""
 
     @property
     def tests(self) -> tuple[str, ...]:
@@ -181,16 +204,23 @@ class LimitSet(Record):
     """A document's limits, chosen together; a file of limits/."""
 
     set: Slug
+    """Its name; that of the file."""
     title: Text
+    """The set in a few words."""
     document: Text
+    """The document the limits are taken from."""
     edition: Text
+    """Edition of that document."""
     jurisdiction: Text
+    """Where it applies."""
     note: Prose | None = None
+    """What else is to be said of it."""
     extends: Slug | None = None
     """For an organisation's overlay: the set it adds to or tightens."""
     verified_by: Text | None = None
     """Needed by an overlay that loosens a limit."""
     limits: dict[Slug, Limit]
+    """The limits, by name."""
 
     def authority(self, name: str) -> tuple[str, str]:
         """Document and edition a limit of this set stands on. Raises KeyError for a name it does not hold."""
@@ -202,7 +232,9 @@ class ChecklistLine(Record):
     """A place to look at, before power."""
 
     look: Text
+    """What is looked at."""
     why: Text
+    """What it could show."""
     roles: tuple[Text, ...] = ()
     """Item roles it is asked for; empty means the main device."""
 
@@ -211,10 +243,13 @@ class ConditionColumn(Record):
     """A condition column of a test."""
 
     title: Text
+    """Its name in words."""
     unit: Text | None = None
+    """The unit in which it is written."""
     values: tuple[Text, ...] = ()
     """Words it may take; empty means free or numeric."""
     required: YesNo = True
+    """Whether it must be on record for each reading."""
     unless: dict[Text, dict[str, tuple[Text, ...]]] = {}
     """Values that cannot occur: value → characteristic of the device → words. No plan asks to cover them by itself
     where the record of the device holds one of the words; where it says nothing they are asked for."""
@@ -226,6 +261,7 @@ class Test(Record):
     """A test: what it measures, what it needs, what it can reach."""
 
     title: Text
+    """The test in a few words."""
     quantity: Text
     """What is measured, in the words of `asfound.measure.units.Quantity`, or `yes or no`."""
     unit: Text
@@ -235,15 +271,20 @@ class Test(Record):
     units: tuple[Text, ...] = ()
     """Other units accepted, converted."""
     purpose: Text
+    """What it shows, in a sentence."""
     energised: YesNo
+    """Whether the device is under power."""
     connects: Literal["nothing", "safety tester", "analyser", "simulator", "person"]
+    """What is connected to the device for it."""
     alters: Tier
+    """How much it alters what is tested."""
     functional: YesNo = False
     """Whether it shows the function at the settings used."""
     climate: tuple[Literal["temperature", "humidity", "pressure"], ...] = ()
     """What of the room the result depends on, to be on record with the sheet: the density of the water that is
     weighed, the conditions to which a volume of gas is converted, the air that cools a surface."""
     conditions: dict[str, ConditionColumn] = {}
+    """What each reading was taken at, by name."""
     coverage: tuple[Text, ...] = ()
     """Conditions whose combinations must be covered."""
     unless: dict[str, tuple[Text, ...]] = {}
@@ -267,36 +308,49 @@ class Test(Record):
         ],
         ...,
     ] = ()
+    """What is computed from its readings."""
     chart: Literal["output against setting", "by condition", "trip window", "none"] = "none"
+    """How its readings are drawn."""
     bench_checks: tuple[Text, ...] = ()
     """Checks of the examiner's own bench asked on the sheet."""
     settles: Amount | None = None
     """How long it has to settle, from the beginning of the sheet to its first reading."""
     cautions: tuple[Slug, ...] = ()
+    """Cautions printed with it."""
     note: Prose | None = None
+    """What is easily done wrong."""
 
 
 class Topic(Record):
     """Something a test may reach: the name explanations use."""
 
     title: Text
+    """The topic in a few words."""
 
 
 class Protocol(Record):
     """How a kind of device is examined; a file of protocols/."""
 
     protocol: Slug
+    """Its name; that of the file."""
     title: Text
+    """The protocol in a few words."""
     device_kinds: tuple[Slug, ...]
+    """Kinds of devices it is for."""
     includes: tuple[Slug, ...] = ()
     """Other protocols whose checklist and tests belong to it."""
     order: tuple[Slug, ...] = ()
     """Tests in the order of work; event-relevant first."""
     checklist: dict[Slug, ChecklistLine] = {}
+    """What is looked at before any power."""
     topics: dict[Slug, Topic] = {}
+    """What its tests can speak to."""
     tests: dict[Slug, Test] = {}
+    """The tests, by name."""
     cautions: tuple[Slug, ...] = ()
+    """Cautions printed with all of it."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
 
 Greatest.model_rebuild()

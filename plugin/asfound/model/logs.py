@@ -27,6 +27,7 @@ class LogMap(Record):
     events: dict[str, Text] = {}
     """From an exact code, or exact words, of the log to the words of the timeline."""
     separator: Literal["comma", "semicolon", "tab"] = "comma"
+    """What parts the columns."""
     names_on_line: Count = 1
     """The line of the file on which the names of the columns stand, where others go before it."""
 

@@ -28,11 +28,13 @@ class Finding(Record):
     """A fact, resting on records; findings.yml, keyed F-..."""
 
     text: Prose
+    """The finding: fact only, no opinion."""
     about: Refs
     """Items the finding is about."""
     rests_on: Refs
     """Readings, derived results, inspection rows, photographs, statements, logs."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
 
 class Line(StrEnum):
@@ -64,6 +66,7 @@ class Need(Record):
     """Something that would have to be true for the explanation to hold."""
 
     claim: Text
+    """What would have to be true."""
     topic: Slug | None = None
     """What a test must be able to reach to speak to this; without it, the explanation's topic."""
     tested_by: tuple[TestName, ...] = ()
@@ -80,7 +83,9 @@ class Literature(Record):
     """A publication an explanation leans on. It is no test of these things."""
 
     source: Text
+    """Where it was published."""
     says: Prose
+    """What it says, in own words."""
     conditions: Prose | None = None
     """How the conditions there match those of the event, and where they do not."""
 
@@ -89,7 +94,9 @@ class Explanation(Record):
     """A rival explanation; explanations.yml, keyed X-..."""
 
     explanation: Text
+    """The explanation in one sentence."""
     line: Line
+    """Which line of thought it belongs to: the device, its use, the patient, something else."""
     explains: Literal["mechanism", "reason"] = "mechanism"
     """How it happened, or why it came to be so. Only explanations of the same are rivals."""
     starters: tuple[Slug, ...] = ()
@@ -99,8 +106,11 @@ class Explanation(Record):
     topic: Slug | None = None
     """What a test must be able to reach to speak to this: a key of the protocols' `reaches`."""
     mechanism: Prose | None = None
+    """How it would have come about."""
     needs: tuple[Need, ...] = ()
+    """What would have to be true for it, each with what shows it."""
     would_show: Prose | None = None
+    """What would be seen if it were so."""
     reached_by: tuple[TestName, ...] = ()
     """Planned tests that can speak to it."""
     supports: Refs = ()
@@ -110,7 +120,9 @@ class Explanation(Record):
     answer: Prose | None = None
     """What is said to contradictions."""
     status: Status
+    """How it stands after the evidence."""
     why: Prose | None = None
+    """Why it stands so."""
     not_in_play: Told | None = None
     """Why this line was set aside without a test; cites the record that shows it."""
     arithmetic: Refs = ()
@@ -118,7 +130,9 @@ class Explanation(Record):
     not_computable: Told | None = None
     """Why that arithmetic cannot be done."""
     literature: tuple[Literature, ...] = ()
+    """What others have published of it."""
     not_tested: Told | None = None
+    """Why nothing was done to test it."""
 
 
 class ConfidenceLevel(StrEnum):
@@ -134,8 +148,11 @@ class Opinion(Record):
     """One part of the conclusion."""
 
     text: Prose
+    """The opinion, in words no stronger than its level."""
     level: ConfidenceLevel
+    """How strongly it is held."""
     rests_on: Refs = ()
+    """The explanations and findings it rests on."""
     explanations: Refs = ()
     """The explanations it names: one, or several that act together. None for *undetermined*."""
 
@@ -144,37 +161,52 @@ class Carried(Record):
     """A strongest fact for the first page."""
 
     text: Prose
+    """One sentence that carries the conclusion."""
     rests_on: Refs
+    """What it rests on: findings, readings, results."""
 
 
 class OpenPoint(Record):
     """Something that stays open."""
 
     text: Prose
+    """What stays open, in one sentence."""
     rests_on: Refs = ()
+    """What it rests on."""
 
 
 class Undetermined(Record):
     """What an *undetermined* must list."""
 
     tried: tuple[Text, ...] = ()
+    """What was tried."""
     missing: tuple[Text, ...] = ()
+    """What was missing."""
     would_settle: tuple[Text, ...] = ()
+    """What would settle it."""
 
 
 class Conclusion(Record):
     """conclusion.yml: mechanism (how it happened) and reason (why it came to be so) kept apart."""
 
     by: Role
+    """Who concludes, by role."""
     mechanism: Opinion
+    """How the harm came about."""
     reason: Opinion
+    """Why it came to that."""
     carried_by: tuple[Carried, ...] = ()
+    """Sentences that carry it, each with what it rests on."""
     stays_open: tuple[OpenPoint, ...] = ()
+    """What stays open."""
     limits_of_work: Prose | None = None
+    """What could not be done, and what that means."""
     alternatives: Refs = ()
     """Explanations left open."""
     would_settle: Prose | None = None
+    """What would settle it."""
     undetermined: Undetermined | None = None
+    """Why nothing more can be said."""
     no_problem_found: YesNo = False
     """Whether the report says that no fault was found."""
     use_reviewed: dict[str, Text] = {}
@@ -185,11 +217,14 @@ class ExceptionRecord(Record):
     """A reject lifted on purpose; exceptions.yml, keyed Q-..."""
 
     rule: Slug
+    """Name of the rule that is lifted."""
     subject: Ref | None = None
     """The record it concerns; without it, the case as a whole."""
     by: Role
+    """Who lifted it, by role."""
     at: Moment
     why: Prose
+    """Why it is lifted; printed on the first page."""
     effect: Prose
     """Effect on the conclusion."""
 
@@ -212,8 +247,11 @@ class Duty(Record):
     duty: Slug
     """Name of the duty on the page of reporting duties."""
     decision: Text
+    """What was decided: to report, or not."""
     reasons: Prose
+    """Why it was so decided."""
     by: Role
+    """Who decided, by role."""
     at: Moment
     report: YesNo | None = None
     """Whether the decision is to report."""
@@ -224,6 +262,7 @@ class Duty(Record):
     due: Day | None = None
     """A due date somebody wrote down; it is compared with the one computed."""
     sent_at: Moment | None = None
+    """When the report was sent."""
     to: Text | None = None
     """To whom, in words."""
     sent_to: tuple[Recipient, ...] = ()
@@ -237,6 +276,7 @@ class Duty(Record):
     keep_until: Day | None = None
     """Until when the file of the event is kept, at the least."""
     evidence: Refs = ()
+    """The report, or what else shows it."""
 
 
 class Answer(StrEnum):
@@ -259,7 +299,9 @@ class Release(Record):
     procedure: Refs = ()
     """The procedure by which the party will examine it."""
     right_to_attend: YesNo
+    """Whether the releasing party may attend."""
     copy_of_results: YesNo
+    """Whether results are to be handed over."""
 
 
 class HoldBack(Record):
@@ -281,25 +323,35 @@ class Notice(Record):
     """A notice to a party, or an urgent warning; notices.yml, keyed N-..."""
 
     to: Text
+    """Whom it went to, by role."""
     parties: tuple[Text, ...] = ()
     """The parties in interest it speaks to, as under `party` in case.yml."""
     from_counsel: YesNo = False
     """Whether it is counsel's letter stating that these parties were told; it then stands for a notice to each."""
     what: Prose
+    """What was said."""
     sent_at: Moment
     examination_at: Moment | None = None
     """When the examination it announces is to begin."""
     reply_by: Moment | None = None
+    """By when a reply was asked for."""
     reply: Told | None = None
+    """What was replied."""
     answer: Answer | None = None
     """The reply in a word."""
     answered_at: Moment | None = None
+    """When a reply came."""
     consents_to: Refs = ()
+    """What the reply consents to."""
     release: Release | None = None
     """For a thing that goes to a party: the terms. `concerns` names the thing or the custody line."""
     evidence: Refs = ()
+    """The notice and the reply."""
     urgent: YesNo = False
+    """Whether others may be in danger."""
     still_at_risk: YesNoUnknown | None = None
+    """Who may still be at risk."""
     hold: HoldBack | None = None
     """For an urgent warning: what is to be held back from use."""
     concerns: Ref | None = None
+    """What it is about."""

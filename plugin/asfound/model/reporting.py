@@ -51,7 +51,9 @@ class Within(Record):
     """A time limit."""
 
     count: Count
+    """How many."""
     counted_in: CountedIn
+    """What is counted: hours, days, working days."""
 
 
 class ReportingClock(Record):
@@ -60,18 +62,22 @@ class ReportingClock(Record):
     within: Within | None = None
     """The time limit; nothing where no report is asked for."""
     to: tuple[Recipient, ...] = ()
+    """To whom the report goes."""
     maker_unknown_to: tuple[Recipient, ...] = ()
     """To whom it goes where the maker is not known; without it, to the others under `to`."""
     clause: Text | None = None
+    """Where the document says so."""
     status: SourceStatus | None = None
     """How well the clause was read; without it, as the duty says."""
     note: Text | None = None
+    """What else is to be said of it."""
 
 
 class DutyKind(Record):
     """A duty to report; what `duty` in duties.yml names."""
 
     title: Text
+    """The duty in a few words."""
     owed_by: Text
     """Who owes it, by role."""
     ours: YesNo = True
@@ -81,7 +87,9 @@ class DutyKind(Record):
     perhaps_harmed: tuple[Harmed, ...] = ()
     """Whose harm it may be about, which the document leaves to whoever is licensed to say: the duty then may apply."""
     decided_by: DecidedBy
+    """What decides among its clocks."""
     start: Start
+    """What starts the clock."""
     clocks: dict[Text, ReportingClock]
     """By the word that chooses the clock."""
     asks_decision: YesNo = True
@@ -89,8 +97,11 @@ class DutyKind(Record):
     remind: Count = 3
     """How many days before the end a report not sent is spoken of; work days where the clock counts these. Ours."""
     clause: Text | None = None
+    """Where the document says so."""
     status: SourceStatus
+    """How well the text was read."""
     note: Prose | None = None
+    """What the document leaves open, or what is easily misread."""
 
 
 class FileRetention(Record):
@@ -99,14 +110,18 @@ class FileRetention(Record):
     years: Count
     """From the date of the event."""
     clause: Text | None = None
+    """Where the document says so."""
     status: SourceStatus
+    """How well the text was read."""
     note: Text | None = None
+    """What else is to be said of it."""
 
 
 class Closing(Record):
     """A day that is no work day, beyond the calendar: a one-off closing by order."""
 
     day: Day
+    """The day on which offices are closed."""
     why: Text
     """By whose order; printed wherever the day is passed over."""
 
@@ -115,17 +130,25 @@ class ReportingSet(Record):
     """Duties of one jurisdiction from one document; a file of reporting/."""
 
     reporting: Slug
+    """Its name; that of the file."""
     title: Text
+    """The document in a few words."""
     document: Text
+    """The document the duties are taken from."""
     edition: Text
+    """Edition of that document."""
     jurisdictions: tuple[Text, ...] = ()
     """Words under `jurisdiction` in case.yml for which it speaks."""
     calendar: WorkCalendar = WorkCalendar.WEEKENDS
+    """Whose working days are counted."""
     closings: tuple[Closing, ...] = ()
     """Days beyond the calendar, for every set with the same calendar."""
     duties: dict[Slug, DutyKind] = {}
+    """The duties, by name."""
     retention: FileRetention | None = None
+    """How long files are kept."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
 
 class EventCode(Record):

@@ -15,26 +15,34 @@ class StarterLine(Record):
     """One explanation to consider."""
 
     explanation: Text
+    """The explanation in one sentence."""
     line: Line
+    """Which line of thought it belongs to."""
     topics: tuple[Slug, ...] = ()
     """What a test must reach to speak to it: topics of protocols."""
     needs: tuple[Text, ...]
     """What would have to be true."""
     would_show: Text
+    """What would be seen if it were so."""
     separate: Text
     """The test or fact that parts it from the others."""
     when: dict[Slug, Literal["yes", "no"]] = {}
     """Answers that bring it into play; a question that nobody answered leaves it in play."""
     source: Text
+    """Where it is published."""
     status: SourceStatus
+    """How well that was read."""
 
 
 class StarterList(Record):
     """A list of explanations for one kind of event; a file of starters/."""
 
     starter: Slug
+    """Its name; that of the file."""
     title: Text
+    """The list in a few words."""
     events: tuple[EventKind, ...]
+    """Kinds of events it is for."""
     device_kinds: tuple[Slug, ...] = ()
     """Kinds of main device it is for; none means every kind."""
     asked: Literal["must", "offered"]
@@ -42,7 +50,9 @@ class StarterList(Record):
     questions: dict[Slug, Text] = {}
     """Yes-or-no questions, answered under `answers` in case.yml."""
     lines: dict[Slug, StarterLine]
+    """The explanations to be thought of, by name."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
     def is_for(self, head: CaseHead) -> bool:
         """Whether the list is for a case of this kind."""

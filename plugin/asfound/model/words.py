@@ -44,6 +44,7 @@ class Word(Record):
     source: Text | None = None
     """Where it differs from the list's."""
     status: SourceStatus | None = None
+    """How well the source was read."""
     refuses: tuple[Text, ...] = ()
     """Sentences that must be found out; tried whenever the list is read."""
     passes: tuple[Text, ...] = ()
@@ -56,9 +57,11 @@ class Allowance(Record):
     say: Text
     """The phrase, with a word of its own around what the list would find."""
     why: Prose
+    """Why these words may stand."""
     by: Role
     """Who answers for it, by role."""
     on: Day
+    """Day it was decided."""
 
 
 class WordList(Record):
@@ -134,9 +137,13 @@ class OwnWords(Record):
     adds_to: Slug
     """Name of the list."""
     source: Text
+    """Where the words come from."""
     status: SourceStatus
+    """How well the source was read."""
     entries: dict[Slug, Word] = {}
+    """What the organisation looks for besides."""
     allow: dict[Slug, Allowance] = {}
+    """What the organisation lets pass, with the reason."""
 
 
 @dataclass(frozen=True, slots=True)

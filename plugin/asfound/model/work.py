@@ -42,13 +42,18 @@ class Gate(Record):
     """One gate, for one or more items (none means the case as a whole)."""
 
     gate: GateKind
+    """Which step it allows."""
     items: Refs = ()
+    """The items it is about."""
     at: Moment
     by: Role
+    """Who passed it, by role."""
     outcome: Text | None = None
     """For *inspected*: no damage, minor damage, significant damage. For *safe to connect*: yes or no."""
     rests_on: Refs = ()
+    """What it rests on: inspection rows, readings, photographs."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
 
 class Tier(StrEnum):
@@ -64,11 +69,16 @@ class Step(Record):
     """An altering step taken: adjustment, repair, opening, firmware change, cleaning."""
 
     items: Refs
+    """The items it was done to."""
     what: Text
+    """What was done."""
     tier: Tier
+    """How much it alters."""
     at: Moment
     by: Role
+    """Who did it, by role."""
     why: Prose
+    """Why it was needed."""
     consents: Refs = ()
     """The notices by whose answers the parties agreed."""
     order: Refs = ()
@@ -76,11 +86,13 @@ class Step(Record):
     procedure: Refs = ()
     """The written procedure that was followed."""
     video: Refs = ()
+    """The recording of it."""
     residue: Told | None = None
     """Where what was cut off, taken out or wiped away is kept."""
     cycles: Count | None = None
     """How often a conductor was flexed, a connector unmated, an action repeated."""
     evidence: Refs = ()
+    """Photographs before and after."""
 
 
 class Gates(Record):
@@ -99,14 +111,18 @@ class Seal(Record):
     how: Text
     """Commit, digest of a dated paper plan, trusted time stamp."""
     sha256: Text | None = None
+    """Digest of the dated paper plan, as handed to somebody else."""
     evidence: Refs = ()
+    """The sealed paper, among the evidence."""
 
 
 class PlannedTest(Record):
     """A test chosen for this case."""
 
     item: Ref
+    """The item it is about."""
     why: Text
+    """Why this test: what it can show here."""
     expected: Text | None = None
     """What each explanation would have the test show, written before the results."""
     separates: Refs = ()
@@ -132,23 +148,32 @@ class Plan(Record):
 
     written_at: Moment
     written_by: Role
+    """Who wrote it, by role."""
     protocols: tuple[Slug, ...]
+    """The protocols the tests are taken from."""
     limit_sets: tuple[Slug, ...]
+    """The sets of limits readings are held against."""
     decision_rule: DecisionRule
+    """How readings near a limit are decided."""
     guard_factor: Literal["1", "0.83", "1.5"] = "1"
     """Width of the guard band as a multiple of the expanded doubt (ILAC-G8:09/2019; 0.83 is ISO 14253-1:2017)."""
     sealed: Seal | None = None
+    """What shows that the plan came before its results."""
     tests: dict[TestName, PlannedTest]
     """Keyed by the protocol's test name; a second use of a test adds `--` and a word: `output-power--swap`."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
 
 class Condition(Record):
     """Ambient conditions during a sheet."""
 
     temperature: Amount | None = None
+    """Temperature of the air."""
     humidity: Amount | None = None
+    """Relative humidity of the air."""
     pressure: Amount | None = None
+    """Pressure of the air."""
 
 
 class Supply(Record):
@@ -157,8 +182,11 @@ class Supply(Record):
     kind: Text
     """Grounded, isolated, battery, none."""
     voltage: Amount | None = None
+    """Voltage as measured meanwhile."""
     nominal: Amount | None = None
+    """Nominal voltage."""
     frequency: Amount | None = None
+    """Frequency of the mains."""
 
 
 class Check(Record):
@@ -168,9 +196,13 @@ class Check(Record):
     """Leads nulled, known load, outlet tested, reference measured."""
     at: Moment
     reference: Amount | None = None
+    """What was to be read, with its unit."""
     reading: Amount | None = None
+    """What was read, with its unit."""
     ok: YesNo
+    """Whether it was as it should be."""
     evidence: Refs = ()
+    """Photographs of it."""
 
 
 class SheetMoment(StrEnum):
@@ -187,22 +219,29 @@ class PreparedSheet(Record):
     test: TestName
     """Key of the planned test."""
     item: Ref
+    """The item they are of."""
     accessories: Refs = ()
     """Items fitted during the readings."""
     instrument: Ref | None = None
+    """The instrument they were taken with."""
     function: Text | None = None
     """Which of the instrument's functions was used."""
     by: Role | None = None
+    """Who took the readings, by role."""
     provider: Text | None = None
     """Who took these readings, where it was an external provider: the report marks them so."""
     from_: Moment | None = Field(default=None, alias="from")
     to: Moment | None = None
     moment: SheetMoment = SheetMoment.RECEIVED
+    """At which state of the thing: at the scene, as received, after adjustment."""
     supply: Supply | None = None
+    """What fed the thing meanwhile."""
     climate: Condition | None = None
+    """The air of the room meanwhile."""
     constants: dict[str, Text] = {}
     """Conditions that are the same in every row, by condition name."""
     checks: tuple[Check, ...] = ()
+    """Checks of the bench before them."""
     repeats_of: Ref | None = None
     """The sheet it repeats with another instrument, accessory or hand."""
     as_found_settings: YesNo = False
@@ -214,7 +253,9 @@ class PreparedSheet(Record):
     cycles: Count | None = None
     """How often a conductor was flexed or a connector unmated during the sheet."""
     evidence: Refs = ()
+    """Photographs and papers of it."""
     note: Prose | None = None
+    """What else is to be said of it."""
 
 
 class Sheet(PreparedSheet):
@@ -224,9 +265,11 @@ class Sheet(PreparedSheet):
     """
 
     instrument: Ref
+    """The instrument they were taken with."""
     function: Text
     """Which of the instrument's functions was used."""
     by: Role
+    """Who took the readings, by role."""
     from_: Moment = Field(alias="from")
     to: Moment
 

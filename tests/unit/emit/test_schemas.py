@@ -90,6 +90,16 @@ def test_each_is_valid_against_the_metaschema(name: str) -> None:
     assert ALL[name]["$schema"] == "https://json-schema.org/draft/2020-12/schema"
 
 
+@pytest.mark.parametrize("name", sorted(ALL))
+def test_every_field_is_described_in_words(name: str) -> None:
+    """An editor shows them with each key it offers; of a list of words, what the list is stands at the list itself."""
+    known = ALL[name].get("$defs", {})
+    for record, part in {name: ALL[name], **known}.items():
+        for field, node in part.get("properties", {}).items():
+            led = known.get(node.get("$ref", "").rpartition("/")[2], {})
+            assert node.get("description") or led.get("description"), (record, field)
+
+
 @pytest.mark.parametrize("file", sorted(TEXTS))
 def test_what_the_reader_takes_the_schema_takes_typed_or_plain(file: str) -> None:
     name, text = TEXTS[file]

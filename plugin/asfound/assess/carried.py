@@ -14,12 +14,12 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from asfound import intake
+from asfound import intake, rules
 from asfound.assess.keys import ASSESSMENT, Keys
 from asfound.assess.outside import Outside, look_outside, outside_digest, read_outside, settled
 from asfound.assess.repository import Repository, open_repository
 from asfound.assess.run import Assessment, assessed
-from asfound.model.dossier import pack_dossier, unpack_dossier
+from asfound.model.dossier import pack_dossier, ready_to_pack, unpack_dossier
 from asfound.model.layout import BENCH
 from asfound.problems import Problem
 from asfound.store import Store, TreeFile, program_digest, put_tree
@@ -117,6 +117,9 @@ def lent(shared: Repository) -> Iterator[None]:
     """For as long, processes that begin as copies of this one find the repository as it was read here."""
     shared.chronicle.read_ahead()
     _ = shared.tags
+    # What this process needs later too is made once for all.
+    ready_to_pack()
+    rules.discover()
     _LENT.append(shared)
     try:
         yield

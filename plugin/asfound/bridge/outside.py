@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from html import escape
 from importlib.metadata import version
 
@@ -63,7 +64,13 @@ def finished(page: str, stamp: str, ours: AsfoundConfig, directory_urls: bool, s
     if ours.content_policy:
         told = policy(page, disk=not directory_urls, watched=serving)
         lines.append(f'<meta http-equiv="Content-Security-Policy" content="{told}">')
-    lines.append(f'<meta name="asfound" content="{escape(version("asfound"))}">')
+    lines.append(f'<meta name="asfound" content="{escape(_program())}">')
     if stamp:
         lines.append(f'<meta name="asfound-case" content="{escape(stamp)}">')
     return marked(page, lines)
+
+
+@cache
+def _program() -> str:
+    # Asked for every page, and read from the package's folder each time.
+    return version("asfound")

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import ast
 import inspect
-import textwrap
+import sys
 from collections.abc import Mapping
 from functools import cache
 from itertools import pairwise
+from types import ModuleType
 
 from pydantic import BaseModel
 
@@ -42,8 +43,7 @@ def description(model: type[BaseModel], name: str) -> str:
 @cache
 def _stated(kind: type) -> Mapping[str, str]:
     """Every field that the body of a class states, with the text on the lines behind it or an empty one."""
-    (body,) = ast.parse(textwrap.dedent(inspect.getsource(kind))).body
-    assert isinstance(body, ast.ClassDef)
+    body = _classes(sys.modules[kind.__module__])[kind.__qualname__]
     found = {
         one.target.id: "" for one in body.body if isinstance(one, ast.AnnAssign) and isinstance(one.target, ast.Name)
     }
@@ -56,4 +56,16 @@ def _stated(kind: type) -> Mapping[str, str]:
             and isinstance(after.value.value, str)
         ):
             found[one.target.id] = inspect.cleandoc(after.value.value)
+    return found
+
+
+@cache
+def _classes(module: ModuleType) -> Mapping[str, ast.ClassDef]:
+    """The classes of a module by their qualified names, from one reading of its source; none made in a function."""
+    found: dict[str, ast.ClassDef] = {}
+    waiting = [("", one) for one in ast.parse(inspect.getsource(module)).body]
+    for before, one in waiting:
+        if isinstance(one, ast.ClassDef):
+            found[f"{before}{one.name}"] = one
+            waiting += [(f"{before}{one.name}.", inner) for inner in one.body]
     return found

@@ -125,6 +125,11 @@ def dossier_json(dossier: Dossier) -> str:
     return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
+def ready_to_pack() -> None:
+    """Make what packing and unpacking need, which takes a while, before this process is copied."""
+    _packing()
+
+
 @cache
 def _packing() -> TypeAdapter[tuple[Dossier, Duties]]:
     return TypeAdapter(tuple[Dossier, Duties])

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from asfound.measure.binomial import highest_chance
 from asfound.measure.chi_square import quantile
 from asfound.measure.fits import spread
 
@@ -126,9 +127,7 @@ def upper_bound(events: int, trials: int, level: float = 0.95) -> float:
         return 1.0
     if events == 0:
         return -math.expm1(math.log1p(-level) / trials)
-    from scipy.special import betaincinv
-
-    return float(betaincinv(events + 1, trials - events, level))
+    return highest_chance(events, trials, 1.0 - level)
 
 
 def lower_bound(events: int, trials: int, level: float = 0.95) -> float:

@@ -13,6 +13,7 @@ from pathlib import Path as Folder
 from typing import Any
 
 from asfound.intake.bench import BenchReading
+from asfound.intake.case_names import not_an_id, readings_name, unexpected, wrong_letter
 from asfound.intake.csv_rows import CsvTable, read_csv
 from asfound.intake.file_facts import LARGE, canonical_fact, facts_ahead
 from asfound.intake.files import CaseFiles, read_bytes, walk_case
@@ -21,13 +22,12 @@ from asfound.intake.prepared import Prepared
 from asfound.intake.readings import SheetRows, read_readings
 from asfound.intake.records import places, read_partial, read_record, say, stands
 from asfound.intake.row_places import RowPlaces
-from asfound.intake.rows import Rows, is_id, is_slug, read_custody, read_inspection, read_timeline
+from asfound.intake.rows import Rows, is_id, read_custody, read_inspection, read_timeline
 from asfound.intake.words import crop, refuse, suggest
 from asfound.intake.yaml_nodes import YamlDocument, read_yaml
 from asfound.model.base import Record
 from asfound.model.case import Case, FileFact, Path, Places
 from asfound.model.event import CaseHead
-from asfound.model.ids import KINDS
 from asfound.model.layout import KEYED, SINGLE, TABLES, Keyed, Single, kept_raw, part_of_case
 from asfound.model.pause import without_collecting
 from asfound.model.work import Gates
@@ -35,7 +35,6 @@ from asfound.problems import Level, Problem, Span
 
 # Without these nobody knows which case it is, or which rules it must be asked.
 _HEAD = frozenset(("case", "title", "event", "harmed", "stage"))
-_README = frozenset(("README.md", "readme.md"))
 
 
 @dataclass(frozen=True)
@@ -192,9 +191,9 @@ class _Reader:
     def _take(self, path: str) -> bytes | None:
         """Note the facts of a file; its bytes where it is one that is read, else None."""
         full = self.walked.at(path)
-        known = path in SINGLE or path in KEYED or path in TABLES or _readings_name(path) is not None
+        known = path in SINGLE or path in KEYED or path in TABLES or readings_name(path) is not None
         if not known and not path.startswith("evidence/"):
-            self._unexpected(path)
+            self.problems += unexpected(self.walked, path)
         if kept_raw(path):
             fact = (
                 self._ahead[path] if path in self._ahead else facts_ahead({path: self._place(full)}, self.known)[path]
@@ -215,26 +214,6 @@ class _Reader:
 
     def _place(self, full: str) -> Folder:
         return self.root.joinpath(*full.split("/"))
-
-    def _unexpected(self, path: str) -> None:
-        name = path.rpartition("/")[2]
-        if path in _README:
-            return
-        span = Span(self.walked.at(path))
-        if path.startswith("readings/") and path.endswith(".csv"):
-            found = f"“{crop(name.removesuffix('.csv'))}” cannot be the name of a sheet, so the file is not read"
-            self.problems.append(say("file-unexpected", span, found, "small letters, digits and hyphens are needed"))
-            return
-        stem, known = name.rpartition(".")[0], [*SINGLE, *KEYED, *TABLES]
-        meant = suggest(name, known) or next((other for other in known if other.partition(".")[0] == stem), None)
-        if meant is not None and meant not in {file.path for file in self.walked.files}:
-            found, needed = "this file is not read", f"the name “{meant}” is perhaps meant"
-        else:
-            found, needed = (
-                "this file belongs to no part of a case and is not read",
-                "the name of a file of the case is needed",
-            )
-        self.problems.append(say("file-unexpected", span, found, needed))
 
     # YAML
 
@@ -274,7 +253,7 @@ class _Reader:
         for key in typed:
             ref = f"P-{key}" if letter == "P" else key
             if letter and letter != "P" and is_id(key) and key[0] != letter:
-                self._wrong_letter(document, (name, key), key, letter)
+                self.problems.append(wrong_letter(document, (name, key), key, letter))
                 wrong.add(key)
             elif letter:
                 self._register(document, (name, key), ref)
@@ -304,10 +283,10 @@ class _Reader:
             if key == "$schema":
                 continue
             if not is_id(key):
-                self._not_an_id(document, key, kind.letter)
+                self.problems.append(not_an_id(document, key, kind.letter))
                 continue
             if key[0] != kind.letter:
-                self._wrong_letter(document, (key,), key, kind.letter)
+                self.problems.append(wrong_letter(document, (key,), key, kind.letter))
                 self.broken.append(key)
                 continue
             early = self.prepared.take(kind, document, key)
@@ -325,27 +304,6 @@ class _Reader:
             else:
                 records[key] = record
         return records
-
-    def _not_an_id(self, document: YamlDocument, key: str, letter: str) -> None:
-        span = Span(document.path, *document.key_places[(key,)])
-        tail = "-".join(part for part in key.lower().replace("_", "-").replace(" ", "-").split("-") if part)
-        tail = tail.removeprefix(f"{letter.lower()}-")
-        meant = f"{letter}-{tail}"
-        mend = f"Write {meant}, if that is meant." if is_id(meant) and len(meant) <= 40 else ""
-        needed = f"an id such as {letter}-1 is needed"
-        self.problems.append(say("id-malformed", span, f"found “{crop(key)}”", needed, mend))
-
-    def _wrong_letter(self, document: YamlDocument, path: Path, key: str, letter: str) -> None:
-        span = Span(document.path, *document.key_places[path])
-        kind, home = KINDS.get(key[0], ("", ""))
-        found = (
-            f"the id {crop(key)} is that of {_article(kind)}, which stands in {home}"
-            if home
-            else f"found “{crop(key)}”"
-        )
-        self.problems.append(
-            say("id-letter-wrong", span, found, f"an id that begins with {letter} is needed here", subject=key)
-        )
 
     def _register(self, document: YamlDocument, path: Path, ref: str) -> None:
         self.refs[ref] = (document.path, path)
@@ -368,7 +326,7 @@ class _Reader:
     def _readings(self, tables: dict[str, CsvTable], sheets: dict[str, Any]) -> dict[str, SheetRows]:
         found: dict[str, SheetRows] = {}
         for path, table in tables.items():
-            name = _readings_name(path)
+            name = readings_name(path)
             if name is None:
                 continue
             rows = read_readings(table, name)
@@ -404,15 +362,3 @@ class _Reader:
 def _gone(path: str, error: OSError) -> Problem:
     why = (error.strerror or "the system refused").lower()
     return refuse("file-unreadable", path, (0, 0), f"it cannot be read ({why})", "a file that can be read is needed")
-
-
-def _readings_name(path: str) -> str | None:
-    """`output` for `readings/output.csv`; None for any other file."""
-    if not path.startswith("readings/") or not path.endswith(".csv"):
-        return None
-    name = path.removeprefix("readings/").removesuffix(".csv")
-    return name if is_slug(name) else None
-
-
-def _article(words: str) -> str:
-    return f"an {words}" if words[:1] in "aeiou" else f"a {words}"

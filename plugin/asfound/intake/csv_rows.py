@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable, Sequence
 from itertools import chain
 
+from asfound.intake.csv_formulas import formulas, may_hold_formula
 from asfound.intake.csv_scan import scan_record
 from asfound.intake.csv_table import CsvTable
 from asfound.intake.files import CSV_BYTES
@@ -30,13 +31,6 @@ _MAX_LINE = MAX_COLUMNS * (MAX_CELL + 3)
 # A quoted cell where one may begin; what is left over after taking these out holds no quote, or a stray one.
 _QUOTED = re.compile(r'"(?:(?<=[,\n]")|(?<=\A"))(?>[^"]+|"")*+"')
 _SEP = re.compile(r"sep=(.?)\r?\n?", re.IGNORECASE)
-
-# CWE-1236 and OWASP ASVS 1.2.10: what a spreadsheet takes for a formula. Signed numbers and notes that begin with a
-# dash are no formulas; a sign before a name with a bracket, or with a call of another program (`|…!`), is one.
-_FORMULA = re.compile(r"[=@\t]|\+[^\W\d_]|[+-][\w.]*\(|[+-][^|]*\|.*!", re.DOTALL)
-_PLUS_NAME = re.compile(r"\+[^\W\d_]")
-_CALL = re.compile(r"\((?<=[\w.+-]\()")
-_FORMULA_STARTS = frozenset("=@\t+-")
 
 
 def read_csv(path: str, data: bytes) -> CsvTable:
@@ -366,8 +360,8 @@ class _Reading:
         starts = self.table.starts
         if self.longest > MAX_CELL or starts is not None:
             self._long_cells(records)
-        if self._may_hold_formula():
-            self._formulas(records)
+        if may_hold_formula(self.text):
+            self.problems += formulas(self.table, records)
 
     def _long_cells(self, records: list[list[str]]) -> None:
         if max(map(len, chain.from_iterable(records)), default=0) <= MAX_CELL:
@@ -381,29 +375,3 @@ class _Reading:
             return found[number], f"the cell has {size} characters", f"at most {MAX_CELL} are read"
 
         self.say_each("csv-cell-too-long", list(found), words)
-
-    def _may_hold_formula(self) -> bool:
-        """Whether any cell can be a formula, without looking at the cells; never False where one is."""
-        text = self.text
-        for sign in "=@\t":
-            if sign in text and (text.startswith(sign) or any(before + sign in text for before in (",", "\n", '"'))):
-                return True
-        if "+" in text and _PLUS_NAME.search(text):
-            return True
-        if "+" not in text and "-" not in text:
-            return False
-        return _CALL.search(text) is not None or ("|" in text and "!" in text)
-
-    def _formulas(self, records: list[list[str]]) -> None:
-        total: list[tuple[int, int]] = []
-        for number, row in enumerate(records):
-            for cell, text in enumerate(row):
-                if text[:1] in _FORMULA_STARTS and _FORMULA.match(text):
-                    total.append((number, cell))
-        listed = []
-        for number, cell in total[:LISTED]:
-            what = f"“{crop(records[number][cell])}” looks like a formula"
-            listed.append(
-                refuse("csv-formula", self.path, self.table.cell_place(number, cell), what, "a value is needed")
-            )
-        self.problems += counted(listed, len(total))

@@ -7,6 +7,7 @@ Clopper and Pearson 1934 (from memory); held against the library and closed case
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 MOST_TRIALS = 400
 """Trials up to which the terms are added: every one of them, and each power in it, is a number a float can hold."""
@@ -22,7 +23,15 @@ def at_most(events: int, trials: int, chance: float) -> float:
     if not 0 <= events <= trials or not 1 <= trials <= MOST_TRIALS or not 0.0 <= chance <= 1.0:
         raise ValueError(f"events lie between 0 and the trials, of which there are 1 to {MOST_TRIALS} here")
     other = 1.0 - chance
-    return math.fsum(math.comb(trials, one) * chance**one * other ** (trials - one) for one in range(events + 1))
+    return math.fsum(
+        ways * chance**one * other ** (trials - one) for one, ways in enumerate(_ways(trials)[: events + 1])
+    )
+
+
+@lru_cache(maxsize=8)
+def _ways(trials: int) -> tuple[int, ...]:
+    """In how many ways none, one, two, ... of the trials can be chosen."""
+    return tuple(math.comb(trials, one) for one in range(trials + 1))
 
 
 def highest_chance(events: int, trials: int, tail: float) -> float:
@@ -49,7 +58,7 @@ def highest_chance(events: int, trials: int, tail: float) -> float:
         slope = ways * chance**events * (1.0 - chance) ** (trials - 1 - events)
         step = chance + off / slope if slope > 0.0 else low
         step = step if low < step < high else (low + high) / 2.0
-        if abs(step - chance) <= 1e-15 * step:
+        if abs(step - chance) <= 1e-14 * step:
             return step
         chance = step
     return chance

@@ -39,7 +39,7 @@ def kind_of(typed: str) -> GateKind:
     except ValueError:
         known = [str(one) for one in GateKind]
         meant = suggest(plain, known)
-        hint = f'; did you mean "{meant}"?' if meant else ""
+        hint = f'; did you mean "{meant}"?' if meant else "."
         raise click.UsageError(f'there is no gate "{typed}"{hint} The gates are: {", ".join(known)}') from None
 
 

@@ -183,7 +183,7 @@ class _Laying:
 
     def _said(self, grid: Grid) -> tuple[str, ...]:
         test = self.tests.get(grid.test)
-        lines = [f"{grid.title}: {len(grid.rows)} rows."]
+        lines = [f"{grid.title}: {len(grid.rows)} {'row' if len(grid.rows) == 1 else 'rows'}."]
         if test is not None and test.bench_checks:
             lines.append(f"Check the bench before, below checks: {', '.join(test.bench_checks)}.")
         return (*lines, ASKED_LATER)

@@ -65,7 +65,7 @@ def readings(dossier: Dossier) -> Iterator[Row]:
                 about and about.instrument, about and str(about.by), row.value.text, str(row.value.kind),
                 *_number(row.value.number), row.value.of, row.unit or None, sorted(row.conditions.items()),
                 row.at.utc if row.at else None, row.void or None, row.repeat_of or None,
-                f"{case.folder}/{sheet.path}" if case.folder else sheet.path, row.line,
+                sheet.path, row.line,
             )  # fmt: skip
 
 

@@ -151,6 +151,7 @@ def test_an_id_that_stands_in_a_broken_record_is_not_given_again(home: Path) -> 
     ("arguments", "why"),
     [
         (("gate", "base", "inspektion", "--by", "examiner"), "there is no gate"),
+        (("gate", "base", "nonsense", "--by", "examiner"), 'there is no gate "nonsense". The gates are: made safe, '),
         (("gate", "base", "inspectd", "--by", "examiner"), 'did you mean "inspected"?'),
         (("gate", "base", "inspected"), "--by"),
         (("gate", "base", "inspected", "i-1", "--by", "examiner"), "ITEM holds"),

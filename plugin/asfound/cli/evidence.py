@@ -13,6 +13,7 @@ import click
 from asfound import assess, desk, emit
 from asfound.cli.check import choose
 from asfound.cli.refusal import AGAIN, told_disk, told_refusal
+from asfound.cli.yes_or_no import yes_or_no
 from asfound.desk import ClockPhoto, Desk, Elsewhere, EvidencePlan, Refused, Source, Wanted
 from asfound.model.testimony import EvidenceKind, View
 
@@ -172,5 +173,5 @@ def _ask(wanted: Wanted) -> Wanted:
         view = click.prompt("  From how far", type=choices, default="none of these", err=True)
         wanted = replace(wanted, view=None if view == "none of these" else View(view))
     if wanted.view is View.OVERALL and wanted.faces is None:
-        wanted = replace(wanted, faces=click.confirm("  Can a face be recognised in it", err=True, default=None))
+        wanted = replace(wanted, faces=yes_or_no("  Can a face be recognised in it"))
     return wanted

@@ -14,6 +14,7 @@ from asfound import assess, desk, emit
 from asfound.cli.new_words import EVENTS, HARMED, OUTCOMES
 from asfound.cli.refusal import told_disk, told_refusal
 from asfound.cli.schema import modeline
+from asfound.cli.yes_or_no import yes_or_no
 from asfound.desk import Answers, InUse, Refused
 from asfound.model.base import ROLE_PATTERN, Moment
 from asfound.model.event import CASE_ID_PATTERN
@@ -24,6 +25,8 @@ TIME = "as in 2026-05-04 10:30 +02:00"
 NEEDED = ("in_use", "device", "event", "harmed", "told_at", "time_source", "where", "account", "title")
 """Without these there is no case; the rest may come later."""
 
+_NO_IDENTITY = '"{}" is no identity; small letters, digits and hyphens, 40 at most, are needed'
+
 
 def run_new(root: str | None, **given: Any) -> int:
     """Write the first files of a case, or say why not; the exit code."""
@@ -33,7 +36,7 @@ def run_new(root: str | None, **given: Any) -> int:
     home = home.resolve()
     book = assess.open_repository(home).book
     if _terminal():
-        _ask(given, book)
+        _ask(given, book, home)
     answers = _answers(given, book)
     folder = home / "cases" / answers.case
     try:
@@ -99,9 +102,7 @@ def _answers(given: Mapping[str, Any], book: Book) -> Answers:
     wrong += faults
     case = given["case"] or desk.identity(given["told_at"] or "", given["device"] or "")
     if given["case"] and not re.fullmatch(CASE_ID_PATTERN, given["case"]):
-        wrong.append(
-            f'--id "{given["case"]}" is no identity; small letters, digits and hyphens, 40 at most, are needed'
-        )
+        wrong.append(f"--id {_NO_IDENTITY.format(given['case'])}")
     if wrong:
         raise click.UsageError("; ".join(wrong))
     text = {name: " ".join(str(given[name] or "").split()) for name in ("title", "where", "account", "time_source")}
@@ -112,6 +113,17 @@ def _answers(given: Mapping[str, Any], book: Book) -> Answers:
         given["asked_by"] or "", given["asked_at"] or "", given["asked_how"] or "", given["examiner"] or "",
         tuple(given["jurisdiction"]), given["outcome"] or "", given["aware_at"] or "",
     )  # fmt: skip
+
+
+def _identity(home: Path, text: str) -> str:
+    """What stands against an identity, as a sentence without its full stop; empty where nothing does."""
+    if not re.fullmatch(CASE_ID_PATTERN, text):
+        return _NO_IDENTITY.format(text)
+    try:
+        _free(home, home / "cases" / text, text)
+    except Refused as refused:
+        return str(refused).partition(";")[0] + "; another identity is needed"
+    return ""
 
 
 def _things(in_use: tuple[str, ...], left: tuple[str, ...]) -> tuple[tuple[InUse, ...], list[str]]:
@@ -173,13 +185,13 @@ def _terminal() -> bool:
     return sys.stdin.isatty() and sys.stderr.isatty()
 
 
-def _ask(given: dict[str, Any], book: Book) -> None:
+def _ask(given: dict[str, Any], book: Book, home: Path) -> None:
     """Ask for what no option says, what cannot wait first. An empty answer: not known yet."""
     if not given["safe_at"] and not given["not_safe"]:
         click.echo(
             "Care for the person comes first. Then make it safe: out of use, left as it is, tried by nobody.", err=True
         )
-        if click.confirm("Is it out of use", err=True, default=None):
+        if yes_or_no("Is it out of use", unknown=True):
             given["safe_at"] = _until("When was it taken out of use", _time)
             given["safe_by"] = given["safe_by"] or _until("By which role", _role)
             given["safe_how"] = given["safe_how"] or _text("How was it left (on battery, unplugged, switched off)")
@@ -192,7 +204,7 @@ def _ask(given: dict[str, Any], book: Book) -> None:
         left: list[str] = list(given["not_impounded"])
         while what := _text("Thing" if found else "Device"):
             found.append(what)
-            if not click.confirm("  Is it impounded", err=True, default=None):
+            if not yes_or_no("  Is it impounded"):
                 bare = what.partition(":")[2].strip() if what.partition(":")[0] in set(ItemRole) else what
                 left.append(f"{bare}: {_until('  Why not', lambda text: '' if text else 'the reason is needed')}")
         given["in_use"], given["not_impounded"] = tuple(found), tuple(left)
@@ -228,7 +240,12 @@ def _ask(given: dict[str, Any], book: Book) -> None:
         given[name] = given[name] or _until(question, lambda text: "" if text else "an answer is needed")
     if not given["case"]:
         proposed = desk.identity(given["told_at"], given["device"])
-        given["case"] = click.prompt("Its identity for ever", default=proposed, err=True)
+        # Told now, since a fault found at the end would cost every answer.
+        while True:
+            given["case"] = str(click.prompt("Its identity for ever", default=proposed, err=True)).strip()
+            if not (fault := _identity(home, given["case"])):
+                break
+            click.echo(f"  {emit.plain(fault)}.", err=True)
 
 
 def _text(question: str) -> str:

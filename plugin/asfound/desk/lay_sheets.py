@@ -1,7 +1,8 @@
 """Reading sheets for a plan: one table a test, every required row, empty cells for the values.
 
-What is missing is put behind what stands there; nothing is written over and nothing is taken away. Rows that the plan
-does not ask for any more are told.
+What is missing is put behind what stands there; nothing is written over and nothing is taken away. A row that was laid
+ready while the plan did not say its conditions yet, and into which nobody typed, gets them. Rows that the plan does not
+ask for any more are told.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from asfound.desk.csv_append import append_rows
+from asfound.desk.csv_fill import fill_cells
 from asfound.desk.yaml_insert import Inserted, insert_records
 from asfound.desk.yaml_text import Plain
 from asfound.intake.csv_rows import read_csv
@@ -87,14 +89,15 @@ class _Laying:
         self.remarks: dict[str, tuple[str, ...]] = {}
         self.made: dict[str, tuple[bytes | None, bytes]] = {}
         self.lines: list[tuple[str, int, str]] = []
+        self.filled: set[str] = set()
 
     def lay(self) -> Laid:
         superfluous = {}
         for planned, grid in grids(self.case, self.tests, self.repeats).items():
-            if grid.superfluous:
-                superfluous[planned] = grid.superfluous
             if grid.unprepared:
                 self._rows(grid, grid.unprepared)
+            if spare := tuple(ref for ref in grid.superfluous if ref not in self.filled):
+                superfluous[planned] = spare
         sheets = None
         if self.entries:
             old = self.head.encode() if self.register is None else self.register
@@ -109,7 +112,9 @@ class _Laying:
             if path in self.tables:
                 fitting = self._fitting(name, path, grid, rows)
                 if fitting is not None:
-                    self._append(path, name, fitting, None)
+                    rest = self._fill(path, name, fitting, grid.superfluous)
+                    if rest:
+                        self._append(path, name, rest, None)
                     return
             elif name in self.case.prepared:
                 # A run that was cut off after it had written the register.
@@ -139,8 +144,49 @@ class _Laying:
             found.append(cells)
         return found
 
+    def _fill(
+        self, path: str, sheet: str, rows: Sequence[Mapping[str, str]], spare: Sequence[str]
+    ) -> list[Mapping[str, str]]:
+        """Give rows to those that wait without their conditions; the ones that are left over.
+
+        Only empty cells are filled, and only of a row in which nothing else stands than conditions that agree.
+        """
+        old = data = self.tables[path]
+        table = read_csv(path, data)
+        if not table.readable:
+            return list(rows)
+        heads = {head.partition("[")[0].strip(): head for head in table.header}
+        free = []
+        for cells in table.rows:
+            held = dict(zip(table.header, cells, strict=True))
+            number = held.get(heads.get("row", "row"), "")
+            if reading_id(sheet, number) in self.case.waiting and reading_id(sheet, number) in spare:
+                free.append((number, {name: text for name, text in held.items() if text and name != heads["row"]}))
+        rest: list[Mapping[str, str]] = []
+        lines: list[int] = []
+        for cells_of in rows:
+            wanted = {heads[name]: text for name, text in cells_of.items()}
+            fits = [
+                one for one in free if len(one[1]) < len(wanted) and all(wanted.get(n) == t for n, t in one[1].items())
+            ]
+            empty = {name: text for name, text in wanted.items() if text and fits and name not in fits[0][1]}
+            if not empty:
+                rest.append(cells_of)
+                continue
+            free.remove(fits[0])
+            made = fill_cells(path, data, (heads["row"], fits[0][0]), empty)
+            data = made.data
+            lines.append(made.line)
+            self.filled.add(reading_id(sheet, fits[0][0]))
+        if lines:
+            self.made[path] = old, data
+            text = data.decode("utf-8-sig").splitlines()
+            self.lines += [(path, line, text[line - 1]) for line in sorted(lines)]
+        return rest
+
     def _append(self, path: str, sheet: str, rows: Sequence[Mapping[str, str]], new: Grid | None) -> None:
         old = self.tables.get(path)
+        data = self.made[path][1] if path in self.made else old or b""
         header = None
         heads: dict[str, str]
         if new is not None:
@@ -148,7 +194,7 @@ class _Laying:
             header = ["row", *heads.values(), new.value_head, "at", "note"]
             number = 1
         else:
-            table = read_csv(path, old or b"")
+            table = read_csv(path, data)
             heads = {head.partition("[")[0].strip(): head for head in table.header}
             taken = [
                 int(row[table.header.index(heads["row"])])
@@ -164,7 +210,7 @@ class _Laying:
                 number += 1
             told.append({heads.get("row", "row"): str(number), **{heads[name]: text for name, text in cells.items()}})
             number += 1
-        made = append_rows(path, old or b"", told, header)
+        made = append_rows(path, data, told, header)
         self.made[path] = old, made.data
         text = made.data.decode("utf-8-sig").splitlines()
         if new is not None:

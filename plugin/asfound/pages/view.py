@@ -150,27 +150,9 @@ class CaseView(
 
     def source(self, ref: str) -> Markup:
         """The line a record stands on, and the way to what happened to it."""
-        return self._sourced(ref, self.changes_link(ref))
-
-    def row_source(self, ref: str) -> Markup:
-        """The same for a row of readings, in a cell of that class. `entered_note` tells of those that only entered."""
-        said = self._sourced(ref, Markup("") if self._only_entered(ref) else self.changes_link(ref))
-        return Markup(said.removeprefix(_LINE).removesuffix("</span>")) if said.startswith(_LINE) else said
-
-    def entered_note(self, refs: Sequence[str]) -> Markup:
-        """How many of some readings were not changed since they entered; empty where git tells of none."""
-        still = [ref for ref in refs if self._only_entered(ref)]
-        count = f"all {len(refs)} readings" if len(still) == len(refs) else f"{len(still)} of {len(refs)} readings"
-        said = "the one reading" if len(refs) == 1 else count
-        way = self.changes_link(still[0], "how they entered", f"How they entered: {said}") if still else ""
-        return Markup("Not changed since they entered: {}, {}.").format(said, way) if way else Markup("")
-
-    def _only_entered(self, ref: str) -> bool:
-        return [one.kind for one in self.past.of(ref)] == ["added"]
-
-    def _sourced(self, ref: str, changes: Markup) -> Markup:
         span = self.core.places.get(ref)
         line = Markup("") if span is None else self.line(span)
+        changes = self.changes_link(ref)
         if changes and line.startswith(_LINE):
             return Markup(f"{line.removesuffix('</span>')} {changes.replace(_IN_LINE, '', 1)}</span>")
         return Markup(f"{line} {changes}") if changes else line

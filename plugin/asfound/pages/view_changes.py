@@ -132,12 +132,12 @@ class ChangesPart(Part):
             self.drafts_left_out = dropped > 0
         return past
 
-    def changes_link(self, ref: str, words: str = "changes", label: str = "Changes of {}") -> Markup:
+    def changes_link(self, ref: str) -> Markup:
         """A link to what happened to a record; empty where git tells nothing of it, and where there is no such page."""
         if self.single or not self.past.of(ref):
             return Markup("")
-        address = escape(f"{self.page('changes')}#{_anchor(ref)}")
-        return Markup(f'<a class="af-line" href="{address}" aria-label="{escape(label.format(ref))}">{words}</a>')
+        address = f"{self.page('changes')}#{_anchor(ref)}"
+        return Markup(f'<a class="af-line" href="{escape(address)}" aria-label="Changes of {escape(ref)}">changes</a>')
 
     def changes_note(self, ref: str) -> tuple[Markup, ...]:
         """The same, for a margin."""

@@ -169,6 +169,28 @@ def test_on_a_terminal_it_asks_what_cannot_wait_first(tmp_path: Path) -> None:
     assert "why_not_impounded: thrown away" in made[f"{FOLDER}/items.yml"]
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are the other systems' own")
+def test_no_answer_costs_those_before_it(tmp_path: Path) -> None:
+    """What cannot be taken is told where it is typed and asked again; the identity, the last one, besides."""
+    (tmp_path / "cases/taken").mkdir(parents=True)
+    (tmp_path / ".asfound").mkdir()
+    answers = (
+        "", "Ventilator", "breathing circuit", "", "y", "", "", "", "", "not yet known", "", "", "ventilator", "no therapy",
+        "none", "2026-05-04 10:20 +02:00", "the wall clock", "a ward", "It stopped.", "A ventilator that stopped",
+        "Ventilator 7", "taken", "ventilator-7",
+    )  # fmt: skip
+    code, screen = on_a_terminal(tmp_path, answers, "new")
+    assert code == 0, screen
+    for said in (
+        '"breathing circuit" is neither yes nor no; y or n is needed.', "nothing was typed; y or n is needed.",
+        '"Ventilator 7" is no identity; small letters, digits and hyphens, 40 at most, are needed.',
+        "cases/taken is there already; another identity is needed.",
+        "see that the device is out of use and that nobody tries it again",
+    ):  # fmt: skip
+        assert said in screen
+    assert set(files(tmp_path)) == {f"cases/ventilator-7/{name}" for name in ("case.yml", "items.yml")}
+
+
 def on_a_terminal(at: Path, answers: tuple[str, ...], *arguments: str) -> tuple[int, str]:
     """Run a command on a pseudo-terminal and type an answer whenever it waits for one."""
     ours, theirs = os.openpty()

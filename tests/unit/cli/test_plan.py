@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import shutil
 import subprocess
 from collections.abc import Callable
@@ -162,6 +163,48 @@ def test_after_a_change_of_plan_what_is_missing_goes_to_the_end_and_what_is_too_
         "touch-current: the plan does not ask for R-touch-current-5, R-touch-current-6, R-touch-current-7, "
         "R-touch-current-8 (any more); nothing was removed." in done.err
     )
+
+
+def ports(home: Path) -> None:
+    """Say in the plan which ports the output is measured at, which was on record nowhere."""
+    before, name, after = read(home, "plan.yml").partition("\n  output-power:\n")
+    after = after.replace("    coverage:\n", '    coverage:\n      port: ["1", "2"]\n', 1)
+    (home / "cases/bench/plan.yml").write_bytes(f"{before}{name}{after}".encode())
+
+
+def rows_of(home: Path) -> list[dict[str, str]]:
+    return list(csv.DictReader(read(home, "readings/output-power.csv").splitlines()))
+
+
+def test_rows_that_waited_for_a_condition_get_it_once_the_plan_says_it(home: Path, call: Call) -> None:
+    assert "output-power: no value is on record for port; write them below coverage" in call(*BEGIN).err
+    before = rows_of(home)
+    assert len(before) > 8 and {row["port"] for row in before} == {""}
+    ports(home)
+    done = call()
+    assert done.code == 0 and "any more" not in done.err, "no row is left behind that nobody asks for"
+    now = rows_of(home)
+    assert now[: len(before)] == [{**row, "port": "1"} for row in before]
+    assert [{**row, "row": ""} for row in now[len(before) :]] == [{**row, "port": "2", "row": ""} for row in before]
+    assert [row["row"] for row in now] == [str(number) for number in range(1, 2 * len(before) + 1)]
+    told = [line.partition(" ")[2] for line in done.out.splitlines() if "output-power.csv" in line]
+    assert told == read(home, "readings/output-power.csv").splitlines()[1:]
+    assert "nothing was written" in call().err
+
+
+def test_a_waiting_row_in_which_somebody_wrote_is_left_alone(home: Path, call: Call) -> None:
+    call(*BEGIN)
+    first, *others = rows_of(home)
+    line = read(home, "readings/output-power.csv").splitlines()[1]
+    add(home, "readings/output-power.csv", f"{line}\n", f"{line}cable missing\n")
+    ports(home)
+    done = call()
+    assert done.code == 0 and "ask for R-output-power-1 (any more); nothing was removed" in done.err
+    noted, *now = rows_of(home)
+    assert noted == {**first, "note": "cable missing"}
+    assert now[: len(others)] == [{**row, "port": "1"} for row in others]
+    there = [row for row in now if {**row, "row": "1"} == {**first, "port": "1"}]
+    assert len(there) == 1, "what the plan asks for stands in a row of its own"
 
 
 def test_a_condition_the_table_has_no_column_for_gets_a_sheet_of_its_own(home: Path, call: Call) -> None:

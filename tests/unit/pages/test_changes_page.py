@@ -106,24 +106,6 @@ def test_each_record_leads_to_its_part_and_the_report_that_is_handed_over_does_n
     assert "#of-" not in page(story(), "record") and "#of-" not in standalone(story(), pictures())
 
 
-def test_of_readings_a_link_marks_those_that_changed_and_a_line_tells_of_the_others() -> None:
-    sheet = frozen().core.case.readings["S-flow"].rows
-    refs = [row.id for row in sheet]
-    assert len(refs) > 2
-    file = "cases/base/readings/flow.csv"
-    for still, said in ((refs[1:], f"{len(refs) - 1} of {len(refs)} readings"), (refs, f"all {len(refs)} readings")):
-        slips = [changed(2, ref, "value", "1", "2") for ref in refs if ref not in still]
-        text = page(case([commit(1), commit(2)], [*(entered(1, ref, file) for ref in refs), *slips]), "measurements")
-        assert f"Not changed since they entered: {said}, " in text
-        assert f'#of-{still[0]}" aria-label="How they entered: {said}">how they entered</a>' in text
-        rows = re.findall(r'aria-label="Changes of (R-flow-[^"]+)"', text)
-        assert rows == [ref for ref in refs if ref not in still]
-    # Of one that git does not know yet nothing is said.
-    text = page(case([commit(1)], [entered(1, ref, file) for ref in refs[:-1]]), "measurements")
-    assert f"Not changed since they entered: {len(refs) - 1} of {len(refs)} readings, " in text
-    assert "Not changed since" not in page(frozen(), "measurements")
-
-
 def test_every_link_within_the_page_leads_somewhere() -> None:
     text = page(story())
     ids = set(re.findall(r' id="([^"]+)"', text))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from asfound.audit import entries
@@ -21,6 +21,8 @@ _HOST = re.compile(r"https?://([a-z0-9-]+(?:\.[a-z0-9-]+)+)", re.IGNORECASE)
 _NAMESPACES = {"www.w3.org"}
 _CONTROLS = {"a", "button", "label", "summary"}
 _SENDS = re.compile(r"showSendToCloud[\"']?\s*:\s*(?:true|!0)")
+_SHARED = re.compile(r"\bCONFIG\s*=\s*(\{[^{}]*(?:showSendToCloud|plotlyServerURL)[^{}]*\})")
+"""What a script says for every chart that does not say it itself."""
 
 
 def audit(folder: Path, originals: Mapping[str, str] | None = None) -> tuple[Problem, ...]:
@@ -33,6 +35,12 @@ def audit(folder: Path, originals: Mapping[str, str] | None = None) -> tuple[Pro
     files = {path.relative_to(folder).as_posix(): path for path in sorted(folder.rglob("*")) if path.is_file()}
     found: list[Problem] = []
     pages: dict[str, Markup] = {}
+    shared = [
+        one
+        for name, path in files.items()
+        if name.endswith(".js")
+        for one in _SHARED.findall(path.read_bytes().decode("utf-8", "replace"))
+    ]
     for name, path in files.items():
         data = path.read_bytes()
         found += _bytes(name, data, originals or {})
@@ -46,7 +54,7 @@ def audit(folder: Path, originals: Mapping[str, str] | None = None) -> tuple[Pro
                 )
                 continue
             pages[name] = Markup(text)
-            found += _page(name, pages[name])
+            found += _page(name, pages[name], shared)
         elif name.endswith(".css"):
             found += _css(name, data.decode("utf-8", "replace"))
         elif name.endswith(".js"):
@@ -77,7 +85,9 @@ def _bytes(name: str, data: bytes, originals: Mapping[str, str]) -> Iterator[Pro
         yield made if "Exif" in what or name.startswith("case/") else made.at(Level.WARN)
 
 
-def _page(name: str, page: Markup) -> Iterator[Problem]:
+def _page(name: str, page: Markup, shared: Sequence[str]) -> Iterator[Problem]:
+    inline = ["".join(one.words) for one in page.elements if one.tag == "script" and "src" not in one.at]
+    shared = [*shared, *(one for text in inline for one in _SHARED.findall(text))]
     for one in page.elements:
         for attribute, address in fetched(one):
             if away(address):
@@ -87,7 +97,7 @@ def _page(name: str, page: Markup) -> Iterator[Problem]:
             for _, address in styled(text):
                 said = f'a style asks for "{address}"'
                 yield _problem(entries.OUTSIDE, name, one.line, one.column, said, "a file of the site was needed")
-        for said, needed in _sends(one):
+        for said, needed in _sends(one, shared):
             yield _problem(entries.UPLOAD, name, one.line, one.column, said, needed)
         for said in _silent(one):
             yield _problem(entries.WORDS, name, one.line, one.column, said, "words in its place were needed")
@@ -110,7 +120,7 @@ def _stamp(name: str, page: Markup) -> Iterator[Problem]:
         yield _problem(entries.STAMP, name, 0, 0, "no digest of the case", "the digest of what it shows was needed")
 
 
-def _sends(one: Element) -> Iterator[tuple[str, str]]:
+def _sends(one: Element, shared: Sequence[str]) -> Iterator[tuple[str, str]]:
     if one.tag == "input" and one.at.get("type", "").lower() == "file":
         yield "a field that takes a file", "a page that only shows was needed"
     text = "".join(one.words)
@@ -119,13 +129,18 @@ def _sends(one: Element) -> Iterator[tuple[str, str]]:
     if one.tag != "template" or not any("data-af-chart" in parent.at for parent in one.parents()):
         return
     try:
-        config = json.loads(text)["config"]
-    except (ValueError, KeyError, TypeError):
+        told = json.loads(text)
+        # Where a chart leaves it out it holds what the script says for all, in every script that says so.
+        configs = [told["config"]] if "config" in told else [json.loads(each) for each in shared]
+        stays = [(each.get("showSendToCloud") is False, each.get("plotlyServerURL") == "") for each in configs]
+    except (ValueError, TypeError, AttributeError):
+        stays = []
+    if not stays:
         yield "a chart whose configuration cannot be read", "showSendToCloud false was needed"
         return
-    if config.get("showSendToCloud") is not False and not _SENDS.search(text):
+    if not all(here for here, _ in stays) and not _SENDS.search(text):
         yield "a chart that does not say that it stays here", "showSendToCloud false was needed"
-    if config.get("plotlyServerURL") != "":
+    if not all(nameless for _, nameless in stays):
         yield "a chart that names a server to be sent to", "an empty plotlyServerURL was needed"
 
 

@@ -120,6 +120,36 @@ def test_a_chart_that_stays_here_is_let_pass(tmp_path: Path) -> None:
     assert said(site(tmp_path, body)) == []
 
 
+@pytest.mark.parametrize(
+    ("script", "faults"),
+    [
+        (b'var CONFIG = {"showSendToCloud":false,"plotlyServerURL":""};', 0),
+        (b'var CONFIG = {"showSendToCloud":true,"plotlyServerURL":""};', 1),
+        (b'var CONFIG = {"plotlyServerURL":""};', 1),
+        (b'var CONFIG = {"showSendToCloud":false};', 1),
+        (b"var CONFIG = {showSendToCloud:false};", 1),
+        (b"var OTHER = 1;", 1),
+        (b'const CONFIG = {theirs: 1}; var CONFIG = {"showSendToCloud":false,"plotlyServerURL":""};', 0),
+    ],
+)
+def test_a_chart_that_says_nothing_holds_what_the_script_says_for_all(
+    tmp_path: Path, script: bytes, faults: int
+) -> None:
+    body = "<figure data-af-chart='a'><template>{&quot;data&quot;: []}</template><figcaption>c</figcaption></figure>"
+    found = [one for one in said(site(tmp_path, body, all_dot_js=script)) if one.startswith("index.html")]
+    assert len(found) == faults and all(one.endswith(" upload-control") for one in found), found
+
+
+def test_the_configuration_the_script_says_is_the_one_the_audit_reads() -> None:
+    """The writer leaves it out of a chart and the script holds it: what the audit looks for there stands there."""
+    from asfound.audit.site import _SHARED
+    from asfound.figures.plotly_spec import CONFIG
+    from asfound.pages import asset_files
+
+    scripts = [data.decode() for name, data in asset_files() if name == "asfound.js"]
+    assert [json.loads(one) for text in scripts for one in _SHARED.findall(text)] == [CONFIG]
+
+
 def test_a_script_is_let_through_by_the_digest_of_its_text(tmp_path: Path) -> None:
     """Digest as `printf 'a()' | openssl dgst -sha256 -binary | base64` gives it."""
     word = base64.b64encode(hashlib.sha256(b"a()").digest()).decode()

@@ -334,6 +334,7 @@ def test_a_tag_without_collector_and_description_is_refused() -> None:
         ("items.yml", "  collected_by: risk-manager\n  collected_at: 2026-03-02 12:05 -06:00\nI-3", "I-3"),
     ]
     problem = assert_fires("tag-incomplete", edits, at=("items.yml", "I-2:"), says="who collected it, when and a short")
+    assert problem.mend.startswith("Copy collected_by, collected_at and description from the tag into items.yml")
     assert problem.subject == "I-2"
 
 

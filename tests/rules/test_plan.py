@@ -78,6 +78,12 @@ def test_planned_test_not_done() -> None:
         at=("plan.yml", "pump-earth--again:"),
         says="has no sheet",
     )
+    # A first value was typed and the sheet's entry lacks what goes with it: that is told there.
+    again = [("plan.yml", TESTS, "tests:\n  pump-earth--again: {item: I-1, why: More.}\n  pump-earth:")]
+    begun = ("sheets.yml", "S-earth:\n", "S-pump-earth-again: {test: pump-earth--again, item: I-1}\nS-earth:\n")
+    values = {"readings/pump-earth-again.csv": "row,point,value [mohm]\n1,case screw,142\n"}
+    assert_silent("planned-test-not-done", [*again, begun], extra=values)
+    assert "field-missing" in {one.rule for one in run_with([*again, begun], extra=values)}
     assert_silent("planned-test-not-done", [NOT_DONE], delete=["readings/earth.csv"])
 
 

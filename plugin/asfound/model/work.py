@@ -271,7 +271,9 @@ class Sheet(PreparedSheet):
     by: Role
     """Who took the readings, by role."""
     from_: Moment = Field(alias="from")
+    """When the work on the sheet began, with its offset from UTC: `2026-03-09 15:12 -05:00`."""
     to: Moment
+    """When it ended, with its offset from UTC: `2026-03-09 16:40 -05:00`."""
 
 
 class Reading(NamedTuple):

@@ -176,8 +176,8 @@ def test_no_answer_costs_those_before_it(tmp_path: Path) -> None:
     (tmp_path / ".asfound").mkdir()
     answers = (
         "", "Ventilator", "breathing circuit", "", "y", "", "", "", "", "not yet known", "", "", "ventilator",
-        "no therapy", "none", "2026-05-04 10:20 +02:00", "the wall clock", "a ward", "It stopped.", "A ventilator that stopped",
-        "Ventilator 7", "taken", "ventilator-7",
+        "no therapy", "none", "2026-05-04 10:20 +02:00", "the wall clock", "a ward", "It stopped.",
+        "A ventilator that stopped", "Ventilator 7", "taken", "ventilator-7",
     )  # fmt: skip
     code, screen = on_a_terminal(tmp_path, answers, "new")
     assert code == 0, screen

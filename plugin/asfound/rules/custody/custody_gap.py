@@ -44,7 +44,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             "custody.csv",
             found=f"no custody line is on record for {ids(missing)}",
             needed="a line for each hand-over is needed, from the first person who took it",
-            mend="Start custody.csv with who collected what, where and when, signed.",
+            mend="Start custody.csv by asfound log with who collected what, where and when, signed.",
         )
     elif missing:
         for ref in missing:

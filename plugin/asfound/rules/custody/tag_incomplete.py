@@ -32,11 +32,13 @@ _FIELDS = {"collected_by": "who collected it", "collected_at": "when", "descript
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem an item, listing what its tag lacks."""
     for ref, item in facts.case.items.items():
-        lacks = [words for field, words in _FIELDS.items() if getattr(item, field) is None] if item.impounded else []
-        if lacks:
+        fields = [field for field in _FIELDS if getattr(item, field) is None] if item.impounded else []
+        if fields:
             yield facts.problem(
                 ENTRY,
                 ref,
-                found=f"the tag of {ref} lacks {listed(lacks)}",
+                found=f"the tag of {ref} lacks {listed([_FIELDS[field] for field in fields])}",
                 needed="collector, date and a short description are needed",
+                mend=f"Copy {listed(fields)} from the tag into items.yml; if the tag lacks it, add it there too, "
+                "dated and signed.",
             )

@@ -84,6 +84,14 @@ def test_planned_test_not_done() -> None:
     values = {"readings/pump-earth-again.csv": "row,point,value [mohm]\n1,case screw,142\n"}
     assert_silent("planned-test-not-done", [*again, begun], extra=values)
     assert "field-missing" in {one.rule for one in run_with([*again, begun], extra=values)}
+    # As a spreadsheet saves it: whether it holds a value cannot be told before it is mended.
+    laid = ("sheets.yml", "S-earth:\n", "S-again: {test: pump-earth--again, item: I-1}\nS-earth:\n")
+    saved = {"readings/again.csv": "row;point;value [mohm]\n1;case screw;142,5\n"}
+    assert_silent("planned-test-not-done", [*again, laid], extra=saved)
+    blank = {"readings/again.csv": "row,point,value [mohm]\n1,case screw,\n"}
+    assert_fires(
+        "planned-test-not-done", [*again, laid], extra=blank, at=("plan.yml", "pump-earth--again:"), says="lies ready"
+    )
     assert_silent("planned-test-not-done", [NOT_DONE], delete=["readings/earth.csv"])
 
 

@@ -199,15 +199,15 @@ def test_a_wrong_property_of_a_chart_is_found_at_build_time(
     from mkdocs.config import load_config
     from mkdocs.exceptions import Abort
 
-    import asfound.figures.plotly_spec as plotly_spec
+    import asfound.figures.markup as markup
 
-    real: Callable[..., dict[str, object]] = plotly_spec.interactive
+    real: Callable[..., dict[str, object]] = markup.live
 
-    def wrong(chart: object) -> dict[str, object]:
-        made = real(chart)
+    def wrong(*given: object) -> dict[str, object]:
+        made = real(*given)
         return {**made, "layout": {**made["layout"], "hovermood": "closest"}}  # type: ignore[dict-item]
 
-    monkeypatch.setattr("asfound.figures.markup.interactive", wrong)
+    monkeypatch.setattr("asfound.figures.markup.live", wrong)
     monkeypatch.setenv("NO_MKDOCS_2_WARNING", "1")
     config = load_config(str(demo.root / "mkdocs.yml"), site_dir=str(tmp_path / "site"))
     config.plugins.on_startup(command="build", dirty=False)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import re
 from collections import Counter
 from itertools import pairwise
 from pathlib import Path
 
 from PIL import Image
+
+from asfound.figures.packed import unpacked
 
 from .support import BASE, Site, addresses, photographs
 
@@ -79,11 +80,14 @@ def test_evidence_cannot_leave_through_a_button(demo: Site) -> None:
     for page in demo.own.values():
         for told in page.all("template"):
             charts += 1
-            config = json.loads(told.text)["config"]
+            config = unpacked(told.text)["config"]
             assert config["showSendToCloud"] is False and config["plotlyServerURL"] == ""
             assert config["displaylogo"] is False
         assert not [form for form in page.all("form") if form.attributes.get("action", "").startswith("http")]
     assert charts > 10
+    # What no chart says of itself, the script says that draws them.
+    loader = "".join(path.read_text("utf-8") for path in (demo.folder / "assets/asfound").glob("*.js"))
+    assert re.search(r'"showSendToCloud":false', loader) and re.search(r'"plotlyServerURL":""', loader)
 
 
 def test_no_raw_file_of_a_case_is_published(site: Site) -> None:

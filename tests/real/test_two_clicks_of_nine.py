@@ -98,7 +98,7 @@ def test_the_raw_line_behind_a_printed_number(reader: Any, served: str, nine: Si
         number = links.first.evaluate("el => el.nextSibling ? el.nextSibling.textContent : ''").strip()
         clicks.click(links.first)
         row = clicks.at()
-        file, _, line = row.locator(".af-line").first.inner_text().strip().rpartition(":")
+        file, _, line = row.locator(".af-line").first.inner_text().split()[0].rpartition(":")
         raw = (folder / file).read_text("utf-8").splitlines()[int(line) - 1]
         cells = next(csv.reader([raw]))
         ref = row.locator("th").first.inner_text().strip()

@@ -19,7 +19,8 @@ def test_the_library_says_the_same(counts: tuple[int, int], tail: float) -> None
     events, trials = counts
     found = highest_chance(events, trials, tail)
     assert math.isclose(found, float(betaincinv(events + 1, trials - events, 1.0 - tail)), rel_tol=1e-9)
-    assert math.isclose(at_most(events, trials, found), tail, rel_tol=1e-10)
+    # Near certainty the last digit of the chance moves the rest by much more.
+    assert math.isclose(at_most(events, trials, found), tail, rel_tol=1e-8)
 
 
 @given(COUNTS, st.floats(0.0, 1.0))

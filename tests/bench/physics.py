@@ -62,9 +62,13 @@ def measure() -> list[Line]:
     nodes = np.asarray(bioheat.grid(0.01))
     surface = bioheat.Surface(temperature=55.0)
     blood = bioheat.Blood()
-    ours, theirs = inside(
-        [lambda: bioheat.bioheat(surface, 60.0, nodes=tuple(nodes), blood=blood), lambda: _oracle(nodes, 60.0)], TIMES
-    )
+
+    def flow() -> object:
+        # The same question asked again is answered from memory; here it is worked out each time.
+        bioheat._solved.cache_clear()
+        return bioheat.bioheat(surface, 60.0, nodes=tuple(nodes), blood=blood)
+
+    ours, theirs = inside([flow, lambda: _oracle(nodes, 60.0)], TIMES)
     lines = [
         Line("a minute of heat in skin, 400 steps", "scipy's banded LSODA, same grid", ours / theirs, HEAT_BOUND,
              spoken(ours), spoken(theirs), f"{nodes.size} nodes"),

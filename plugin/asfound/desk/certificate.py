@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -20,7 +20,8 @@ from asfound.desk.yaml_append import append_item
 from asfound.desk.yaml_insert import insert_records
 from asfound.desk.yaml_text import Plain
 from asfound.intake import read_record, read_yaml
-from asfound.intake.dcc import Certificate, Compared, Thing
+from asfound.intake.dcc import Certificate, Thing
+from asfound.intake.dcc_results import Compared
 from asfound.measure import Unit, unit
 from asfound.model.base import told
 from asfound.model.bench import Instrument
@@ -75,6 +76,7 @@ def plan_certificate(
     if before is not None and any(one.certificate == read.number for one in before.calibrations):
         raise Refused(f"{ref} has the certificate {read.number} already")
     file, copied = _place(root, source)
+    whole, read = read, _of(read, thing)
     calibration = _calibration(read, said, file, source.sha256)
     if before is not None:
         new, line, count = append_item(path, old or b"", (ref, "calibrations"), calibration)
@@ -89,7 +91,7 @@ def plan_certificate(
         raise Refused(f"{ref} could not be read in {path} as it would stand there", problems=problems)
     text = tuple(new.decode("utf-8").splitlines()[line - 1 : line - 1 + count])
     return CertificatePlan(
-        ref, line, text, file, None if copied else source, old, new, tuple(_notes(read, before, thing))
+        ref, line, text, file, None if copied else source, old, new, tuple(_notes(whole, read, before, thing, said))
     )
 
 
@@ -115,6 +117,13 @@ def _thing(read: Certificate, said: Said) -> Thing:
         names = "; ".join(f"{one.what or 'without a name'} {', '.join(one.identifications)}" for one in read.things)
         raise Refused(f"the certificate is of {len(read.things)} things ({names}); say which with --serial")
     return read.things[0]
+
+
+def _of(read: Certificate, thing: Thing) -> Certificate:
+    """The certificate with what it compared of this thing alone: another's doubt is worse than none."""
+    if len(read.things) == 1:
+        return read
+    return replace(read, compared=tuple(one for one in read.compared if thing.ref and thing.ref in one.of))
 
 
 def _known(instruments: Mapping[str, Instrument], thing: Thing, said: Said) -> str:
@@ -229,12 +238,17 @@ def _text(value: Decimal) -> str:
     return plain if len(plain) <= 18 else str(value)
 
 
-def _notes(read: Certificate, before: Instrument | None, thing: Thing) -> Iterator[str]:
+def _notes(whole: Certificate, read: Certificate, before: Instrument | None, thing: Thing, said: Said) -> Iterator[str]:
     if before is not None and told(before.serial) not in thing.identifications:
         known = ", ".join(thing.identifications) or "none"
         yield f"The register has the serial {told(before.serial)}; the numbers of the certificate are: {known}."
     for one in read.unread:
         yield f"Not taken (line {one.line}, column {one.column}): {one.found}."
+    for one in read.remarks:
+        yield f"Look again (line {one.line}, column {one.column}): {one.found}."
+    for result in whole.compared:
+        if result not in read.compared and not result.of:
+            yield f"Not taken: “{result.name}” does not say of which of the {len(read.things)} things it is."
     if not read.compared:
         yield "No result of the certificate could be taken, so it covers nothing here; enter what it covers by hand."
     if before is None:
@@ -246,7 +260,15 @@ def _notes(read: Certificate, before: Instrument | None, thing: Thing) -> Iterat
         yield "Its functions stand as they were; compare the certificate_doubt of each with what is covered."
     if read.adjusted:
         yield "The certificate tells of an adjustment: what it covers is the state after it, as_found that before it."
-    if not read.conformity:
+    if not read.conformity and read.adjusted:
+        yield "It states no conformity before the adjustment; say with --as-found how the instrument was when it came."
+    elif not read.conformity:
         yield "It states no conformity; say with --as-found how the instrument was when it came to the laboratory."
+    if read.again is not None and said.due > read.again:
+        yield f"The certificate asks for the next calibration by {read.again}; the due date written is {said.due}."
+    numbers = {one.certificate for one in before.calibrations} if before else set()
+    for number, how in read.replaces:
+        there = "; its entry stands there still, and every case that cites it rests on it" if number in numbers else ""
+        yield f"It stands in place of the certificate {number} ({how}){there}."
     if read.signed:
         yield "A signature stands in it, which was not verified here."

@@ -1,9 +1,10 @@
 """A digital calibration certificate, read: which thing, by whom, when, over which values and with which doubt.
 
 The form is the open XML schema of digital calibration certificates, version 3 (namespace https://ptb.de/dcc, values in
-https://ptb.de/si). Names of elements were held against documentation of the schema that is kept in public repositories
-(core data, confirmed; uncertainties of D-SI 2, confirmed; the rest, and the types of reference of its good practice,
-from memory). No signature is verified here, and nothing is fetched.
+https://ptb.de/si). Elements and states of adjustment were held against the schema 3.2.0 and examples of its good
+practice that public repositories keep (confirmed), the reader as a whole against examples of 3.3.0 by the makers of the
+schema (`tests/reference/certificates`); what a certificate replaces is from a program that writes it (secondary). No
+signature is verified here, and nothing is fetched.
 """
 
 from __future__ import annotations
@@ -11,19 +12,15 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
-from decimal import Decimal
+from dataclasses import dataclass, replace
 
-from asfound.intake.dcc_units import dsi_unit
+from asfound.intake.dcc_results import Compared, compared_of, content, refs, types
+from asfound.intake.dcc_states import states_of
 from asfound.intake.dcc_xml import Element, NoXml, XmlFault, read_xml
-from asfound.measure import Unit
-from asfound.model.number import Fault, read_decimal
 
 DCC = "https://ptb.de/dcc"
 _VERSION = re.compile(r"3\.\d+(\.\d+)?([-.\w]*)?")
 _DATE = re.compile(r"\s*(\d{4}-\d{2}-\d{2})(Z|[+-]\d{2}:\d{2})?\s*")
-_REFERENCE = ("referencevalue", "nominalvalue", "calibrationvalue", "measuredvalue")
-"""Which quantity of a result says where it was compared, the best first; types of reference end so."""
 
 
 class NoCertificate(Exception):
@@ -36,26 +33,17 @@ class NoCertificate(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """What was calibrated. `identifications` are all values it is known by; `serial` empty where none is called so."""
+    """What was calibrated. `identifications` are all values it is known by; `serial` empty where none is called so.
+
+    ref  the id by which results of the certificate refer to it; empty where it has none
+    """
 
     what: str
     maker: str
     model: str
     serial: str
     identifications: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Compared:
-    """One result: between which values the thing was compared, and the largest expanded doubt there, at `k`."""
-
-    name: str
-    unit: Unit
-    low: Decimal
-    high: Decimal
-    doubt: Decimal
-    doubt_unit: Unit
-    k: Decimal
+    ref: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +55,9 @@ class Certificate:
     adjusted    whether it tells of a state after an adjustment
     signed      whether a signature stands in it (nobody verified it)
     unread      what is in it and could not be taken, each with its place
+    remarks     what was taken with a guess, each with its place
+    again       the day by which it is to be calibrated again, where the certificate names one
+    replaces    numbers of certificates in whose place it stands, each with the word for it (`amended`, `substituted`)
     """
 
     number: str
@@ -81,6 +72,9 @@ class Certificate:
     version: str
     signed: bool
     unread: tuple[XmlFault, ...]
+    remarks: tuple[XmlFault, ...] = ()
+    again: dt.date | None = None
+    replaces: tuple[tuple[str, str], ...] = ()
 
 
 def read_dcc(data: bytes) -> Certificate:
@@ -120,6 +114,7 @@ class _Reading:
         self.root = root
         self.faults: list[XmlFault] = []
         self.unread: list[XmlFault] = []
+        self.remarks: list[XmlFault] = []
 
     def read(self) -> Certificate | None:
         admin = self.root.first("administrativeData")
@@ -137,22 +132,45 @@ class _Reading:
         results = list(self.root.all("measurementResults", "measurementResult"))
         if not results:
             self._missing(self.root, "measurementResults/measurementResult")
-        parts = [one for result in results for one in result.all("results", "result")]
-        after = [one for one in parts if "afteradjustment" in _type(one)]
-        before = [one for one in parts if "beforeadjustment" in _type(one)]
-        # As the instrument left the laboratory is how it measured since.
+        statements = list(admin.all("statements", "statement"))
+        states = states_of(results, statements, self._left)
+        known = {one.ref for one in things if one.ref}
         compared = tuple(
-            found for one in parts if not (after and one in before) if (found := self._compared(one)) is not None
+            found
+            for measurement, result in states.results
+            for found in compared_of(result, refs(result) or refs(measurement), self._left, self._remark)
         )
-        conformity = [
-            one.text.strip() for part in (before or results) for one in part.walk() if one.name == "conformity"
-        ]
+        compared = tuple(replace(one, of=tuple(ref for ref in one.of if ref in known)) for one in compared)
+        if first is not None and last is not None and first > last:
+            at = core.first("beginPerformanceDate") or core
+            self.faults.append(XmlFault(at.line, at.column, f"the calibration begins on {first} and ends on {last}",
+                                        "a first day that is not after the last is needed",
+                                        "Ask the laboratory which of the two is meant."))  # fmt: skip
+        again = self._again(statements)
         if number is None or first is None or last is None or laboratory is None or self.faults:
             return None
         signed = any(one.name == "Signature" for one in self.root.children)
         version = self.root.attributes["schemaVersion"]
-        return Certificate(number, first, last, issued, laboratory, things, compared, tuple(conformity), bool(after),
-                           version, signed, tuple(self.unread))  # fmt: skip
+        return Certificate(number, first, last, issued, laboratory, things, compared, states.conformity,
+                           states.adjusted, version, signed, tuple(self.unread), tuple(self.remarks), again,
+                           tuple(_replaced(core)))  # fmt: skip
+
+    def _left(self, at: Element, why: str) -> None:
+        self.unread.append(XmlFault(at.line, at.column, why, "it was left out"))
+
+    def _remark(self, at: Element, why: str) -> None:
+        self.remarks.append(XmlFault(at.line, at.column, why, "look whether it is meant so"))
+
+    def _again(self, statements: list[Element]) -> dt.date | None:
+        """The day by which it is to be calibrated again, on the word of whoever set it; the earliest."""
+        dates = [
+            found
+            for one in statements
+            if any(word.endswith("recalibration") for word in types(one))
+            and one.first("date") is not None
+            and (found := self._date(one, "date")) is not None
+        ]
+        return min(dates, default=None)
 
     # --- words and dates
 
@@ -170,7 +188,7 @@ class _Reading:
 
     def _named(self, at: Element, *path: str) -> str | None:
         found = at.first(*path)
-        text = _content(found)
+        text = content(found)
         if not text:
             self._missing(at, "/".join(path))
             return None
@@ -203,119 +221,19 @@ class _Reading:
                 continue
             known.append(text)
             called = " ".join(found.text for found in one.all("name", "content")).casefold()
-            if not serial and ("serialnumber" in _type(one) or "serial" in called or "serien" in called):
+            if not serial and (
+                any("serialnumber" in word for word in types(one)) or "serial" in called or "serien" in called
+            ):
                 serial = text
         model = item.first("model")
-        return Thing(_content(item.first("name")), _content(item.first("manufacturer", "name")),
-                     " ".join(model.text.split()) if model else "", serial, tuple(known))  # fmt: skip
-
-    # --- results
-
-    def _compared(self, result: Element) -> Compared | None:
-        name = _content(result.first("name")) or "a result without a name"
-        series = [found for one in result.walk() if one.name == "quantity" if (found := self._series(one)) is not None]
-        if not series:
-            self._left(result, f"“{name}” holds no numbers with a unit that is known here")
-            return None
-        places = sorted(series, key=lambda one: one.place)
-        base = places[0]
-        doubts = [
-            (Decimal(doubt) * factor, k, one)
-            for one in series
-            if (factor := _turned(one.unit, base.unit)) is not None
-            for doubt, k in one.doubts
-        ]
-        if not doubts:
-            self._left(result, f"“{name}” states no expanded uncertainty with its factor in the unit of its values")
-            return None
-        # The largest by what it says of the values; of equal ones the one with the smaller factor says more.
-        _, k, widest = max(doubts, key=lambda one: (one[0] / one[1], one[0]))
-        doubt = max(value for value, factor in widest.doubts if factor == k)
-        return Compared(name, base.unit, min(base.values), max(base.values), doubt, widest.unit, k)
-
-    def _series(self, quantity: Element) -> _Series | None:
-        one = next(
-            (child for child in quantity.children if child.name in ("real", "realListXMLList", "realList")), None
-        )
-        if one is None:
-            return None
-        if one.name == "realList":
-            self._left(one, "a list of single values (realList) is not read")
-            return None
-        many = one.name == "realListXMLList"
-        end = "XMLList" if many else ""
-        units = (found.text if (found := one.first(f"unit{end}")) else "").split()
-        known = [dsi_unit(text) for text in dict.fromkeys(units)]
-        if len(known) != 1 or known[0] is None:
-            self._left(one, f"the unit “{' '.join(dict.fromkeys(units))[:60]}” is none of those known here")
-            return None
-        values = self._numbers(one.first(f"value{end}"))
-        if not values:
-            return None
-        rank = next((n for n, word in enumerate(_REFERENCE) if _type(quantity).endswith(word)), len(_REFERENCE))
-        return _Series(known[0], tuple(values), tuple(self._doubts(one, end)), rank)
-
-    def _doubts(self, one: Element, end: str) -> Iterator[tuple[Decimal, Decimal]]:
-        """Each expanded uncertainty with its coverage factor; a standard uncertainty is one with the factor 1."""
-        inside = [one, *one.all(f"measurementUncertaintyUnivariate{end}")]
-        for holder in inside:
-            for kind, value, factor in (
-                (f"expandedUnc{end}", f"uncertainty{end}", f"coverageFactor{end}"),
-                (f"expandedMU{end}", f"valueExpandedMU{end}", f"coverageFactor{end}"),
-                (f"standardMU{end}", f"valueStandardMU{end}", ""),
-            ):
-                for found in holder.all(kind):
-                    stated = self._numbers(found.first(value))
-                    factors = self._numbers(found.first(factor)) if factor else [Decimal(1)]
-                    if not factors:
-                        self._left(found, "an uncertainty stands without its coverage factor")
-                        continue
-                    each = factors if len(factors) == len(stated) else factors[:1] * len(stated)
-                    yield from ((abs(doubt), k) for doubt, k in zip(stated, each, strict=True) if k > 0)
-            for kind in (f"coverageInterval{end}", f"coverageIntervalMU{end}"):
-                for found in holder.all(kind):
-                    self._left(found, "a coverage interval is not read as a doubt on either side")
-
-    def _numbers(self, at: Element | None) -> list[Decimal]:
-        found: list[Decimal] = []
-        for text in at.text.split() if at else ():
-            read = read_decimal(text)
-            if isinstance(read, Fault):
-                assert at is not None
-                self._left(at, f"“{text[:40]}” is no number: {read.found}")
-                return []
-            found.append(read)
-        return found
-
-    def _left(self, at: Element, why: str) -> None:
-        self.unread.append(XmlFault(at.line, at.column, why, "it was left out"))
+        return Thing(content(item.first("name")), content(item.first("manufacturer", "name")),
+                     " ".join(model.text.split()) if model else "", serial, tuple(known),
+                     item.attributes.get("id", ""))  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _Series:
-    unit: Unit
-    values: tuple[Decimal, ...]
-    doubts: tuple[tuple[Decimal, Decimal], ...]
-    place: int
-
-
-def _turned(from_: Unit, to: Unit) -> Decimal | None:
-    """How many of `to` one of `from_` is, as a difference; None where they measure two things."""
-    kinds = {str(from_.quantity), str(to.quantity)}
-    if from_.quantity is not to.quantity and kinds != {"temperature", "temperature difference"}:
-        return None
-    ratio = from_.factor / to.factor
-    return Decimal(ratio.numerator) / Decimal(ratio.denominator)
-
-
-def _type(one: Element) -> str:
-    return one.attributes.get("refType", "").replace("_", "").casefold()
-
-
-def _content(at: Element | None) -> str:
-    """The words of an element in English where it has them, else in its first language."""
-    if at is None:
-        return ""
-    told = [(one.attributes.get("lang", ""), " ".join(one.text.split())) for one in at.all("content")]
-    told = [one for one in told if one[1]]
-    return next((text for lang, text in told if lang == "en"), told[0][1] if told else "")
+def _replaced(core: Element) -> Iterator[tuple[str, str]]:
+    """In whose place a certificate stands: numbers, each with the word for it."""
+    for one in core.all("reportAmendedSubstituted"):
+        how, number = one.first("typeOfChange"), one.first("replacedUniqueIdentifier")
+        if number is not None and (text := " ".join(number.text.split())):
+            yield text, " ".join(how.text.split()) if how else "replaced"

@@ -184,3 +184,56 @@ def test_an_instrument_without_a_calibration_gets_its_first(add, root: Path) -> 
     assert (root / REGISTER).read_text("utf-8").startswith("# kept\nM-2:\n  what: Flow analyser\n")
     assert [one.certificate for one in read_bench(root).instruments["M-2"].calibrations] == ["LC-26-011"]
     assert "certificate: LC-26-011" in done.out
+
+
+TWO = (
+    "      </dcc:item>\n",
+    """      </dcc:item>
+      <dcc:item id="other">
+        <dcc:name><dcc:content>Flow analyser</dcc:content></dcc:name>
+        <dcc:identifications><dcc:identification><dcc:value>A-2211</dcc:value></dcc:identification></dcc:identifications>
+      </dcc:item>
+""",
+)
+
+
+def test_of_a_certificate_of_two_things_each_gets_its_own_results_and_no_doubt_of_the_other(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    """A doubt that belongs to another instrument looks like any other on a page."""
+    name = '<dcc:result>\n          <dcc:name><dcc:content lang="en">Flow'
+    (root / "two.xml").write_bytes(certificate(TWO, (name, name.replace("<dcc:result>", '<dcc:result refId="other">'))))
+    done = add("two.xml", *DUE, "--serial", "A-2211")
+    assert done.code == 0, done.err
+    made = read_bench(root).instruments[done.out.split()[1]]
+    assert [one.what for one in made.calibrations[0].covers] == ["Flow"]
+    assert "“Output for a recorder” does not say of which of the 2 things it is" in done.err
+    assert "“Flow”" not in done.err
+
+
+def test_a_due_date_later_than_the_certificate_asks_and_a_certificate_replaced_are_said(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    assert add("LC 26-011.xml", *DUE).code == 0
+    again = (
+        '<dcc:statements><dcc:statement refType="basic_recalibration"><dcc:date>2026-12-01</dcc:date>'
+        "</dcc:statement></dcc:statements>"
+    )
+    number = "<dcc:replacedUniqueIdentifier>LC-26-011</dcc:replacedUniqueIdentifier>"
+    held = f"<dcc:typeOfChange>substituted</dcc:typeOfChange>{number}"
+    core = "    </dcc:coreData>"
+    replaced = f"<dcc:reportAmendedSubstituted>{held}</dcc:reportAmendedSubstituted>"
+    end = "  </dcc:administrativeData>"
+    made = certificate((">LC-26-011<", ">LC-26-012<"), (core, replaced + core), (end, again + end))
+    (root / "new.xml").write_bytes(made)
+    done = add("new.xml", *DUE)
+    assert done.code == 0, done.err
+    assert "asks for the next calibration by 2026-12-01; the due date written is 2027-02-03." in done.err
+    assert "in place of the certificate LC-26-011 (substituted); its entry stands there still" in done.err
+
+
+def test_an_example_of_the_makers_of_the_schema_is_entered_and_reads_back(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    example = Path(__file__).parents[2] / "reference/certificates/valid.xml"
+    done = add(str(example), "--due", "1959-10-22")
+    assert done.code == 0, done.err
+    bench = read_bench(root)
+    (covered,) = bench.instruments[done.out.split()[1]].calibrations[0].covers
+    told = [one.text for one in (covered.from_, covered.to, covered.doubt)]
+    assert told == ["33.098 °C", "320.004 °C", "0.061 K"] and covered.quantity == "temperature"
+    assert bench.problems == () and "Not taken" not in done.err and "asks for the next" not in done.err

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
@@ -18,6 +19,7 @@ from asfound.assess.repository import Repository, open_repository
 from asfound.assess.run import Assessment, assessed, in_order, unique
 from asfound.intake import CaseReading
 from asfound.model.layout import BENCH
+from asfound.model.pause import without_collecting
 from asfound.store import Store, TreeFile, program_digest, take_tree, unchanged
 
 LARGEST = 128 * 1_048_576
@@ -42,6 +44,8 @@ class Means:
     remembered  what the run before left, for a process that lives on; None remembers nothing
     beside      what is to be done with each assessment by a process of our own that carries it out
     done        what came of that, by case folder; only of cases that were carried out so
+    passing     whether this process ends soon after: then what was read stays as long as it does, and the collector of
+                cycles need not look through it again and again
     """
 
     store: Store | None = None
@@ -50,6 +54,7 @@ class Means:
     remembered: Remembered | None = None
     beside: Beside | None = None
     done: dict[str, Any] = field(default_factory=dict)
+    passing: bool = False
 
 
 class Faulted(Exception):
@@ -91,6 +96,8 @@ def assess_cases(
     shared = open_repository(root)
     many = _Many(shared, means, on, history, Keys(shared, bench_before, on, history) if keeps else None)
     found, faults = many.assess([folder.resolve().relative_to(shared.root).as_posix() for folder in folders])
+    if means.passing:
+        gc.freeze()
     bench = (*shared.problems, *shared.signers.expired(on))
     if bench:
         found.insert(0, Assessment(".asfound", None, in_order(bench)))
@@ -265,7 +272,8 @@ class _Many:
             )
             for piece in pieces
         ]  # fmt: skip
-        with lent(self._shared):
+        # Reading what the others hand over leaves no cycles, and all of it stays.
+        with lent(self._shared), without_collecting():
             for unit, came in carried_out(executor, carry_on, units):
                 piece = by_folder[unit.folder]
                 if isinstance(came, Exception):

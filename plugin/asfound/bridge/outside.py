@@ -20,6 +20,8 @@ _ICON = re.compile(r'<svg (?=xmlns="http://www\.w3\.org/2000/svg"(?: width="\d+"
 _SKIP = re.compile(r'<a\b[^>]*class="md-skip"[^>]*>.*?</a>', re.DOTALL)
 _BODY = re.compile(r"<body\b[^>]*>")
 _OURS = re.compile(r'<div class="(?=af[ "])')
+_OPENING = re.compile(r'<div class="af[ "]')
+_HELD, _FIRST = "<!-- what asfound put here -->", 400
 _BUILT = re.compile(r"<!--\s*(?:MkDocs|ProperDocs) version\b.*?-->", re.DOTALL)
 
 
@@ -41,12 +43,36 @@ def prepare(config: MkDocsConfig, ours: AsfoundConfig) -> None:
             theme["features"] = [one for one in theme["features"] if one not in NEEDS_A_SERVER]
 
 
-def finished(page: str, stamp: str, ours: AsfoundConfig, directory_urls: bool, serving: bool) -> str:
+def finished(page: str, stamp: str, ours: AsfoundConfig, directory_urls: bool, serving: bool, body: str = "") -> str:
     """A page with its policy and its stamp, and without what the theme's script would ask a code host for.
 
     stamp    case and digest of what the page shows; empty where it shows no one case
     serving  whether the engine watches and puts a script into the page that tells of changes
+    body     what we put into the page; it is not looked through, since nothing of a theme's stands in it
     """
+    around, held = _around(page, body)
+    made = _finished(around, stamp, ours, directory_urls, serving)
+    return made.replace(_HELD, held) if held else made
+
+
+def _around(page: str, body: str) -> tuple[str, str]:
+    """A page with a mark in the place of our body, but for how that begins, and what the mark stands for.
+
+    As it is, and nothing, where the body holds a script, of which the policy has to know, or is not as we wrote it.
+    """
+    opening = _OPENING.match(body)
+    if opening is None or "<script" in body:
+        return page, ""
+    held = body[opening.end() :]
+    # Looked for by its first words: a search for so long a text prepares itself longer than it takes.
+    at = page.find(body[:_FIRST]) + opening.end()
+    if not page.startswith(held, at):
+        return page, ""
+    around = page[:at] + _HELD + page[at + len(held) :]
+    return (around, held) if around.count(_HELD) == 1 else (page, "")
+
+
+def _finished(page: str, stamp: str, ours: AsfoundConfig, directory_urls: bool, serving: bool) -> str:
     # The theme asks the host of the repository for stars and forks; without this word it only shows the link.
     page = _CODE_HOST.sub(r"\1", page)
     page = _ICON.sub('<svg aria-hidden="true" ', page)

@@ -125,7 +125,8 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         kept = self._kept if self._serving else Kept()
         try:
             store = open_store(self._root, self.config.cache)
-            means = Means(store, self.config.jobs, remembered=kept.remembered if self._serving else None)
+            remembered = kept.remembered if self._serving else None
+            means = Means(store, self.config.jobs, remembered=remembered, passing=not self._serving)
             return build(self._root, self.config.cases, on, options, self.config.history, means, kept, commands())
         except PlaceRefused as error:
             raise PluginError(f"asfound: {error}") from None
@@ -196,9 +197,8 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
         return self._finished(output_content, None, config) if template_name.endswith(".html") else output_content
 
     def _finished(self, output: str, ours: Page | None, config: MkDocsConfig) -> str:
-        return finished(
-            output, ours.stamp if ours is not None else "", self.config, config.use_directory_urls, self._serving
-        )
+        stamp, body = ("", "") if ours is None else (ours.stamp, ours.body)
+        return finished(output, stamp, self.config, config.use_directory_urls, self._serving, body)
 
     def _pointed(self, output: str, ours: Page | None, config: MkDocsConfig) -> str:
         if ours is None or not (ours.robots or ours.canonical):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -50,6 +51,17 @@ def worked_out(store: Store) -> int:
 def shown(found: tuple[Assessment, ...]) -> list[bytes]:
     """All of it, the duties too, in its order."""
     return [pack(one) for one in found]
+
+
+def test_a_process_that_ends_soon_leaves_what_it_read_out_of_the_collectors_sight(root: Path) -> None:
+    gc.unfreeze()
+    try:
+        plain = run(root, Means())
+        assert gc.get_freeze_count() == 0
+        assert shown(run(root, Means(passing=True))) == shown(plain)
+        assert gc.get_freeze_count() > 0 and gc.isenabled()
+    finally:
+        gc.unfreeze()
 
 
 def test_nine_cases_are_the_same_with_the_store_and_without_it(store: Store) -> None:

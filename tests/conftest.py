@@ -23,6 +23,9 @@ NODE = shutil.which("node")
 EDITOR = os.environ.get("YAML_LANGUAGE_SERVER") or shutil.which("yaml-language-server")
 """What editors start for YAML, or None; `YAML_LANGUAGE_SERVER` names its file where it lies elsewhere."""
 
+HEARD = os.environ.get("OUTLOUD") or shutil.which("outloud")
+"""A checker of PDF/UA that is not ours, or None; `OUTLOUD` names its file where it lies elsewhere."""
+
 LACKING = [name for name in ("pdftotext", "pdfinfo", "pdfdetach", "qpdf") if shutil.which(name) is None]
 """Programs of others that read PDF and are not on the path."""
 
@@ -108,7 +111,8 @@ def _a_machine_without_leanings(tmp_path_factory: pytest.TempPathFactory) -> Ite
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Leave out, with the reason said, the tests of the browser where there is none, those that read PDF with the
-    programs of others where those are missing, those of a spreadsheet and those of an editor; `.ci/run` demands all."""
+    programs of others where those are missing, those of a spreadsheet, of an editor and of a checker; `.ci/run` demands
+    all."""
     browser = "there is no chromium on the path; CHROMIUM can name one, ASFOUND_REQUIRE_BROWSER=1 makes this a failure"
     leave = {}
     if not BROWSER and os.environ.get("ASFOUND_REQUIRE_BROWSER") != "1":
@@ -119,6 +123,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         leave["office"] = f"{NO_OFFICE}; ASFOUND_REQUIRE_OFFICE=1 makes this a failure"
     if not (EDITOR and NODE) and os.environ.get("ASFOUND_REQUIRE_EDITOR") != "1":
         leave["editor"] = f"{NO_EDITOR}; ASFOUND_REQUIRE_EDITOR=1 makes this a failure"
+    if not HEARD and os.environ.get("ASFOUND_REQUIRE_HEARD") != "1":
+        leave["heard"] = f"{NO_HEARD}; ASFOUND_REQUIRE_HEARD=1 makes this a failure"
     for item in items:
         for name, reason in leave.items():
             if item.get_closest_marker(name):
@@ -129,6 +135,7 @@ NO_EDITOR = (
     "there is no yaml-language-server on the path (npm, 1.25.0), or no node (package nodejs); YAML_LANGUAGE_SERVER can "
     "name the file bin/yaml-language-server of one that lies elsewhere"
 )
+NO_HEARD = "there is no outloud on the path (PyPI, 0.2.1, in an environment of its own); OUTLOUD can name its file"
 NO_OFFICE = "there is no soffice on the path (package libreoffice-calc-nogui)"
 
 
@@ -147,3 +154,5 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
         pytest.fail(f"ASFOUND_REQUIRE_OFFICE=1, and {NO_OFFICE}", pytrace=False)
     if item.get_closest_marker("editor") and not (EDITOR and NODE):
         pytest.fail(f"ASFOUND_REQUIRE_EDITOR=1, and {NO_EDITOR}", pytrace=False)
+    if item.get_closest_marker("heard") and not HEARD:
+        pytest.fail(f"ASFOUND_REQUIRE_HEARD=1, and {NO_HEARD}", pytrace=False)

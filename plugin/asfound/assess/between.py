@@ -16,6 +16,7 @@ from asfound.assess.run import Assessment, assess_case
 from asfound.compare import CaseChange, Change, Difference, carried, differences
 from asfound.history import Git, GitError, Unknown
 from asfound.model.approval import Approval
+from asfound.model.case import Case
 from asfound.model.layout import BENCH, canonical
 
 CASES = "cases"
@@ -110,9 +111,10 @@ def _compared(
     was, now = _bench(old), _bench(new)
     bench = tuple(sorted(path for path in {*was, *now} if was.get(path) != now.get(path)))
     every = bool(bench) and not trusted
-    touched = [_touched(old, new, every), _touched(new, old, every)]
-    _write(git, root, place / "old", old, {**was, **_below(old, touched[0])})
-    _write(git, root, place / "new", new, _below(new, touched[1]))
+    own = _touched(old, new)
+    touched = _heads(old, new) if every else own
+    _write(git, root, place / "old", old, {**was, **_below(old, touched)})
+    _write(git, root, place / "new", new, _below(new, touched))
     # What the organisation brings comes from the base, or from each side's own.
     kept = old if trusted else new
     _write(git, root, place / "new", kept, _bench(kept))
@@ -121,7 +123,7 @@ def _compared(
     _paired(after, before)
     was = _renamed(before, after)
     changes = [
-        _change(before.get(ident), after.get(ident), was.get(ident, ""))
+        _change(before.get(ident), after.get(ident), was.get(ident, ""), own)
         for ident in dict.fromkeys((*after, *before))
         if case in (None, ident, was.get(ident)) or case in _names(before.get(ident), after.get(ident))
     ]
@@ -140,12 +142,15 @@ def _heaviest(one: CaseChange) -> tuple[int, str]:
     return (min((each.weight for each in one.differences), default=0 if missing else 99), one.case)
 
 
-def _touched(side: _Side, other: _Side, every: bool) -> set[str]:
-    """Folders of cases of one side in which a file differs from the other side, or is not in it."""
-    heads = {path.removesuffix("/case.yml") for path in {*side.files, *other.files} if path.endswith("/case.yml")}
+def _heads(side: _Side, other: _Side) -> set[str]:
+    """Folders of cases of either side."""
+    return {path.removesuffix("/case.yml") for path in {*side.files, *other.files} if path.endswith("/case.yml")}
+
+
+def _touched(side: _Side, other: _Side) -> set[str]:
+    """Folders of cases in which a file of one side differs from the other side, or is not in it."""
+    heads = _heads(side, other)
     differing = (path for path in {*side.files, *other.files} if side.files.get(path) != other.files.get(path))
-    if every:
-        return heads
     return {folder for path in differing if (folder := _folder(path, heads))}
 
 
@@ -210,7 +215,7 @@ def _renamed(before: dict[str, Assessment], after: dict[str, Assessment]) -> dic
     return found
 
 
-def _change(old: Assessment | None, new: Assessment | None, was: str = "") -> CaseChange:
+def _change(old: Assessment | None, new: Assessment | None, was: str, own: set[str]) -> CaseChange:
     one = new or old
     assert one is not None
     core = (new and new.dossier and new.dossier.core) or (old and old.dossier and old.dossier.core) or None
@@ -224,10 +229,23 @@ def _change(old: Assessment | None, new: Assessment | None, was: str = "") -> Ca
     if old and new and old.dossier and new.dossier:
         found = differences(old.dossier.core, new.dossier.core)
         approvals = tuple(_approvals(old.dossier.core.approvals, new.dossier.core.approvals))
+        if approvals:
+            # What became of each is told once; the rule that speaks of it would say it again.
+            found = tuple(each for each in found if each.beside != "approval-void")
+        unread += tuple(_not_read(old.dossier.core.case, new.dossier.core.case))
         below = carried(old.dossier.core, new.dossier.core, found)
     problems = new.problems if new else ()
     folders = (old.folder if old else "", new.folder if new else "")
-    return CaseChange(name, title, *folders, found, approvals, problems, unread, was, below)
+    touched = any(folder in own for folder in folders)
+    return CaseChange(name, title, *folders, found, approvals, problems, unread, was, below, touched)
+
+
+def _not_read(old: Case, new: Case) -> Iterator[str]:
+    """Files of records that one side cannot read: what stands in them did not come or go."""
+    for path in sorted({*old.broken, *new.broken}):
+        if "." in path and not path.startswith("evidence/") and (path in old.broken) != (path in new.broken):
+            when = "as it is after the change" if path in new.broken else "as it was before the change"
+            yield f"{path} cannot be read {when}, so what stands in it is not compared."
 
 
 def _approvals(old: tuple[Approval, ...], new: tuple[Approval, ...]) -> Iterator[str]:
@@ -242,7 +260,8 @@ def _approvals(old: tuple[Approval, ...], new: tuple[Approval, ...]) -> Iterator
         if now is None:
             yield f"The approval {path} ({role}) was taken out{', and it was in force' if stood else ''}."
         elif stood and not stands:
-            more = f" What changed since: {', '.join(now.changed)}." if now.changed else ""
+            since = now.changed or now.files
+            more = f" What changed since: {', '.join(since)}." if since else ""
             yield f"The approval {path} ({role}) is void: {now.why or 'it speaks of another state'}.{more}"
         elif stands and not stood:
             yield f"The approval {path} ({role}) is in force."

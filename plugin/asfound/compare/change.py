@@ -22,6 +22,7 @@ class CaseChange:
     unread       what could not be read and so is not compared, a sentence each
     was          its identity before, where that was another
     carried      which of the changed records the conclusion rests on, a sentence each
+    touched      whether a file of the case itself differs; else it is here for what the organisation brings
     """
 
     case: str
@@ -34,6 +35,7 @@ class CaseChange:
     unread: tuple[str, ...] = ()
     was: str = ""
     carried: tuple[str, ...] = ()
+    touched: bool = True
 
 
 @dataclass(frozen=True, slots=True)

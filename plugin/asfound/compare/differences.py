@@ -8,6 +8,7 @@ from typing import Any
 
 from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
 from asfound.compare.fields import fields_of
+from asfound.compare.paired import paired, renamed
 from asfound.measure import show_measured, show_number, unit, with_unit
 from asfound.model.base import Record
 from asfound.model.case import Case
@@ -152,11 +153,20 @@ def _all_records(core: Core) -> dict[str, Any]:
 
 def _records(old: Core, new: Core) -> Iterator[Difference]:
     before, after = _all_records(old), _all_records(new)
+    names = renamed({ref: one for ref, one in before.items() if ref not in after},
+                    {ref: one for ref, one in after.items() if ref not in before})  # fmt: skip
     for ref in dict.fromkeys((*before, *after)):
-        was, now = before.get(ref), after.get(ref)
-        if was == now:
+        if ref in names:
             continue
-        moves = _moves(fields_of(was) if was is not None else {}, fields_of(now) if now is not None else {})
+        was, now = before.get(ref), after.get(ref)
+        if was == now or (was is None and old.case.unread(ref)) or (now is None and new.case.unread(ref)):
+            # Of a record in a file that one side cannot read nobody knows whether it came or went.
+            continue
+        former = next((one for one, other in names.items() if other == ref), "")
+        if former:
+            moves: tuple[Move, ...] = (Move("id", former, ref),)
+        else:
+            moves = _moves(fields_of(was) if was is not None else {}, fields_of(now) if now is not None else {})
         if ref == "conclusion.yml":
             # Told as levels already.
             moves = tuple(one for one in moves if one.name not in {f"{opinion}, level" for opinion in _OPINIONS})
@@ -164,7 +174,8 @@ def _records(old: Core, new: Core) -> Iterator[Difference]:
             continue
         letter = ref if ref in _RECORD_WEIGHT else ref[:1]
         area, weight = (Area.EXCEPTION, 20) if letter == "Q" else (Area.RECORD, _RECORD_WEIGHT.get(letter, 60))
-        yield Difference(area, _kind(was, now), ref, moves, weight=weight)
+        kind = Kind.CHANGED if former else _kind(was, now)
+        yield Difference(area, kind, ref, moves, weight=weight)
 
 
 def _moves(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[Move, ...]:
@@ -213,7 +224,9 @@ def _files(old: Case, new: Case) -> Iterator[Difference]:
         was, now = before.get(path), after.get(path)
         if was != now:
             weight = 35 if was and now else 70
-            yield Difference(Area.FILE, _kind(was, now), path, (Move("SHA-256", was, now),), weight=weight)
+            by = {ref for case in (old, new) for ref, one in case.evidence.items() if one.file == path}
+            known = ", ".join(sorted(by, key=sort_key))
+            yield Difference(Area.FILE, _kind(was, now), path, (Move("SHA-256", was, now),), said=known, weight=weight)
 
 
 # --- problems
@@ -222,16 +235,21 @@ def _files(old: Case, new: Case) -> Iterator[Difference]:
 def _problems(old: tuple[Problem, ...], new: tuple[Problem, ...]) -> Iterator[Difference]:
     before = {(one.rule, one.subject, one.found): one for one in old}
     after = {(one.rule, one.subject, one.found): one for one in new}
-    for key in dict.fromkeys((*before, *after)):
-        was, now = before.get(key), after.get(key)
-        if was is not None and now is not None and was.level is now.level and was.lifted == now.lifted:
-            continue
+    both = [(was, now) for key, was in before.items() if (now := after.get(key)) is not None]
+    pairs: list[tuple[Problem | None, Problem | None]] = [
+        *((was, now) for was, now in both if was.level is not now.level or was.lifted != now.lifted),
+        *paired([one for key, one in before.items() if key not in after],
+                [one for key, one in after.items() if key not in before]),
+    ]  # fmt: skip
+    for was, now in pairs:
         one = now or was
         assert one is not None
         moves = [Move("level", was.level if was else None, now.level if now else None)]
         lifts = (was.lifted or None if was else None, now.lifted or None if now else None)
         if lifts[0] != lifts[1]:
             moves.append(Move("lifted by", *lifts))
+        if was and now and was.found != now.found:
+            moves.append(Move("found", was.found, now.found))
         weight = min(_PROBLEM_WEIGHT[side.level] for side in (was, now) if side is not None)
         said = f"{one.found}; {one.needed}"
         yield Difference(Area.PROBLEM, _kind(was, now), one.subject, tuple(moves), one.rule, said, weight)

@@ -11,6 +11,8 @@ from asfound.model.reasoning import ConfidenceLevel
 from asfound.model.weighing import rank
 from asfound.problems import Level
 
+_NAMED = 3
+"""So many records are named in the sentence; of more only the number has room."""
 _ADVERSE = {str(one) for one in (Outcome.FAIL, Outcome.CONDITIONAL_FAIL)}
 
 
@@ -54,13 +56,15 @@ def _verdicts(found: list[Difference]) -> Iterator[str]:
 
 def _rules(found: list[Difference]) -> Iterator[str]:
     heavy = {str(Level.REJECT), str(Level.WARN)}
-    levels = [(move.old, move.new) for one in found if (move := one.move("level")) is not None]
+    levels = [(one.beside, (move.old, move.new)) for one in found if (move := one.move("level")) is not None]
     for side, said in ((1, "newly broken"), (0, "mended")):
-        these = [pair[side] for pair in levels if pair[side] in heavy and pair[1 - side] is None]
+        these = [(rule, pair[side]) for rule, pair in levels if pair[side] in heavy and pair[1 - side] is None]
         if these:
-            rejects = these.count(str(Level.REJECT))
+            rejects = sum(level == Level.REJECT for _, level in these)
             told = f" ({_many(rejects, 'reject')})" if rejects else ""
-            yield f"{_many(len(these), 'rule')} {said}{told}"
+            rules = len({rule for rule, _ in these})
+            where = f" in {len(these)} places" if rules < len(these) else ""
+            yield f"{_many(rules, 'rule')} {said}{where}{told}"
 
 
 def _approvals(said: tuple[str, ...]) -> Iterator[str]:
@@ -71,10 +75,17 @@ def _approvals(said: tuple[str, ...]) -> Iterator[str]:
 
 def _counted(found: tuple[Difference, ...]) -> Iterator[str]:
     for area, word in ((Area.EXCEPTION, "exception"), (Area.RECORD, "record"), (Area.FILE, "file of evidence")):
-        kinds = [one.kind for one in found if one.area is area]
-        if kinds:
-            told = ", ".join(f"{kinds.count(kind)} {kind}" for kind in Kind if kind in kinds)
-            yield f"{_many(len(kinds), word)} ({told})"
+        these = [one for one in found if one.area is area]
+        if these:
+            told = ", ".join(_kinds(these, kind, named=len(these) <= _NAMED and area is Area.RECORD) for kind in Kind
+                             if any(one.kind is kind for one in these))  # fmt: skip
+            yield f"{_many(len(these), word)} ({told})"
+
+
+def _kinds(found: list[Difference], kind: Kind, *, named: bool) -> str:
+    refs = [one.ref for one in found if one.kind is kind]
+    names = f": {', '.join(refs)}" if named else ""
+    return f"{len(refs)} {kind}{names}"
 
 
 def _many(count: int, word: str) -> str:

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
 from asfound.measure import show_digest
 from asfound.model.ids import kind_of
 
 SHOWN = 160
 """How much of a text a sentence quotes; the whole text stands in the difference itself."""
+
+_BESIDE = 5
+"""How many words stand on either side of what differs in a text too long to quote."""
+_DIGEST = re.compile(r"[0-9a-f]{64}")
 
 FILES = {
     "case.yml": "the head of the case",
@@ -22,7 +28,7 @@ FILES = {
 def subject_words(one: Difference) -> str:
     """What the difference is about, by name: `the reading R-flow-3`, `the conclusion`."""
     if one.area is Area.FILE:
-        return f"the file {one.ref}"
+        return f"the file {one.ref}" + (f" ({one.said})" if one.said else "")
     if one.area is Area.LIMIT:
         return f"the limit {one.ref}"
     return FILES.get(one.ref) or f"the {kind_of(one.ref)} {one.ref}"
@@ -45,6 +51,9 @@ def in_words(one: Difference) -> str:
         subject += f" ({one.said})" if one.said else ""
     if one.area is Area.LIMIT and not one.moves:
         return f"{subject} {'speaks to this case' if one.kind is Kind.ADDED else 'no longer speaks to this case'}."
+    former = one.move("id")
+    if former is not None and former.old and one.kind is Kind.CHANGED and former.new == one.ref:
+        return f"The {kind_of(one.ref)} {former.old} is now called {one.ref} and says the same."
     moves = _file(one) if one.area is Area.FILE else _moves(one)
     verb = {Kind.ADDED: "is new", Kind.CHANGED: "was changed", Kind.REMOVED: "was taken out"}[one.kind]
     return f"{subject} {verb}: {moves}." if moves else f"{subject} {verb}."
@@ -95,7 +104,15 @@ def _problem(one: Difference) -> str:
         head += f", lifted by {lifted.new}"
     elif lifted and level.new is not None:
         head += f", no longer lifted by {lifted.old}"
+    found = one.move("found")
+    if found is not None and found.old and found.new:
+        return f"{head}: {one.said}. Before: {_before(found.old, found.new)}."
     return f"{head}: {one.said}."
+
+
+def _before(old: str, new: str) -> str:
+    """What was found before, as far as it is another thing: figures that moved stand in their words."""
+    return around(old, new)[0]
 
 
 def _file(one: Difference) -> str:
@@ -118,7 +135,26 @@ def _move(move: Move) -> str:
         return f"{move.name} is now {short(move.new or '')}, where nothing stood"
     if move.new is None:
         return f"{move.name} was {short(move.old)}, where nothing stands now"
-    return f"{move.name} from {short(move.old)} to {short(move.new)}"
+    old, new = around(move.old, move.new)
+    return f"{move.name} from {short(old)} to {short(new)}"
+
+
+def around(old: str, new: str) -> tuple[str, str]:
+    """Two texts as far as they differ, with words on either side, where a sentence has no room for both in full."""
+    if max(len(old), len(new)) <= SHOWN:
+        return old, new
+    before, after = (re.split("[ \t\n]+", text.strip()) for text in (old, new))
+    head = next((n for n, pair in enumerate(zip(before, after, strict=False)) if pair[0] != pair[1]), None)
+    head = min(len(before), len(after)) if head is None else head
+    room = min(len(before), len(after)) - head
+    tail = next((n for n in range(room) if before[-1 - n] != after[-1 - n]), room)
+    return _cut(before, head, tail), _cut(after, head, tail)
+
+
+def _cut(words: list[str], head: int, tail: int) -> str:
+    first, last = max(0, head - _BESIDE), min(len(words), len(words) - tail + _BESIDE)
+    told = " ".join(words[first:last])
+    return f"{'… ' if first else ''}{told}{' …' if last < len(words) else ''}"
 
 
 def _quoted(name: str, text: str) -> str:
@@ -128,6 +164,8 @@ def _quoted(name: str, text: str) -> str:
 def short(text: str) -> str:
     """A text for a sentence: one line, cut with an ellipsis; a text with a stop in it stands in quotation marks."""
     line = text.strip().replace("\n", " ")
+    if _DIGEST.fullmatch(line):
+        return show_digest(line, 12)
     if len(line) > SHOWN:
         line = line[: SHOWN - 1].rstrip() + "…"
     return f"“{line}”" if line.endswith((".", "…", ";")) or len(line) > 40 else line

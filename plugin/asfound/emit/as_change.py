@@ -154,8 +154,19 @@ def _told(change: Change) -> Iterator[_Line]:
         yield _Line("p", f"These are no plain files, and were not read: {', '.join(change.left_out)}.")
     if not change.cases:
         yield _Line("p", "It touches no case.")
-    for number, one in enumerate(change.cases, 1):
+    still = [one for one in change.cases if _still(one)]
+    told = [one for one in change.cases if not _still(one)]
+    for number, one in enumerate(told, 1):
         yield from (replace(line, case=number) for line in _case(one))
+    if still:
+        named = ", ".join(one.case for one in still)
+        yield _Line("h2", "Compared as well", len(told) + 1)
+        yield _Line("p", f"Nothing of them changed, and nothing follows for them: {named}.", len(told) + 1)
+
+
+def _still(one: CaseChange) -> bool:
+    """Whether a case stands here for what the organisation brings alone, and nothing came of it."""
+    return not (one.touched or one.differences or one.approvals or one.unread)
 
 
 def _case(one: CaseChange) -> Iterator[_Line]:

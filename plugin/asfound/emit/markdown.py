@@ -34,4 +34,11 @@ def safe(text: str) -> str:
 
 
 def _piece(piece: str) -> str:
-    return f"`{piece}`" if _ACTS.search(piece) else _MARKS.sub(r"\\\1", piece)
+    if not _ACTS.search(piece):
+        return _MARKS.sub(r"\\\1", piece)
+    # Stops and quotation marks around it belong to the sentence.
+    core = piece.strip("“”.,;…")
+    if core == piece or not core:
+        return f"`{piece}`"
+    head, _, tail = piece.partition(core)
+    return f"{head}`{core}`{tail}"

@@ -11,6 +11,7 @@ from typing import Any
 from asfound.model.base import ID_PATTERN
 from asfound.model.calculation import Calculated
 from asfound.model.event import CaseHead, Injury, Stage
+from asfound.model.ids import KINDS
 from asfound.model.logs import LogRead
 from asfound.model.reasoning import Conclusion, Duty, ExceptionRecord, Explanation, Finding, Notice
 from asfound.model.testimony import Clock, Evidence, Statement, TimelineRow
@@ -134,6 +135,16 @@ class Case:
     def exists(self, ref: str) -> bool:
         """Whether an id stands in the case, readable or not."""
         return ref in self.records or ref in self.broken or ref in self.prepared
+
+    def unread(self, ref: str) -> str:
+        """The file in which a record of this id would stand, where it is there and could not be read; else empty.
+
+        What cites such a record is not to be blamed: whether it stands there is not known before the file is mended.
+        """
+        home = KINDS.get(ref[:1], ("", ""))[1] if ref[1:2] == "-" else ""
+        if home == "readings/":
+            home = f"readings/{ref[2:].rpartition('-')[0]}.csv"
+        return home if home in self.broken else ""
 
     def standing(self, sheet: str) -> tuple[Reading, ...]:
         """The readings of a sheet that are not void."""

@@ -105,8 +105,9 @@ class Facts:
         return found
 
     def exists(self, ref: str) -> bool:
-        """Whether an id names anything: a record, an instrument, a derived result."""
-        return self.case.exists(ref) or ref in self.instruments or ref in self.result or self._hindered(ref)
+        """Whether an id names anything, as far as is known: a record, an instrument, a derived result."""
+        known = self.case.exists(ref) or ref in self.instruments or ref in self.result
+        return known or bool(self.case.unread(ref)) or self._hindered(ref)
 
     def _hindered(self, ref: str) -> bool:
         """Whether an id is that of an answer which would be there, had its calculation not failed."""

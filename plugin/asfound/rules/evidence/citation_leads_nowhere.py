@@ -133,7 +133,7 @@ def _test(facts: Facts, spot: Spot) -> Iterator[Problem]:
     plan = facts.case.plan
     if plan is not None and spot.value in plan.tests:
         return
-    if f"P-{spot.value}" in facts.case.broken:
+    if f"P-{spot.value}" in facts.case.broken or facts.case.unread(f"P-{spot.value}"):
         return
     near = get_close_matches(spot.value, plan.tests if plan is not None else (), 1)
     yield facts.problem(

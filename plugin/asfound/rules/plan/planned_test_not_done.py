@@ -48,7 +48,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         if rows and (answered(tuple(rows)) or all(row.value.why for row in rows)):
             continue
         ready = [ref for ref, sheet in facts.case.prepared.items() if sheet.test == name]
-        if any(f"readings/{ref.removeprefix('S-')}.csv" in facts.case.broken for ref in ready):
+        if any(f"readings/{ref.removeprefix('S-')}.csv" in facts.case.broken for ref in (*ready, *sheets)):
             # What stands in the way of reading the file is told there; whether it holds a value is not known.
             continue
         if ready and not rows:

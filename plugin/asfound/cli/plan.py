@@ -48,6 +48,7 @@ class _Work:
     changes: dict[str, tuple[bytes | None, bytes]] = field(default_factory=dict)
     lines: list[tuple[str, int, str]] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
+    sets: tuple[str, ...] = ()
 
     def path(self, name: str) -> str:
         """A file of the case as messages name it."""
@@ -119,7 +120,8 @@ def _plan(work: _Work) -> None:
     why = ""
     if plan is not None and plan.sealed is not None:
         why = given["why"] or _asked("Why is it added after the plan was sealed", "--why")
-    proposed = desk.propose(work.case, tests, chosen, item, why)
+    sets = plan.limit_sets if plan is not None else work.sets
+    proposed = desk.propose(work.case, tests, chosen, item, why, desk.beyond(book, names, sets))
     old = work.held("plan.yml")
     made = desk.insert_records(
         work.path("plan.yml"),
@@ -139,6 +141,16 @@ def _plan(work: _Work) -> None:
     if proposed.altering:
         work.said.append(
             f"left out, since they change or destroy: {', '.join(proposed.altering)}; --test plans one by name"
+        )
+    if proposed.beyond:
+        work.said.append(
+            f"left out, since they are type tests that no limit set of the plan speaks of: "
+            f"{', '.join(proposed.beyond)}; --test plans one by name"
+        )
+    if proposed.unsaid:
+        work.said.append(
+            f"{work.path('items.yml')} does not say of {item}, below characteristics: {', '.join(proposed.unsaid)}; "
+            f"where it does, what cannot be asked of such a thing is left out"
         )
 
 
@@ -165,10 +177,11 @@ def _head(work: _Work) -> str:
     known = desk.sets_for(work.shared.book, tests)
     sets = given["limit_sets"]
     if not sets and known and _terminal():
-        click.echo(f"Limit sets that speak of these tests: {', '.join(known)}.", err=True)
+        click.echo("Limit sets that speak of these tests, with whose requirement each is:", err=True)
+        click.echo(emit.plain(_titles(work, known)), err=True)
         sets = [one.strip() for one in str(click.prompt("Which", err=True)).split(",") if one.strip()]
     if not sets and known:
-        lacking.append(f"--limits, one or more of: {', '.join(known)}")
+        lacking.append(f"--limits, one or more of: {', '.join(known)} (below)")
     for one in sets:
         if one not in work.shared.book.sets:
             raise click.UsageError(_unknown("limit set", one, work.shared.book.sets))
@@ -182,18 +195,29 @@ def _head(work: _Work) -> str:
     if not by:
         lacking.append("--by, a role of case.yml, since it names no examiner")
     elif by not in work.case.head.people and work.case.head.people:
-        raise click.UsageError(_unknown("role in case.yml", by, work.case.head.people))
+        raise click.UsageError(
+            f"{_unknown('role in case.yml', by, work.case.head.people)}; another one is added there, below people"
+        )
     at = given["at"] or (
         str(click.prompt("When was it written, as in 2026-05-04 11:20 -05:00", err=True)) if _terminal() else ""
     )
     if not at:
         lacking.append('--at, when it was written, with the offset: "2026-05-04 11:20 -05:00"')
     if lacking:
-        raise click.UsageError(f"a plan is begun with: {'; '.join(lacking)}")
+        listed = f"\n{_titles(work, known)}" if known and not sets else ""
+        raise click.UsageError(f"a plan is begun with: {'; '.join(lacking)}{listed}")
+    work.sets = tuple(sets)
     line = modeline(work.home, work.folder / "plan.yml")
     return HEAD.format(
         line=f"{line}\n", at=_moment(at), by=by, protocols=", ".join(names), limit_sets=", ".join(sets), rule=rule
     )
+
+
+def _titles(work: _Work, names: Sequence[str]) -> str:
+    """A line for each limit set: its name, what it is, and whose document it comes from."""
+    width = max(map(len, names))
+    sets = ((name, work.shared.book.sets[name]) for name in names)
+    return "\n".join(f"  {name:{width}}  {one.title} ({one.document}, {one.edition})" for name, one in sets)
 
 
 def _moment(text: str) -> str:
@@ -276,7 +300,10 @@ def _sheets(work: _Work) -> None:
     work.changes.update(laid.tables)
     work.lines += laid.lines
     for planned, refs in laid.superfluous.items():
-        work.said.append(f"{planned}: the plan does not ask for {', '.join(refs)} (any more); nothing was removed")
+        work.said.append(
+            f"{planned}: the plan does not ask for {', '.join(refs)} (any more); nothing was removed, and a "
+            f"row without a value can be taken out by hand"
+        )
 
 
 def _write(work: _Work) -> None:

@@ -7,19 +7,21 @@ nothing is on record, the condition is left out and said to be.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from asfound.desk.yaml_text import Plain
 from asfound.measure.units import unit
 from asfound.model.base import NotKnown
 from asfound.model.case import Case
-from asfound.model.limits import Book, ConditionColumn, Protocol, Test
+from asfound.model.limits import Book, ConditionColumn, LimitKind, Protocol, Test
 from asfound.model.things import Item, ItemRole
 from asfound.model.work import Tier
 from asfound.verdicts.context import same
 
 _WITHOUT_CONSENT = frozenset({Tier.NONE, Tier.REVERSIBLE})
+_NOT_APPLICABLE = "not applicable"
+"""The word of a condition that a thing does not have; proposed only where nothing else is left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +30,18 @@ class Proposed:
 
     altering  tests of the protocols that were left out since they change or destroy something
     unfit     tests that were left out → what the item says of itself that rules them out, as `class II`
+    beyond    type tests that were left out since neither the protocol's order nor a limit set of the plan names them
     open      test → conditions the protocol wants covered and for which no value is on record
+    unsaid    what the item does not say of itself and tests or values would be left out by, as `class`
     """
 
     tests: Mapping[str, Plain] = field(default_factory=dict)
     remarks: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     altering: tuple[str, ...] = ()
     unfit: Mapping[str, str] = field(default_factory=dict)
+    beyond: tuple[str, ...] = ()
     open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    unsaid: tuple[str, ...] = ()
 
 
 def protocols_for(book: Book, kind: str) -> tuple[str, ...]:
@@ -74,6 +80,23 @@ def sets_for(book: Book, tests: Mapping[str, Test]) -> tuple[str, ...]:
     )
 
 
+def beyond(book: Book, names: Sequence[str], sets: Sequence[str]) -> frozenset[str]:
+    """Type tests that come along with an included protocol, and that no limit set of the plan speaks of.
+
+    Their figures give no verdict on a used device. Planned unasked, each would want a reading or a reason.
+    """
+    own = {test for name in names if (one := book.protocols.get(name)) for test in (*one.order, *one.tests)}
+    kinds: dict[str, set[LimitKind]] = {}
+    for name, limits in book.sets.items():
+        for limit in limits.limits.values():
+            for test in limit.tests:
+                kinds.setdefault(test, set()).add(limit.kind)
+                if name in sets:
+                    own.add(test)
+    only = {test for test, ones in kinds.items() if all(kind.reference_only for kind in ones)}
+    return frozenset(only.intersection(tests_of(book, names)) - own)
+
+
 def main_device(case: Case) -> str | None:
     """The item that tests are about by default: the main device in use at the event, else the first main device."""
     main = [ref for ref, item in case.items.items() if item.role is ItemRole.MAIN_DEVICE]
@@ -87,17 +110,21 @@ def propose(
     chosen: Sequence[str],
     item: str,
     why_added: str = "",
+    too_far: Collection[str] = (),
 ) -> Proposed:
     """Planned tests for `chosen` names (`output-power`, `output-power--swap`), all on one item.
 
-    Without names: every test that neither changes nor destroys anything and that can be asked of the item. `why_added`
-    is the reason where the plan was sealed before. Raises KeyError for a name no protocol in reach has.
+    Without names: every test that neither changes nor destroys anything, that can be asked of the item and that is not
+    `too_far`. `why_added` is the reason where the plan was sealed before. Raises KeyError for a name no protocol in
+    reach has.
     """
     about = case.items.get(item)
     ruled = {name: _ruled_out(test.unless, about) for name, test in tests.items()}
     left = {} if chosen else {name: said for name, said in ruled.items() if said}
     names = list(chosen) or [
-        name for name, test in tests.items() if test.alters in _WITHOUT_CONSENT and name not in left
+        name
+        for name, test in tests.items()
+        if test.alters in _WITHOUT_CONSENT and name not in left and name not in too_far
     ]
     entries: dict[str, Plain] = {}
     remarks: dict[str, tuple[str, ...]] = {}
@@ -111,8 +138,10 @@ def propose(
         remarks[name] = tuple(lines)
         if lacking:
             unsaid[name] = lacking
-    altering = () if chosen else tuple(name for name in tests if name not in names and name not in left)
-    return Proposed(entries, remarks, altering, left, unsaid)
+    rest = [] if chosen else [name for name in tests if name not in names and name not in left]
+    altering = tuple(name for name in rest if tests[name].alters not in _WITHOUT_CONSENT)
+    far = tuple(name for name in rest if name not in altering)
+    return Proposed(entries, remarks, altering, left, far, unsaid, _unsaid(tests, names, about))
 
 
 def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain], list[str], tuple[str, ...]]:
@@ -133,6 +162,8 @@ def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain
             continue
         values = [*dict.fromkeys(_values(item, name.partition("--")[0], condition, column))]
         lines += _unfit(column, item, values, _listed(item, condition))
+        if not values and _NOT_APPLICABLE in column.values:
+            values = [_NOT_APPLICABLE]
         if found is not None and not any(same(found[1], value) for value in values):
             values.insert(0, found[1])
         if values:
@@ -186,7 +217,23 @@ def _values(item: Item | None, test: str, condition: str, column: ConditionColum
         known = [
             text for one in item.stated if one.quantity == test for key, text in one.when.items() if key == condition
         ]
-    yield from known or (value for value in column.values if value != "not applicable")
+    yield from known or (value for value in column.values if value != _NOT_APPLICABLE)
+
+
+def _unsaid(tests: Mapping[str, Test], names: Sequence[str], item: Item | None) -> tuple[str, ...]:
+    """What an item might say of itself that would rule out a test or a value of it, and does not.
+
+    Of what stands together (`cord: [fixed], installation: [permanently wired]`) one said is enough, and the first is
+    asked for.
+    """
+    said = item.characteristics if item is not None else {}
+    grounds = [
+        unless
+        for name in names
+        for test in (tests[name.partition("--")[0]],)
+        for unless in (test.unless, *(one for column in test.conditions.values() for one in column.unless.values()))
+    ]
+    return tuple(dict.fromkeys(next(iter(one)) for one in grounds if one and not any(name in said for name in one)))
 
 
 def _listed(item: Item | None, condition: str) -> list[str]:

@@ -109,7 +109,7 @@ def test_each_line_that_was_written_is_printed_with_its_place(home: Path, call: 
         told.setdefault(path, []).append(text)
     for path, lines in told.items():
         assert (home / path).read_text(encoding="utf-8").splitlines() == lines
-    assert {"cases/bench/plan.yml", "cases/bench/sheets.yml"} < set(told) and len(told) == 22
+    assert {"cases/bench/plan.yml", "cases/bench/sheets.yml"} < set(told) and len(told) == 19
     assert read(home, "plan.yml").startswith(
         "# yaml-language-server: $schema=../../.asfound/schemas/plan.schema.json\n"
     )
@@ -161,7 +161,8 @@ def test_after_a_change_of_plan_what_is_missing_goes_to_the_end_and_what_is_too_
     ]
     assert (
         "touch-current: the plan does not ask for R-touch-current-5, R-touch-current-6, R-touch-current-7, "
-        "R-touch-current-8 (any more); nothing was removed." in done.err
+        "R-touch-current-8 (any more); nothing was removed, and a row without a value can be taken out by hand."
+        in done.err
     )
 
 
@@ -334,6 +335,47 @@ def test_a_device_without_a_protective_earth_is_asked_for_none(home: Path, call:
     # It is left out and not forbidden: there may be an earth all the same, as one for function.
     assert call("--test", "protective-earth").code == 0
     assert "\n  protective-earth:" in read(home, "plan.yml")
+
+
+def test_its_touch_current_is_read_without_a_state_of_an_earth_it_has_not(home: Path, call: Call) -> None:
+    add(home, "items.yml", "    class: I\n", "    class: II\n")
+    assert call(*BEGIN).code == 0
+    plan = read(home, "plan.yml")
+    assert "# Left out of earth conductor, since the item says class II: closed, open." in plan
+    head, *rows = read(home, "readings/touch-current.csv").splitlines()
+    assert head == "row,earth,polarity,power,measuring device,value [µA],at,note"
+    assert [line.split(",")[1:4] for line in rows] == [
+        ["not applicable", polarity, power] for power in ("on", "off") for polarity in ("normal", "reversed")
+    ]
+
+
+def test_type_tests_come_along_only_with_a_limit_set_that_speaks_of_them(home: Path, call: Call) -> None:
+    # IEC 60601-1, 8.7.3, is for a new design; IEC 62353 and NFPA 99 ask nothing of it of a used device (from memory).
+    done = call(*BEGIN)
+    assert "no limit set of the plan speaks of: earth-leakage, patient-leakage, patient-auxiliary-current;" in done.err
+    plan = read(home, "plan.yml")
+    assert "\n  earth-leakage:" not in plan and "\n  lead-leakage:" in plan
+    assert call("--test", "earth-leakage").code == 0
+    for path in sorted((home / "cases/bench").rglob("*"), reverse=True):
+        if path.name in ("plan.yml", "sheets.yml") or path.parent.name == "readings":
+            path.unlink()
+    # Whoever holds it against the type test gets its tests.
+    assert call(*BEGIN, "--limits", "iec-60601-1-leakage").code == 0
+    assert "\n  earth-leakage:" in read(home, "plan.yml") and "\n  patient-leakage:" in read(home, "plan.yml")
+
+
+def test_what_the_item_does_not_say_of_itself_is_told(home: Path, call: Call) -> None:
+    assert "does not say of" not in call(*BEGIN, "--dry-run").err
+    add(home, "items.yml", "    class: I\n", "")
+    add(home, "items.yml", "    cord: detachable\n", "")
+    assert "items.yml does not say of I-1, below characteristics: class, cord; where it does," in call(*BEGIN).err
+
+
+def test_limit_sets_are_told_with_what_they_are(call: Call) -> None:
+    done = call("--rule", "guard band", "--at", "2026-05-04 11:20 +02:00")
+    assert done.code == 2
+    told = "iec-62353-2014 Recurrent test of medical electrical equipment (IEC 62353, 2014, edition 2)"
+    assert told in [" ".join(line.split()) for line in done.err.splitlines()]
 
 
 def test_the_bench_sheet_holds_cautions_gates_and_every_row_and_no_limit(home: Path, call: Call) -> None:

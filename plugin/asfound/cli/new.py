@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shlex
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 import click
 
 from asfound import assess, desk, emit
+from asfound.assess import Repository
 from asfound.cli.new_words import EVENTS, HARMED, OUTCOMES
 from asfound.cli.refusal import told_disk, told_refusal
 from asfound.cli.schema import modeline
@@ -19,11 +21,16 @@ from asfound.desk import Answers, InUse, Refused
 from asfound.model.base import ROLE_PATTERN, Moment
 from asfound.model.event import CASE_ID_PATTERN
 from asfound.model.limits import Book
+from asfound.model.reporting import Reporting
 from asfound.model.things import ItemRole
 
 TIME = "as in 2026-05-04 10:30 +02:00"
+_NOT_KNOWN = "empty: not known"
 NEEDED = ("in_use", "device", "event", "harmed", "told_at", "time_source", "where", "account", "title")
 """Without these there is no case; the rest may come later."""
+
+_FIRST = ("items.yml", "gates.yml")
+"""What is written before case.yml, which makes a folder a case."""
 
 _NO_IDENTITY = '"{}" is no identity; small letters, digits and hyphens, 40 at most, are needed'
 
@@ -34,23 +41,30 @@ def run_new(root: str | None, **given: Any) -> int:
     if not home.is_dir():
         raise click.UsageError(f"there is no folder {home}")
     home = home.resolve()
-    book = assess.open_repository(home).book
+    shared = assess.open_repository(home)
+    book = shared.book
     if _terminal():
-        _ask(given, book, home)
+        try:
+            _ask(given, shared, home)
+        except click.Abort:
+            _how_to_go_on(given, root)
+            raise
     answers = _answers(given, book)
     folder = home / "cases" / answers.case
     try:
         names = ("items.yml", "gates.yml", "case.yml")
         texts = desk.new_case(answers, {name: modeline(home, folder / name) for name in names})
         _free(home, folder, answers.case)
+        left = _taken_up(folder, answers.case, texts)
         place = desk.real_folder(home, f"cases/{answers.case}", make=True)
         for name, text in texts.items():
-            desk.replace_file(place / name, None, text.encode("utf-8"))
+            if name not in left:
+                desk.replace_file(place / name, None, text.encode("utf-8"))
     except Refused as refused:
         return told_refusal(refused)
     except OSError as error:
         return told_disk(
-            error, f"What was written by then is whole; put cases/{answers.case} aside before you run this again."
+            error, "What was written by then is whole, and the same answers take it up when you run this again."
         )
     for name, text in texts.items():
         for number, line in enumerate(text.splitlines(), start=1):
@@ -65,13 +79,32 @@ def run_new(root: str | None, **given: Any) -> int:
 
 
 def _free(home: Path, folder: Path, case: str) -> None:
-    if folder.exists() or folder.is_symlink():
+    if (folder.exists() or folder.is_symlink()) and not _cut_off(folder):
         raise Refused(f"cases/{case} is there already; give the new case another identity with --id")
     for other in assess.find_cases(home):
         head = (other / "case.yml").read_text("utf-8", errors="replace")
         if re.search(rf"^case:\s*[\"']?{re.escape(case)}[\"']?\s*(?:#|$)", head, re.MULTILINE):
             where = other.resolve().relative_to(home).as_posix()
             raise Refused(f"the case {case} stands in {where}; give the new one another identity with --id")
+
+
+def _cut_off(folder: Path) -> bool:
+    """Whether a folder may be what was left of an `asfound new` that was cut off: case.yml, which comes last, lacks."""
+    if folder.is_symlink() or not folder.is_dir():
+        return False
+    return all(one.name in _FIRST or one.name.startswith(desk.TEMPORARY) for one in folder.iterdir())
+
+
+def _taken_up(folder: Path, case: str, texts: Mapping[str, str]) -> tuple[str, ...]:
+    """Files that were left, and are those that would be written, byte for byte; else somebody's work would be lost."""
+    left = tuple(name for name in _FIRST if (folder / name).exists())
+    for name in left:
+        if (folder / name).read_bytes() != texts.get(name, "").encode("utf-8"):
+            raise Refused(
+                f"cases/{case}/{name} is there without a case.yml, and holds other lines than these answers give; "
+                f"look at it, put it aside, and run this again"
+            )
+    return left
 
 
 # From options to answers
@@ -181,22 +214,29 @@ def kinds(book: Book) -> tuple[str, ...]:
 # Questions
 
 
+def places(known: Reporting) -> tuple[str, ...]:
+    """The words of `jurisdiction` that clocks go by: the first of each set, as the union before its countries."""
+    return tuple(sorted({one.jurisdictions[0] for one in known.sets.values() if one.jurisdictions}))
+
+
 def _terminal() -> bool:
     return sys.stdin.isatty() and sys.stderr.isatty()
 
 
-def _ask(given: dict[str, Any], book: Book, home: Path) -> None:
+def _ask(given: dict[str, Any], shared: Repository, home: Path) -> None:
     """Ask for what no option says, what cannot wait first. An empty answer: not known yet."""
+    book = shared.book
     if not given["safe_at"] and not given["not_safe"]:
         click.echo(
             "Care for the person comes first. Then make it safe: out of use, left as it is, tried by nobody.", err=True
         )
         if yes_or_no("Is it out of use", unknown=True):
             given["safe_at"] = _until("When was it taken out of use", _time)
-            given["safe_by"] = given["safe_by"] or _until("By which role", _role)
-            given["safe_how"] = given["safe_how"] or _text("How was it left (on battery, unplugged, switched off)")
         else:
             given["not_safe"] = True
+    if given["safe_at"]:
+        given["safe_by"] = given["safe_by"] or _until("By which role", _role)
+        given["safe_how"] = given["safe_how"] or _text("How was it left (on battery, unplugged, switched off)")
     if not given["in_use"]:
         click.echo("What was in use at the event, the device first; an empty line ends the list.", err=True)
         click.echo(f"A role may stand before it, with a colon: {', '.join(ItemRole)}.", err=True)
@@ -208,27 +248,27 @@ def _ask(given: dict[str, Any], book: Book, home: Path) -> None:
                 bare = what.partition(":")[2].strip() if what.partition(":")[0] in set(ItemRole) else what
                 left.append(f"{bare}: {_until('  Why not', lambda text: '' if text else 'the reason is needed')}")
         given["in_use"], given["not_impounded"] = tuple(found), tuple(left)
-        if len(left) < len(found) and not given["collected_by"]:
-            given["collected_by"] = _until("Who impounded them (role; empty: not known)", _role, empty=True)
-            given["collected_at"] = given["collected_at"] or _until("When (empty: not known)", _time, empty=True)
-    if not given["asked_by"]:
-        given["asked_by"] = _until("Which role asked for the examination (empty: nobody yet)", _role, empty=True)
-        if given["asked_by"]:
-            given["asked_at"] = given["asked_at"] or _until("When", _time)
-            given["asked_how"] = given["asked_how"] or _text("How (letter, telephone, in person)")
+    if len(given["not_impounded"]) < len(given["in_use"]):
+        given["collected_by"] = given["collected_by"] or _until("Who impounded what is impounded", _role, _NOT_KNOWN)
+        given["collected_at"] = given["collected_at"] or _until("When was it impounded", _time, _NOT_KNOWN)
+    given["asked_by"] = given["asked_by"] or _until("Which role asked for the examination", _role, "empty: nobody yet")
+    if given["asked_by"]:
+        given["asked_at"] = given["asked_at"] or _until("When was that asked", _time)
+        given["asked_how"] = given["asked_how"] or _until("How (letter, telephone, in person)", _needed)
     if not given["outcome"]:
         given["outcome"] = click.prompt(
             "What is due goes by the outcome, as a clinician tells it", type=click.Choice(OUTCOMES),
             default="not yet known", err=True,
         )  # fmt: skip
-    given["aware_at"] = given["aware_at"] or _until("When did staff learn of it (empty: not known)", _time, empty=True)
+    given["aware_at"] = given["aware_at"] or _until("When did staff learn of it", _time, _NOT_KNOWN)
     if not given["jurisdiction"]:
-        said = _text("Whose rules of reporting (words as on the page Reporting, parted by commas; empty: not known)")
+        click.echo(f"Reporting clocks are known of: {', '.join(places(shared.reporting))}", err=True)
+        said = _text("Where it happened, as far as clocks go by it (parted by commas; empty: not known)")
         given["jurisdiction"] = tuple(part.strip() for part in said.split(",") if part.strip())
     if not given["device"]:
         click.echo(f"Kinds of devices: {', '.join(kinds(book))}.", err=True)
         given["device"] = _until("Kind of the device", _kind(book))
-    given["event"] = given["event"] or click.prompt("What happened", type=click.Choice(EVENTS), err=True)
+    given["event"] = given["event"] or click.prompt("Which kind of event was it", type=click.Choice(EVENTS), err=True)
     given["harmed"] = given["harmed"] or click.prompt("Who was harmed", type=click.Choice(HARMED), err=True)
     given["told_at"] = given["told_at"] or _until("When, as told", _time)
     for name, question in (
@@ -237,7 +277,7 @@ def _ask(given: dict[str, Any], book: Book, home: Path) -> None:
         ("account", "What happened, as reported, without opinion and without names"),
         ("title", "Title of the case"),
     ):
-        given[name] = given[name] or _until(question, lambda text: "" if text else "an answer is needed")
+        given[name] = given[name] or _until(question, _needed)
     if not given["case"]:
         proposed = desk.identity(given["told_at"], given["device"])
         # Told now, since a fault found at the end would cost every answer.
@@ -252,9 +292,17 @@ def _text(question: str) -> str:
     return str(click.prompt(question, default="", show_default=False, err=True)).strip()
 
 
-def _until(question: str, fault: Callable[[str], str], empty: bool = False) -> str:
-    """Ask until the answer can be written down as it is; a time is asked for as it has to look."""
-    asked = f"{question} ({TIME})" if fault is _time else question
+def _needed(text: str) -> str:
+    return "" if text else "an answer is needed"
+
+
+def _until(question: str, fault: Callable[[str], str], empty: str = "") -> str:
+    """Ask until the answer can be written down as it is; a time is asked for as it has to look.
+
+    `empty` says what no answer means; without it there has to be one.
+    """
+    hints = "; ".join(one for one in (TIME if fault is _time else "", empty) if one)
+    asked = f"{question} ({hints})" if hints else question
     while True:
         text = _text(asked)
         if not text and empty:
@@ -263,3 +311,17 @@ def _until(question: str, fault: Callable[[str], str], empty: bool = False) -> s
         if not said:
             return text
         click.echo(f"  {emit.plain(said)}.", err=True)
+
+
+def _how_to_go_on(given: Mapping[str, Any], root: str | None) -> None:
+    """Print the command that asks for the rest only; quoted as shells of Unix and PowerShell read it."""
+    line = ["asfound", "new"]
+    for name, value in (*given.items(), ("root", root)):
+        option = "--id" if name == "case" else f"--{name.replace('_', '-')}"
+        if value is True:
+            line.append(option)
+        elif value:
+            line += [part for one in ([value] if isinstance(value, str) else value) for part in (option, one)]
+    if len(line) > 2:
+        click.echo("\nNothing was written. With what was answered, this asks for the rest:", err=True)
+        click.echo(f"  {emit.plain(shlex.join(line))}", err=True)

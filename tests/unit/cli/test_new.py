@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import select
+import shlex
 import subprocess
 import sys
 from collections.abc import Callable
@@ -173,6 +174,7 @@ def test_on_a_terminal_it_asks_what_cannot_wait_first(tmp_path: Path) -> None:
 def test_no_answer_costs_those_before_it(tmp_path: Path) -> None:
     """What cannot be taken is told where it is typed and asked again; the identity, the last one, besides."""
     (tmp_path / "cases/taken").mkdir(parents=True)
+    (tmp_path / "cases/taken/notes.txt").write_text("Somebody's.\n")
     (tmp_path / ".asfound").mkdir()
     answers = (
         "", "Ventilator", "breathing circuit", "", "y", "", "", "", "", "not yet known", "", "", "ventilator",
@@ -188,7 +190,43 @@ def test_no_answer_costs_those_before_it(tmp_path: Path) -> None:
         "see that the device is out of use and that nobody tries it again",
     ):  # fmt: skip
         assert said in screen
-    assert set(files(tmp_path)) == {f"cases/ventilator-7/{name}" for name in ("case.yml", "items.yml")}
+    made = {f"cases/ventilator-7/{name}" for name in ("case.yml", "items.yml")}
+    assert set(files(tmp_path)) == {"cases/taken/notes.txt", *made}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are the other systems' own")
+def test_questions_that_were_broken_off_are_taken_up_by_the_command_that_is_printed(tmp_path: Path) -> None:
+    (tmp_path / ".asfound").mkdir()
+    first = ("y", "2026-05-04 10:30 +02:00", "ward-nurse", "left on its battery",
+             "Syringe pump", "y", "Nurse's line", "n", "thrown away", "", "custodian", "\x04")  # fmt: skip
+    code, screen = on_a_terminal(tmp_path, first, "new")
+    assert code == 130 and "Nothing was written." in screen and not (tmp_path / "cases").exists()
+    line = next(line for line in screen.splitlines() if line.strip().startswith("asfound new "))
+    rest = ("2026-05-04 11:10 +02:00", "", "not yet known", "", "", "syringe-pump", "too much", "patient",
+            "2026-05-04 10:20 +02:00", "the wall clock", "a bed place on a ward", "The syringe was found empty.",
+            "A syringe emptied early", "")  # fmt: skip
+    code, screen = on_a_terminal(tmp_path, rest, *shlex.split(line)[1:])
+    assert code == 0 and "Is it out of use" not in screen and "Device:" not in screen, screen
+    made = files(tmp_path)
+    assert "collected_by: custodian" in made[f"{FOLDER}/items.yml"] and "safe" in made[f"{FOLDER}/gates.yml"]
+    assert "what: Nurse's line" in made[f"{FOLDER}/items.yml"]
+
+
+def test_files_that_a_run_left_without_case_yml_are_taken_up_and_other_lines_are_not(
+    tmp_path: Path, call: Call
+) -> None:
+    call("new", *WHOLE)
+    whole = files(tmp_path)
+    for lost in (("case.yml",), ("case.yml", "gates.yml"), ("case.yml", "gates.yml", "items.yml")):
+        for name in lost:
+            (tmp_path / FOLDER / name).unlink()
+        assert call("new", *WHOLE).code == 0 and files(tmp_path) == whole
+    (tmp_path / FOLDER / "case.yml").unlink()
+    items = tmp_path / FOLDER / "items.yml"
+    items.write_text(items.read_text("utf-8") + "# seen twice\n", "utf-8")
+    done = call("new", *WHOLE)
+    assert done.code == 1 and f"{FOLDER}/items.yml is there without a case.yml, and holds other lines" in done.err
+    assert not (tmp_path / FOLDER / "case.yml").exists() and items.read_text("utf-8").endswith("# seen twice\n")
 
 
 def on_a_terminal(at: Path, answers: tuple[str, ...], *arguments: str) -> tuple[int, str]:

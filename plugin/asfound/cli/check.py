@@ -78,13 +78,19 @@ def _folders(cases: tuple[str, ...], root: str | None) -> tuple[Path, list[Path]
         raise click.UsageError(f"there is no folder {home}")
     folders = [chosen for name in cases for chosen in choose(home, name)] if cases else list(assess.find_cases(home))
     if not folders:
-        if not _begun(home):
-            raise click.UsageError(
-                f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
-                "Name one, or run this where the cases are"
-            )
-        click.echo("There is no case yet below cases/: asfound new opens one.", err=True)
+        told_no_case(home)
     return home, list(dict.fromkeys(folders))
+
+
+def told_no_case(home: Path) -> int:
+    """Say that there is no case yet, which is no fault: exit code 0. Raises UsageError where cases are looked for."""
+    if not _begun(home):
+        raise click.UsageError(
+            f"no case was found below {_shown(home / 'cases')}: a case is a folder that holds a case.yml. "
+            "Name one, or run this where the cases are"
+        )
+    click.echo("There is no case yet below cases/: asfound new opens one.", err=True)
+    return 0
 
 
 def _begun(home: Path) -> bool:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from asfound import assess, emit, table
-from asfound.cli.check import assessed, choose, read_day
+from asfound.cli.check import assessed, choose, read_day, told_no_case
 from asfound.cli.files import write_whole
 
 
@@ -35,7 +35,7 @@ def run_table(
     _check_target(target, home, replace)
     folders = [one for name in cases for one in choose(home, name)] if cases else list(assess.find_cases(home))
     if not folders:
-        raise click.UsageError("no case was found; a case is a folder that holds a case.yml")
+        return told_no_case(home)
     found, faults = assessed(home, list(dict.fromkeys(folders)), day, False, cache, jobs, "")
     for folder, error in faults:
         click.echo(f"asfound met a fault of its own in {emit.plain(folder)}: {emit.plain(str(error))}", err=True)

@@ -43,6 +43,18 @@ def held(place: Path, name: str) -> list[dict[str, Any]]:
     return rows
 
 
+def test_in_a_repository_that_was_begun_the_lack_of_cases_is_no_fault(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / ".asfound").mkdir()
+    (tmp_path / "cases").mkdir()
+    done = run(capsys, monkeypatch, tmp_path, "table", "--out", "tables")
+    assert (done.code, done.out) == (0, "") and "asfound new opens one" in done.err
+    assert not (tmp_path / "tables").exists()
+    (tmp_path / "cases/lost").mkdir()
+    assert run(capsys, monkeypatch, tmp_path, "table", "--out", "tables").code == 2
+
+
 def test_every_table_has_its_file_its_columns_and_their_meanings(place: Path) -> None:
     parquet = importlib.import_module("pyarrow.parquet")
     assert {one.name for one in TABLES} == set(ROWS) and len(list(place.iterdir())) == len(TABLES) == 9

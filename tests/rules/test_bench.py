@@ -39,6 +39,10 @@ def test_instrument_unknown() -> None:
         says="no calibration certificate",
     )
     assert_silent("instrument-unknown", [("sheets.yml", "instrument: M-2", "instrument: M-3")])
+    # What is only seen has no accuracy to be calibrated (ISO/IEC 17025:2017, 6.4.6, from memory).
+    flow = '"7731"\n  functions:\n    flow:\n      quantity: '
+    seen = (REGISTER, f"{flow}volume flow", f"{flow}yes or no")
+    assert_silent("instrument-unknown", [(REGISTER, certificate, ""), seen])
 
 
 def test_a_sheet_that_lies_ready_names_an_instrument_of_the_register_too() -> None:

@@ -1,7 +1,8 @@
 """The instrument of a sheet stands in the register, with the function used and a certificate.
 
 Fails: a sheet read with M-9, which the register does not hold; or with a function that M-2 does not list.
-Passes: M-2 with its function `resistance` and a calibration with certificate, date and due date.
+Passes: M-2 with its function `resistance` and a calibration with certificate, date and due date; two readers with their
+function `seen`, a yes or no: it has no accuracy that a certificate could speak to (6.4.6, from memory).
 """
 
 from __future__ import annotations
@@ -53,7 +54,8 @@ def check(facts: Facts) -> Iterator[Problem]:
                 found=f'the sheet {name} uses the function "{sheet.function}" of {ref}{hint}',
                 needed="a function that the register lists for the instrument is needed",
             )
-        if not instrument.calibrations:
+        used = instrument.functions.get(str(sheet.function))
+        if not instrument.calibrations and (used is None or used.quantity != "yes or no"):
             yield facts.problem(
                 ENTRY,
                 name,

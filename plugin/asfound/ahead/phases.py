@@ -45,6 +45,13 @@ OF_TOPIC: Mapping[str, Phase] = {
 }
 """Where what a rule says belongs, by the topic the rule stands under."""
 
+OF_RULE: Mapping[str, Phase] = {
+    # What can be had only while nothing was moved or used again; of the topic's other rules nothing is in such haste.
+    "views-missing": Phase.KEEP,
+    "socket-missing": Phase.KEEP,
+}
+"""Where what single rules say belongs, other than what their topic says."""
+
 OF_GATE: Mapping[GateKind, Phase] = {
     GateKind.MADE_SAFE: Phase.SAFE,
     GateKind.SCENE_FROZEN: Phase.KEEP,
@@ -69,6 +76,6 @@ OF_GATE: Mapping[GateKind, Phase] = {
 has no place in the row: it may be done at any time before the room is used again."""
 
 
-def phase_of(topic: str) -> Phase:
+def phase_of(topic: str, rule: str = "") -> Phase:
     """Where what a rule under a topic says belongs; what readers of files say has no topic and comes early."""
-    return OF_TOPIC.get(topic, Phase.FILES)
+    return OF_RULE.get(rule) or OF_TOPIC.get(topic, Phase.FILES)

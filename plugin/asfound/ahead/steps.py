@@ -88,7 +88,19 @@ def next_gate(core: Core) -> GateKind | None:
     passed = {gate.gate for gate in core.case.gates.gates.values()}
     order = tuple(OF_GATE)
     furthest = max((number for number, kind in enumerate(order) if kind in passed), default=-1)
-    return order[furthest + 1] if furthest + 1 < len(order) else None
+    return next((kind for kind in order[furthest + 1 :] if not _idle(core, kind)), None)
+
+
+def _idle(core: Core, kind: GateKind) -> bool:
+    """Whether there is nothing that a gate could be passed for: no statement to open, no passive test in the plan."""
+    case = core.case
+    if kind is GateKind.STATEMENTS_OPENED:
+        return not case.statements
+    if kind is GateKind.PASSIVE_TESTS_DONE and case.plan is not None:
+        known = _tests(core)
+        planned = [known.get(name.partition("--")[0]) for name in case.plan.tests]
+        return all(test is not None and test.energised for test in planned)
+    return False
 
 
 def _gate(core: Core, heavy: Iterable[Problem]) -> Iterator[Step]:
@@ -171,7 +183,7 @@ def _problems(heavy: Iterable[Problem], topics: Mapping[str, str], told: frozens
             continue
         what = one.mend or f"{one.needed[:1].upper()}{one.needed[1:]}."
         yield Step(
-            phase_of(topics.get(one.rule, "")), what, one.found, one.span, one.level, one.rule, one.subject
+            phase_of(topics.get(one.rule, ""), one.rule), what, one.found, one.span, one.level, one.rule, one.subject
         )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from asfound.ahead import Phase, Step, ahead, phase_of
-from asfound.ahead.phases import OF_GATE, OF_TOPIC
+from asfound.ahead.phases import OF_GATE, OF_RULE, OF_TOPIC
 from asfound.ahead.steps import next_gate
 from asfound.assess import assess_case
 from asfound.model.approval import Approval, ApprovalStatement
@@ -42,6 +42,7 @@ def test_every_topic_of_rules_and_every_gate_but_the_survey_has_its_place() -> N
     places = [order.index(phase) for phase in OF_GATE.values()]
     assert places == sorted(places), "a later gate in an earlier stretch of the work"
     assert phase_of(topics().get("yaml-syntax", "")) is Phase.FILES
+    assert set(OF_RULE) <= set(topics())
 
 
 def test_a_case_without_a_problem_wants_signatures_then_the_edition_then_nothing(tmp_path: Path) -> None:
@@ -86,6 +87,24 @@ def test_the_next_gate_is_the_one_after_the_furthest(tmp_path: Path, passed: int
     assert step.command == f'asfound gate base "{expected}" --by ROLE' and step.phase is OF_GATE[expected]
     # The rule that misses gates is told by this step, or stands for itself, but is never lost and never told twice.
     assert len([one for one in ahead(whole, topics()) if "not on record among the gates" in one.why]) <= 1
+
+
+def test_a_gate_that_there_is_nothing_to_pass_for_is_not_asked_for(tmp_path: Path) -> None:
+    """Statements that nobody took cannot be opened, and a plan without a passive test has none to finish."""
+    text = (Copy(tmp_path / "whole").root / CASE / "gates.yml").read_text("utf-8")
+    tested = ("gates.yml", text, text[: text.index("  G-12:")])
+    assert next_gate(dossier(tmp_path / "a", tested).core) is GateKind.STATEMENTS_OPENED
+    assert next_gate(dossier(tmp_path / "b", tested, delete=("statements.yml",)).core) is GateKind.WEIGHED
+    sealed = ("gates.yml", text, text[: text.index("  G-9:")])
+    assert next_gate(dossier(tmp_path / "c", sealed).core) is GateKind.PASSIVE_TESTS_DONE
+    plan = (Copy(tmp_path / "plan").root / CASE / "plan.yml").read_text("utf-8")
+    active = ("plan.yml", plan, plan.replace("  pump-earth:", "  pump-touch--earth:"))
+    assert next_gate(dossier(tmp_path / "d", sealed, active).core) is GateKind.SAFE_TO_CONNECT
+
+
+def test_pictures_of_the_whole_belong_to_what_has_to_be_kept(tmp_path: Path) -> None:
+    found = steps(tmp_path, ("evidence.yml", "  view: close\n", ""))
+    assert {one.phase for one in found if one.rule == "views-missing"} == {Phase.KEEP}
 
 
 def test_rows_of_the_plan_that_were_not_taken_are_counted_once(tmp_path: Path) -> None:

@@ -11,10 +11,11 @@ import click
 from asfound import desk, document, emit
 from asfound.assess import Repository
 from asfound.cli.files import write_whole
-from asfound.document import BenchGate, BenchRow, BenchSheet, BenchTest, Undocumentable
+from asfound.document import BenchGate, BenchLook, BenchRow, BenchSheet, BenchTest, Undocumentable
 from asfound.measure import show_time
 from asfound.model.base import NotKnown
 from asfound.model.case import Case
+from asfound.model.checklist import checklist, unanswered
 from asfound.model.grid import Grid
 from asfound.model.limits import Test
 from asfound.model.meanings import MEANINGS
@@ -71,10 +72,7 @@ def bench_sheet(case: Case, shared: Repository) -> BenchSheet:
     ]
     names += [name for grid in open_ if grid.test in tests for name in tests[grid.test].cautions]
     known = shared.book.cautions
-    seal = case.plan.sealed
-    sealed = (
-        f"{show_time(seal.at.at)}, {seal.how}" if seal is not None else "not yet: readings prove nothing before it is"
-    )
+    lines = checklist(desk.with_included(shared.book, case.plan.protocols))
     return BenchSheet(
         title=case.head.title,
         case=case.id,
@@ -84,7 +82,7 @@ def bench_sheet(case: Case, shared: Repository) -> BenchSheet:
                 "; ".join(f"{ref} {one.what}" for ref, one in case.items.items() if ref in {g.item for g in open_}),
             ),
             ("Plan", f"{show_time(case.plan.written_at.at)}, {_role(case.plan.written_by)}"),
-            ("Plan sealed", sealed),
+            ("Plan sealed", _sealed(case)),
             (
                 "Order",
                 "Rows at the conditions of the event come first. No verdict is shown here: measure all of a test.",
@@ -94,9 +92,25 @@ def bench_sheet(case: Case, shared: Repository) -> BenchSheet:
             (known[name].title, " ".join(known[name].text.split())) for name in dict.fromkeys(names) if name in known
         ),
         gates=tuple(BenchGate(str(kind).capitalize(), asks, _passed(case, kind)) for kind, asks in GATES.items()),
+        looks=tuple(
+            BenchLook(ref, lines[name].look, lines[name].why)
+            for ref, missing in unanswered(case, lines).items()
+            for name in missing
+        ),
         tests=tuple(_test(case, shared, grid, tests.get(grid.test)) for grid in open_),
         made=f"asfound {version('asfound')}",
     )
+
+
+def _sealed(case: Case) -> str:
+    assert case.plan is not None
+    seal = case.plan.sealed
+    if seal is not None:
+        return f"{show_time(seal.at.at)}, {seal.how}"
+    gate = _passed(case, GateKind.PLAN_SEALED)
+    if gate:
+        return f"{gate}; plan.yml does not say how, below sealed"
+    return "not yet: readings prove nothing before it is"
 
 
 def _passed(case: Case, kind: GateKind) -> str:

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import csv
 import datetime as dt
 import difflib
+import io
 import textwrap
 from pathlib import Path
 
 import click
 
-from asfound import audit
+from asfound import audit, desk
 from asfound.assess import assess_case, catalogue, find_root, open_repository
 from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
 from asfound.emit import starter_yaml
+from asfound.intake import read_case
+from asfound.model.checklist import checklist, unanswered
+from asfound.model.columns import INSPECTION
 from asfound.problems import Catalogue, Entry
 
 
@@ -66,6 +71,42 @@ def run_starter(name: str, case: str | None, root: str | None) -> int:
     numbers = [int(ref[2:]) for ref in (*found.core.case.explanations, *found.core.case.broken) if ref[2:].isdigit()]
     open_ = known[name].left_open(found.core.case)
     echo_data(starter_yaml(known[name], open_, max(numbers, default=0) + 1))
+    return 0
+
+
+def run_checklist(case: str, root: str | None) -> int:
+    """Print the lines of the checklist that a case has not answered, as rows of inspection.csv; the exit code."""
+    shared = open_repository(Path(root) if root else find_root(Path.cwd()))
+    folder = choose(shared.root, case)[0]
+    # `>> inspection.csv` has made the file before this runs: an empty one has no head yet, and is no fault.
+    bare = not (desk.read_whole(folder / "inspection.csv") or b"").strip()
+    read = read_case(shared.root, folder, shared.bench)
+    broken = () if read.case is None else tuple(ref for ref in read.case.broken if ref.startswith(("V-", "inspection")))
+    if read.case is None or (broken and not bare):
+        click.echo("The case or its inspection cannot be read as it stands; asfound check says why.", err=True)
+        return 1
+    kind, plan = read.case.head.device_kind, read.case.plan
+    names = plan.protocols if plan is not None else desk.protocols_for(shared.book, kind) if kind else ()
+    if not names:
+        raise click.UsageError("no plan names a protocol, and none is for the kind of device in case.yml")
+    lines = checklist(desk.with_included(shared.book, names))
+    left = [(ref, name) for ref, missing in unanswered(read.case, lines).items() for name in missing]
+    if not left:
+        click.echo("Every line of the checklist is answered for every thing it is asked of.", err=True)
+        return 0
+    out = io.StringIO()
+    rows = csv.writer(out, lineterminator="\n")
+    if bare:
+        rows.writerow(INSPECTION)
+    first = max((int(row.id[2:]) for row in read.case.inspection), default=0) + 1
+    for number, (ref, name) in enumerate(left, first):
+        rows.writerow([number, ref, name, lines[name].look, *[""] * (len(INSPECTION) - 4)])
+    echo_data(out.getvalue())
+    click.echo(
+        "Fill in seen for each: found, nothing seen, or could not look, and then why. Tell the place as it was. "
+        "Take out rows that ask of one thing what belongs to another of its role.",
+        err=True,
+    )
     return 0
 
 

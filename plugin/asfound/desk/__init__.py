@@ -16,7 +16,16 @@ from asfound.desk.evidence_plan import plan_evidence
 from asfound.desk.lay_sheets import Laid, lay_sheets, new_lines
 from asfound.desk.new_case import Answers, InUse, identity, new_case
 from asfound.desk.one_record import OneRecord, When, plan_custody, plan_gate, when, write_one
-from asfound.desk.plan_tests import Proposed, beyond, main_device, propose, protocols_for, sets_for, tests_of
+from asfound.desk.plan_tests import (
+    Proposed,
+    beyond,
+    main_device,
+    propose,
+    protocols_for,
+    sets_for,
+    tests_of,
+    with_included,
+)
 from asfound.desk.refused import Refused
 from asfound.desk.source import Source, look
 from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, read_whole, real_folder, replace_file
@@ -70,6 +79,7 @@ __all__ = [
     "sets_for",
     "tests_of",
     "when",
+    "with_included",
     "write_certificate",
     "write_evidence",
     "write_one",

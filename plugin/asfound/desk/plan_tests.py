@@ -49,8 +49,8 @@ def protocols_for(book: Book, kind: str) -> tuple[str, ...]:
     return tuple(name for name, one in sorted(book.protocols.items()) if kind in one.device_kinds)
 
 
-def tests_of(book: Book, names: Sequence[str]) -> dict[str, Test]:
-    """The tests of protocols and of those they include, in the order of work of the first that gives one."""
+def with_included(book: Book, names: Sequence[str]) -> tuple[Protocol, ...]:
+    """Protocols and those they include, each once, in order; names that no protocol has are passed over."""
     taken: list[Protocol] = []
 
     def take(name: str) -> None:
@@ -63,6 +63,12 @@ def tests_of(book: Book, names: Sequence[str]) -> dict[str, Test]:
 
     for name in names:
         take(name)
+    return tuple(taken)
+
+
+def tests_of(book: Book, names: Sequence[str]) -> dict[str, Test]:
+    """The tests of protocols and of those they include, in the order of work of the first that gives one."""
+    taken = with_included(book, names)
     known: dict[str, Test] = {}
     for protocol in taken:
         for name, test in protocol.tests.items():

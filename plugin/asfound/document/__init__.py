@@ -5,7 +5,7 @@ pages. The typesetter is an extra and is imported when a document is asked for.
 """
 
 from asfound.document.attached import attachments
-from asfound.document.bench import BenchGate, BenchRow, BenchSheet, BenchTest, typeset_bench
+from asfound.document.bench import BenchGate, BenchLook, BenchRow, BenchSheet, BenchTest, typeset_bench
 from asfound.document.report import PAPERS, Attachment, Report, Undocumentable
 from asfound.document.typeset import made_by, typeset
 
@@ -13,6 +13,7 @@ __all__ = [
     "PAPERS",
     "Attachment",
     "BenchGate",
+    "BenchLook",
     "BenchRow",
     "BenchSheet",
     "BenchTest",

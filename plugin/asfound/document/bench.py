@@ -21,6 +21,15 @@ class BenchGate:
 
 
 @dataclass(frozen=True, slots=True)
+class BenchLook:
+    """A line of the checklist that is still to be answered: which thing, where to look, what it could show."""
+
+    item: str
+    look: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class BenchRow:
     """A row of a grid. `row` is its place in the file; `done` what stands there already, instead of room to write."""
 
@@ -62,6 +71,7 @@ class BenchSheet:
     facts: tuple[tuple[str, str], ...]
     cautions: tuple[tuple[str, str], ...]
     gates: tuple[BenchGate, ...]
+    looks: tuple[BenchLook, ...]
     tests: tuple[BenchTest, ...]
     made: str
 

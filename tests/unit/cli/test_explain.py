@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import subprocess
 import sys
 from importlib.metadata import version
@@ -69,3 +70,65 @@ def test_the_command_line_loads_nothing_it_does_not_need(tmp_path: Path, argumen
         [sys.executable, "-c", script], cwd=tmp_path, capture_output=True, encoding="utf-8", check=True
     )
     assert done.stdout.splitlines()[-1] == "LOADED"
+
+
+@pytest.fixture
+def bare(tmp_path: Path) -> Path:
+    """A pump with its set, received and not looked at; no plan names a protocol yet."""
+    folder = tmp_path / "cases/bare"
+    folder.mkdir(parents=True)
+    (tmp_path / ".asfound").mkdir()
+    (folder / "case.yml").write_text(
+        "case: bare\ntitle: A bag emptied early\nstage: open\ndevice_kind: volumetric-pump\nharmed: none\nevent:\n"
+        "  {kind: too much, told_at: 2026-05-04 06:30 +02:00, time_source: the clock, where: a ward, account: Empty.}\n"
+    )
+    (folder / "items.yml").write_text(
+        "I-1: {what: Pump, role: main device, in_use_at_event: yes, impounded: yes}\n"
+        "I-2: {what: Set, role: consumable, in_use_at_event: yes, impounded: yes}\n"
+        "I-3: {what: Bag, role: consumable, in_use_at_event: yes, impounded: no, why_not_impounded: thrown away}\n"
+    )
+    return folder
+
+
+def test_what_is_still_to_be_looked_at_is_printed_as_rows_that_answer_the_rule_once_filled(bare: Path) -> None:
+    table = bare / "inspection.csv"
+    table.touch()  # as `>>` does before the command runs
+    done = apart(bare.parents[1], "explain", "--checklist", "bare")
+    assert done.code == 0 and "found, nothing seen, or could not look" in done.err
+    head, *rows = csv.reader(done.out.splitlines())
+    assert head == ["row", "item", "check", "place", "seen", "what", "evidence", "relevance", "why", "at", "by"]
+    assert [row[0] for row in rows] == [str(number) for number in range(1, len(rows) + 1)]
+    asked = {(row[1], row[2]): row[3] for row in rows}
+    assert asked["I-2", "flow-stop"] == "Flow stop of the set and its roller clamp: open, closed, in its holder"
+    assert ("I-1", "door-and-latch") in asked and ("I-1", "outside") in asked
+    assert not any(ref == "I-3" for ref, _ in asked), "what nobody has cannot be looked at"
+    # Half of them are answered: the rest is printed, without a head, and goes on counting.
+    said = ["nothing seen", "", "", "not relevant", "", "2026-05-05 09:12 +02:00", ""]
+    half = len(rows) // 2
+    answers = [",".join([*row[:3], "all", *said]) + "\n" for row in rows[:half]]
+    table.write_text("".join([",".join(head) + "\n", *answers]))
+    again = list(csv.reader(apart(bare.parents[1], "explain", "--checklist", "bare").out.splitlines()))
+    assert again[0][0] == str(half + 1) and {row[2] for row in again} <= {row[2] for row in rows}
+    with table.open("a") as file:
+        file.writelines(",".join([*row[:3], "all", *said]) + "\n" for row in again)
+    done = apart(bare.parents[1], "explain", "--checklist", "bare")
+    assert (done.code, done.out) == (0, "") and "Every line of the checklist is answered" in done.err
+    # The rule says the same, once a plan names the protocol.
+    (bare / "plan.yml").write_text(
+        "written_at: 2026-05-05 10:00 +02:00\nwritten_by: examiner\nprotocols: [infusion-volumetric]\n"
+        "limit_sets: [common-practice-infusion]\ndecision_rule: guard band\n"
+        "tests: {volume-left: {item: I-1, why: What is left.}}\n"
+    )
+    assert "inspection-unanswered" not in apart(bare.parents[1], "check", "bare", "--on", "2026-05-06").out
+    table.write_text("".join(line for line in table.read_text().splitlines(True) if not line.startswith("1,")))
+    assert "inspection-unanswered" in apart(bare.parents[1], "check", "bare", "--on", "2026-05-06").out
+
+
+def test_rows_of_an_inspection_that_cannot_be_read_are_not_taken_for_missing(bare: Path) -> None:
+    (bare / "inspection.csv").write_text("row,item,check,place,seen,what\n1,I-1,outside,all,perhaps,\n")
+    done = apart(bare.parents[1], "explain", "--checklist", "bare")
+    assert (done.code, done.out) == (1, "") and "asfound check says why" in done.err
+    case = bare / "case.yml"
+    (bare / "inspection.csv").unlink()
+    case.write_text(case.read_text().replace("device_kind: volumetric-pump\n", ""))
+    assert apart(bare.parents[1], "explain", "--checklist", "bare").code == 2

@@ -396,9 +396,21 @@ def test_the_bench_sheet_holds_cautions_gates_and_every_row_and_no_limit(home: P
     assert "Stop: no power before the gate inspected is passed" in text
     assert "known load measured" in text and "readings/output-power.csv" in text
     assert "0.5 ohm" not in text and "20 per cent" not in text
+    assert "To look at, before any power" in text and "Case on all sides: cracks, dents" in text
+    assert "not yet: readings prove nothing before it is" in words_of(home / "bench.pdf")
     letter = call("--bench-sheet", str(home / "letter.pdf"), "--paper", "us-letter")
     assert letter.code == 0 and size_of(home / "letter.pdf") == "612 x 792 pts (letter)"
     assert size_of(home / "bench.pdf").endswith("(A4)")
+
+
+def test_a_bench_sheet_and_the_gate_do_not_contradict_each_other_on_the_seal(home: Path, call: Call) -> None:
+    call(*BEGIN)
+    gates = "gates:\n  G-1: {gate: plan sealed, at: 2026-05-04 11:30 +02:00, by: examiner}\n"
+    (home / "cases/bench/gates.yml").write_text(gates, "utf-8")
+    assert call("--bench-sheet", str(home / "bench.pdf")).code == 0
+    text = words_of(home / "bench.pdf")
+    assert "Plan sealed 2026-05-04 11:30 +02:00 (Mon), examiner; plan.yml does not say how, below sealed" in text
+    assert "not yet" not in text
 
 
 def test_a_bench_sheet_is_no_file_of_the_case(home: Path, call: Call) -> None:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from difflib import get_close_matches
 
+from asfound.model.checklist import checklist, unanswered
 from asfound.model.facts import Facts
 from asfound.model.things import ItemRole, Seen
 from asfound.problems import Entry, Family, Level, Problem
@@ -24,7 +25,8 @@ ENTRY = Entry(
     reason="A place nobody looked at cannot be told from a place where nothing was.",
     source="ASTM E860-22, 4.1 and 4.2 (document the nature, state and condition)",
     status="confirmed",
-    mend="Add a row to inspection.csv: found, nothing seen, or could not look with the reason.",
+    mend="Add a row to inspection.csv: found, nothing seen, or could not look with the reason. "
+    "asfound explain --checklist CASE prints what to look at, as rows.",
     rows=("R34",),
 )
 
@@ -44,32 +46,15 @@ def check(facts: Facts) -> Iterator[Problem]:
                 needed="an answer to each line of the checklist, before any power, is needed",
             )
         return
-    lines: dict[str, tuple[str, ...]] = {}
-    for protocol in facts.protocols:
-        for name, line in protocol.checklist.items():
-            lines[name] = (*lines.get(name, ()), *(line.roles or (ItemRole.MAIN_DEVICE.value,)))
-    answered = {(row.item, row.check) for row in case.inspection}
-    looked_at = {row.item for row in case.inspection}
-    by_roles = {(row.check, case.items[row.item].role) for row in case.inspection if row.item in case.items}
-    for ref, item in impounded.items():
-        # Things of one role differ: nobody looks for a gel print on a bottle. A line answered for another thing it is
-        # asked of is not asked again of one that has rows of its own; a main device answers every line itself.
-        excused = ref in looked_at and item.role is not ItemRole.MAIN_DEVICE
-        missing = [
-            name
-            for name, roles in lines.items()
-            if item.role in roles
-            and (ref, name) not in answered
-            and not (excused and any((name, role) in by_roles for role in roles if role != ItemRole.MAIN_DEVICE))
-        ]
-        if missing:
-            yield facts.problem(
-                ENTRY,
-                ref,
-                found=f"{len(missing)} line{'s' * (len(missing) > 1)} of the checklist "
-                f"{'are' if len(missing) > 1 else 'is'} not answered for {ref}: {listed(missing)}",
-                needed="found, nothing seen, or could not look is needed",
-            )
+    lines = checklist(facts.protocols)
+    for ref, missing in unanswered(case, lines).items():
+        yield facts.problem(
+            ENTRY,
+            ref,
+            found=f"{len(missing)} line{'s' * (len(missing) > 1)} of the checklist "
+            f"{'are' if len(missing) > 1 else 'is'} not answered for {ref}: {listed(missing)}",
+            needed="found, nothing seen, or could not look is needed",
+        )
     for row in case.inspection:
         if row.seen is Seen.COULD_NOT and not row.why:
             yield facts.problem(

@@ -1,0 +1,55 @@
+"""Lines of the checklists of protocols, and which of them a case has not answered yet, by thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from asfound.model.case import Case
+from asfound.model.limits import Protocol
+from asfound.model.things import ItemRole
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A line of a checklist: what is looked at, what it could show, and the roles of things it is asked of."""
+
+    look: str
+    why: str
+    roles: tuple[str, ...]
+
+
+def checklist(protocols: Iterable[Protocol]) -> dict[str, Look]:
+    """The lines of several protocols by name; one that several have is asked of the roles of all of them."""
+    lines: dict[str, Look] = {}
+    for protocol in protocols:
+        for name, line in protocol.checklist.items():
+            before = lines.get(name)
+            roles = (*(before.roles if before else ()), *(line.roles or (ItemRole.MAIN_DEVICE.value,)))
+            lines[name] = Look(before.look if before else line.look, before.why if before else line.why, roles)
+    return lines
+
+
+def unanswered(case: Case, lines: Mapping[str, Look]) -> dict[str, tuple[str, ...]]:
+    """For each impounded item, the lines asked of it that no row of inspection.csv answers; no item without any.
+
+    Things of one role differ: nobody looks for a gel print on a bottle. A line answered for another thing it is asked
+    of is not asked again of one that has rows of its own; a main device answers every line itself.
+    """
+    impounded = {ref: item for ref, item in case.items.items() if item.impounded and item.role is not ItemRole.EXEMPLAR}
+    answered = {(row.item, row.check) for row in case.inspection}
+    looked_at = {row.item for row in case.inspection}
+    by_roles = {(row.check, case.items[row.item].role) for row in case.inspection if row.item in case.items}
+    found: dict[str, tuple[str, ...]] = {}
+    for ref, item in impounded.items():
+        excused = ref in looked_at and item.role is not ItemRole.MAIN_DEVICE
+        missing = tuple(
+            name
+            for name, line in lines.items()
+            if item.role in line.roles
+            and (ref, name) not in answered
+            and not (excused and any((name, role) in by_roles for role in line.roles if role != ItemRole.MAIN_DEVICE))
+        )
+        if missing:
+            found[ref] = missing
+    return found

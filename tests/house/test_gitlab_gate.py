@@ -36,9 +36,9 @@ def origin(tmp_path: Path) -> Repo:
 
 
 def job(
-    origin: Repo, tmp_path: Path, target: str = "main", **more: str
+    origin: Repo, tmp_path: Path, target: str = "main", name: str = "cases", **more: str
 ) -> tuple[subprocess.CompletedProcess[str], Path]:
-    """The script of the job `cases` in a clone of the request, without the lines that ask an index for the program."""
+    """The script of a job in a clone of the request, without the lines that ask an index for the program."""
     commit = origin.git("rev-parse", "request" if target else "main")
     clone = tmp_path / "builds" / "docket"
     clone.mkdir(parents=True)
@@ -47,9 +47,9 @@ def job(
     inner.git("fetch", "-q", "origin", commit)
     inner.git("checkout", "-q", "--detach", commit)
     text = (clone / ".gitlab-ci.yml").read_text("utf-8") if not target else origin.git("show", "main:.gitlab-ci.yml")
-    lines = yaml.safe_load(text)["cases"]["script"]
+    lines = yaml.safe_load(text)[name]["script"]
     kept = [one for one in lines if "pip install" not in one and "venv" not in one]
-    assert len(kept) == 2 and len(lines) == 6
+    assert (len(kept), len(lines)) == {"cases": (2, 6), "site": (1, 5)}[name]
     env = {
         **os.environ, "PATH": os.pathsep.join((str(Path(sys.executable).parent), os.environ["PATH"])),
         "PYTHONPATH": os.pathsep.join((str(OFFLINE), str(PROGRAM))), "NO_MKDOCS_2_WARNING": "1", "LC_ALL": "C.UTF-8",
@@ -111,3 +111,24 @@ def test_the_main_branch_itself_is_checked_as_it_stands(origin: Repo, tmp_path: 
     done, clone = job(origin, tmp_path, target="")
     assert done.returncode == 0, done.stdout + done.stderr
     assert (clone / "told/site/index.html").is_file() and not (clone / "told/change.md").exists()
+
+
+@pytest.mark.parametrize("readers", ["", "the risk committee"])
+def test_a_site_is_made_for_readers_who_are_named_and_for_nobody_else(
+    origin: Repo, tmp_path: Path, readers: str
+) -> None:
+    done, clone = job(origin, tmp_path, target="", name="site", READERS=readers)
+    if not readers:
+        assert done.returncode == 1 and "Who may read this site?" in done.stderr and not (clone / "site").exists()
+        return
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "For: the risk committee" in (clone / "site/index.html").read_text("utf-8")
+
+
+def test_a_submodule_and_a_hook_of_a_request_have_no_say(origin: Repo, tmp_path: Path) -> None:
+    commit = origin.git("rev-parse", "main")
+    origin.git("update-index", "--add", "--cacheinfo", f"160000,{commit},cases/example/other")
+    origin.git("commit", "-q", "-m", "Request")
+    origin.git("checkout", "-q", "-f", "main")
+    done, _ = job(origin, tmp_path)
+    assert done.returncode == 1 and "cases/example/other is another repository" in done.stderr

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 import signal
 import socket
@@ -15,7 +16,10 @@ from pathlib import Path
 
 import pytest
 
-from .support import MATERIAL, base, configure, environment, mkdocs
+from asfound.hooks import ToldBefore
+from asfound.store import Store
+
+from .support import MATERIAL, ON, base, configure, environment, mkdocs
 
 
 @dataclass
@@ -76,9 +80,8 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
         port = free.getsockname()[1]
     log = root.parent / "served.log"
     with log.open("wb") as out:
-        process = subprocess.Popen(
-            mkdocs("serve", "-a", f"127.0.0.1:{port}"), cwd=root, env=environment(), stdout=out, stderr=out
-        )
+        asked, env = mkdocs("serve", "-a", f"127.0.0.1:{port}"), environment(ASFOUND_CACHE=str(root.parent / "kept"))
+        process = subprocess.Popen(asked, cwd=root, env=env, stdout=out, stderr=out)
         found = Served(root, f"http://127.0.0.1:{port}", process, log)
         try:
             found.wait_for("/", "Docket")
@@ -101,6 +104,18 @@ def test_a_reading_that_is_edited_changes_its_page(served: Served) -> None:
     assert "63.7" not in served.get("/case/base/measurements/")[1]
     served.edit("cases/base/readings/touch.csv", "3,open,normal,61.2", "3,open,normal,63.7")
     served.wait_for("/case/base/measurements/", "63.7")
+
+
+def test_what_a_check_says_of_the_case_as_it_was_edited_is_kept_for_a_hook(served: Served) -> None:
+    served.edit("cases/base/items.yml", "I-1:\n", "# a remark\nI-1:\n")
+    end = time.monotonic() + 60
+    while True:
+        # Each time anew: what lies there is read when it is asked for.
+        told = ToldBefore(served.root, dt.date.fromisoformat(ON), Store(served.root.parent / "kept")).get("cases/base")
+        if told is not None or time.monotonic() > end:
+            break
+        time.sleep(0.2)
+    assert told is not None and any("reject file-link" in line for line in told.lines)
 
 
 def test_a_file_of_the_organisation_is_watched_too(served: Served) -> None:

@@ -18,6 +18,7 @@ from mkdocs.structure.pages import Page as MkPage
 from mkdocs.structure.toc import TableOfContents
 from mkdocs.utils.templates import TemplateContext
 
+from asfound import checked
 from asfound.assess import Faulted, Means
 from asfound.bridge.outside import finished, prepare
 from asfound.bridge.settings import AsfoundConfig
@@ -127,7 +128,11 @@ class AsfoundPlugin(BasePlugin[AsfoundConfig]):  # type: ignore[no-untyped-call]
             store = open_store(self._root, self.config.cache)
             remembered = kept.remembered if self._serving else None
             means = Means(store, self.config.jobs, remembered=remembered, passing=not self._serving)
-            return build(self._root, self.config.cases, on, options, self.config.history, means, kept, commands())
+            before = checked.asked(self._root, on, means) if self._serving else None
+            built = build(self._root, self.config.cases, on, options, self.config.history, means, kept, commands())
+            # Whoever edits with the site at hand need not wait for a hook to check the case again.
+            checked.keep(before, built.assessments, self.config.history)
+            return built
         except PlaceRefused as error:
             raise PluginError(f"asfound: {error}") from None
         except Faulted as error:

@@ -6,17 +6,17 @@ import datetime as dt
 import difflib
 import os
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 from typing import Literal
 
 import click
 
-from asfound import assess, emit
+from asfound import assess, checked, emit
 from asfound.assess import Assessment, Faulted, Means, NoScheduler, OtherProgram
 from asfound.cli.codepage import echo_data
-from asfound.hooks import BENCH, Lies, Told, ToldBefore
+from asfound.hooks import BENCH
 from asfound.problems import Level, Problem
 from asfound.store import PlaceRefused, open_store
 
@@ -37,10 +37,7 @@ def run_check(
     """Check and print; the exit code."""
     day = read_day(on)
     home, folders = _folders(cases, root)
-    before = _before(home, day, cache)
     found, faults = assessed(home, folders, day, history, cache, jobs, scheduler)
-    if before is not None and not faults:
-        _keep_told(before, found, history)
     form = form or ("github" if os.environ.get("GITHUB_ACTIONS") == "true" else "text")
     heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
     everything = [problem for one in found for problem in one.problems]
@@ -144,32 +141,6 @@ def run_watch(
     return 1 if any(one.level in heavy for said in watch.said.values() for one in said.problems) else 0
 
 
-def _before(home: Path, day: dt.date, cache: bool) -> ToldBefore | None:
-    """Where what is said is kept for the hooks; git is asked here, before anything is read."""
-    try:
-        store = open_store(home, cache)
-    except PlaceRefused:
-        return None
-    if store is None:
-        return None
-    before = ToldBefore(home.resolve(), day, store)
-    before.begin()
-    return before
-
-
-def _keep_told(before: ToldBefore, found: tuple[Assessment, ...], history: bool) -> None:
-    """Keep what is printed of each case whose files lay still meanwhile, so that a hook need not check it again."""
-    said = {}
-    for one in found:
-        levels = frozenset(str(problem.level) for problem in one.problems)
-        said[one.folder] = Told(tuple(line for _, line in _lines(one)), levels)
-        if one.lies[1]:
-            before.keep(one.folder, Lies(*one.lies), history, said[one.folder])
-    bench = next((one.lies[0] for one in found if one.lies[0]), "")
-    if bench:
-        before.keep_bench(bench, said.get(BENCH, Told(())))
-
-
 def _report(form: str, found: tuple[Assessment, ...], heavy: set[Level]) -> str:
     """The report a host or another program takes. What concerns the facility's own duties is in none of them."""
     if form == "markdown":
@@ -186,7 +157,7 @@ def assessed(
     """The cases that could be assessed, and the faults of the program that were met in others."""
     try:
         means = Means(open_store(home, cache), jobs, scheduler)
-        return assess.assess_cases(home, folders, day, history, means), ()
+        return checked.check_cases(home, folders, day, history, means), ()
     except (PlaceRefused, NoScheduler) as error:
         raise click.UsageError(str(error)) from None
     except OtherProgram as error:
@@ -243,7 +214,7 @@ def _shown(path: Path) -> str:
 
 def _print_for_host(found: tuple[Assessment, ...], everything: list[Problem]) -> None:
     """The whole log as text, which the host must not read as commands; the commands; the summary where one is kept."""
-    lines = [line for one in found for _, line in _lines(one)]
+    lines = [line for one in found for _, line in checked.lines_of(one)]
     before, after = emit.quiet("\n".join(lines))
     echo_data("".join(f"{line}\n" for line in (before, *lines, after, *emit.github(everything))))
     summary = os.environ.get("GITHUB_STEP_SUMMARY")
@@ -262,7 +233,7 @@ def _print(found: tuple[Assessment, ...]) -> None:
     if not sys.stdout.isatty() and not os.environ.get("FORCE_COLOR"):
         # A pipe or a file gets the same lines without the library that colours them.
         for one in found:
-            for _, said in _lines(one):
+            for _, said in checked.lines_of(one):
                 print(said)
         return
     from rich.console import Console
@@ -271,17 +242,8 @@ def _print(found: tuple[Assessment, ...]) -> None:
     colours: Literal["auto"] | None = None if os.environ.get("NO_COLOR") else "auto"
     console = Console(soft_wrap=True, highlight=False, emoji=False, markup=False, file=sys.stdout, color_system=colours)
     for one in found:
-        for problem, said in _lines(one):
+        for problem, said in checked.lines_of(one):
             console.print(said if problem is None else _styled(problem, said, Text))
-
-
-def _lines(one: Assessment) -> Iterator[tuple[Problem | None, str]]:
-    """The problems; apart from them what concerns the facility's own duties to report; the closing line."""
-    yield from emit.text(one.problems)
-    if one.private:
-        yield None, f"{emit.plain(one.folder)}, the facility's own reporting; not for a report, and no legal advice:"
-        yield from emit.text(one.private)
-    yield None, _last_line(one)
 
 
 def _styled(problem: Problem, said: str, text: type) -> object:
@@ -289,15 +251,3 @@ def _styled(problem: Problem, said: str, text: type) -> object:
     start = len(emit.plain(str(problem.span))) + 1
     line.stylize(_STYLE[problem.level], start, start + len(str(problem.level)))
     return line
-
-
-def _last_line(one: Assessment) -> str:
-    return f"{emit.plain(one.folder)}: {_closing(one)}."
-
-
-def _closing(one: Assessment) -> str:
-    # "Nothing to report" would be the wrong word below a reminder of a report that is owed.
-    said = emit.summary(one.problems) if one.problems or not one.private else "nothing stands against the case itself"
-    if one.dossier is not None and one.dossier.core.case.open:
-        return f"open, {said}"
-    return said

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from asfound import assess, desk, emit
+from asfound import assess, checked, desk, emit
 from asfound.cli.check import choose, read_day
 from asfound.cli.refusal import told_disk, told_refusal
 from asfound.desk import Desk, OneRecord, Refused
@@ -27,7 +27,7 @@ def run_entering(case: str, root: str | None, on: str | None, make: Callable[[De
         with desk.alone(folder):
             at = desk.open_desk(home, folder)
             made = make(at, now())
-            before = assess.assess_case(home, folder, day).problems
+            before = checked.check_case(home, folder, day).problems
             desk.write_one(at, made)
     except Refused as refused:
         return told_refusal(refused)
@@ -37,7 +37,7 @@ def run_entering(case: str, root: str | None, on: str | None, make: Callable[[De
     click.echo(f"{emit.plain(path)}:{made.line} {made.id}")
     for line in made.text:
         click.echo(f"    {emit.plain(line)}")
-    _say(made, path, before, assess.assess_case(home, folder, day).problems)
+    _say(made, path, before, checked.check_case(home, folder, day).problems)
     return 0
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from asfound import assess, emit
+from asfound import assess, checked, emit
 from asfound.ahead import ahead
 from asfound.assess import Repository
 from asfound.cli.check import choose, read_day
@@ -25,7 +25,7 @@ def run_status(case: str, form: str, everything: bool, on: str | None, root: str
     if not home.is_dir():
         raise click.UsageError(f"there is no folder {home}")
     shared = assess.open_repository(home)
-    found = assess.assess_case(shared.root, choose(shared.root, case)[0], day, shared)
+    found = checked.check_case(shared.root, choose(shared.root, case)[0], day)
     if found.dossier is None:
         for _, said in emit.text(found.problems):
             click.echo(said, err=True)

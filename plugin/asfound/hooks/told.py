@@ -75,6 +75,10 @@ class ToldBefore:
         """What was said of the organisation's own files."""
         return self._kept(BENCH, Lies(self.bench, ""), False)
 
+    def kept(self, folder: str, lies: Lies, past: bool) -> bool:
+        """Whether what was said of a case as it lay so is kept already."""
+        return self._kept(folder, lies, past) is not None
+
     def keep(self, folder: str, lies: Lies, past: bool, told: Told) -> None:
         """Keep what was said. `past` is whether git was asked who changed what."""
         name = self._name(folder, lies, past)

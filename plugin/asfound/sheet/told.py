@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from asfound import assess
+from asfound import checked
 from asfound.pages.page import Options
 from asfound.pages.view import CaseView
 from asfound.pages.view_bench import RowWords
@@ -28,7 +28,7 @@ _ORDER = {level: number for number, level in enumerate((Level.REJECT, Level.WARN
 def told_of(bench: Bench, name: str, on: dt.date) -> Told:
     """What is told of a closed sheet. Everything is assessed, as `asfound check` does, without asking git."""
     short = name.removeprefix("S-")
-    found = assess.assess_case(bench.root, bench.folder, on)
+    found = checked.check_case(bench.root, bench.folder, on)
     problems = [one for one in found.problems if one.subject == name or one.subject.startswith(f"R-{short}-")]
     problems.sort(key=lambda one: (_ORDER[one.level], one.key))
     rows: dict[str, RowWords] = {}

@@ -18,6 +18,7 @@ import yaml
 
 from tests.conftest import BROWSER
 
+from .reader import serving
 from .support import ROOT, Site
 
 pytestmark = [
@@ -138,12 +139,25 @@ def test_a_link_out_of_the_site_is_written_out_and_others_are_not(reader: Any, p
     page = reader().page
     page.goto(plain.page("case/base/findings").path.as_uri())
     page.evaluate(
-        "document.querySelector('.af p').insertAdjacentHTML('beforebegin', '<p>The <a href=\"https://example.org/a-b\">"
+        "document.querySelector('.af p').insertAdjacentHTML('beforebegin', '<p>The <a class=\"af-away\" href=\"https://example.org/a-b\">"
         'handbook</a>, <a class="af-line" href="https://example.org/line#L3">findings.yml:3</a></p>\')'
     )
     body = _printed(page, tmp_path / "links.pdf")
     assert "Thehandbook(https://example.org/a-b),findings.yml:3" in body
     assert body.count("http") == 1 and ".html" not in body and "file:" not in body
+
+
+def test_where_a_theme_makes_addresses_absolute_none_of_them_is_printed(
+    reader: Any, demo: Site, tmp_path: Path
+) -> None:
+    """A theme that opens pages by itself writes whole addresses into the links, once its script has run."""
+    with serving(demo.folder) as address:
+        page = reader().page
+        page.goto(f"{address}/case/{CASE}/")
+        page.wait_for_selector(f'.af-row a[href^="{address}/case/{CASE}/"]', state="attached")
+        body = _printed(page, tmp_path / "served.pdf")
+    assert "Whattheevidencesupports" in body
+    assert "127.0.0.1" not in body and "http" not in body
 
 
 @pytest.mark.parametrize(

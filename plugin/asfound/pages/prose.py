@@ -61,7 +61,9 @@ class Prose:
         if node.kind == "break":
             return "<br>"
         if node.kind == "link":
-            return f'<a href="{escape(node.text)}">{"".join(map(self._inline, node.children))}</a>'
+            # Its class, not its address, says on paper that it leads out: a theme may make all addresses absolute.
+            said = "".join(map(self._inline, node.children))
+            return f'<a class="af-away" href="{escape(node.text)}">{said}</a>'
         if node.kind == "cite":
             # A mark beside the sentence and no word of it: set smaller, in the face of what is listed.
             return f'<span class="af-cite">{cited(node.text, node.text, self._href)}</span>'

@@ -48,7 +48,17 @@ def _charts(texts: Texts, planned: str, test: Test) -> Iterator[Chart]:
         maker = {"output against setting": _against_setting, "by condition": _by_condition, "trip window": _window}
         for chart in maker[test.chart](texts, name, sheet, plan, test, rows):
             # Whoever listens knows charts of one test apart by their titles alone.
-            yield replace(chart, title=f"{chart.title}, {name}") if len(alike) > 1 else chart
+            title = f"{chart.title}, {name}" if len(alike) > 1 else chart.title
+            yield replace(chart, title=title, note=" ".join([*_marks(chart), *([chart.note] if chart.note else [])]))
+
+
+def _marks(chart: Chart) -> Iterator[str]:
+    """What the marks at the readings of a chart mean, of those it bears."""
+    points = [point for series in chart.series for point in series.points]
+    if any(point.doubt for point in points):
+        yield "Bars show the doubt of the reading (k = 2)."
+    if any(point.bound is not Bound.EXACT for point in points):
+        yield "An arrow leads to where the value lies of a reading that is known on one side only."
 
 
 def known(texts: Texts, sheet: Sheet, reading: Reading, name: str) -> str:
@@ -94,14 +104,19 @@ def _doubt(texts: Texts, reading: Reading) -> float | None:
 
 def _point(texts: Texts, reading: Reading, test: Test, x: float, y: float, measured: Decimal, x_text: str) -> Point:
     symbol = unit(test.unit)
-    doubt = _doubt(texts, reading)
-    worst = texts.worst(reading.id)
     bound = {ValueKind.BELOW: Bound.BELOW, ValueKind.ABOVE: Bound.ABOVE}.get(reading.value.kind, Bound.EXACT)
+    # What is known on one side only was not measured: its number is a mark of the instrument and has no doubt to show.
+    doubt = _doubt(texts, reading) if bound is Bound.EXACT else None
+    worst = texts.worst(reading.id)
     return Point(
-        x, y, show_measured(measured, doubt, symbol).partition("\u00a0\u00b1")[0],
+        x, y, _sign(bound) + show_measured(measured, doubt, symbol).partition("\u00a0\u00b1")[0],
         doubt=doubt, doubt_text=show_doubt(doubt, symbol).lstrip("\u00b1\u00a0") if doubt else "",
         x_text=x_text, ref=reading.id, outcome=str(worst.outcome) if worst else "", excluded=reading.void, bound=bound,
     )  # fmt: skip
+
+
+def _sign(bound: Bound) -> str:
+    return {Bound.BELOW: "<\u00a0", Bound.ABOVE: ">\u00a0"}.get(bound, "")
 
 
 def _against_setting(
@@ -149,7 +164,10 @@ def _one_mode(
         if stray is not None:
             doubt = _doubt(texts, row)
             point = _point(texts, row, test, float(setting), float(stray), y, x_text)
-            relative = None if doubt is None or not reference else abs(doubt / float(reference)) * 100
+            if doubt is not None and reference and point.bound is Bound.EXACT:
+                relative: float | None = abs(doubt / float(reference)) * 100
+            else:
+                relative = None
             strays.setdefault(label, []).append(_as_percent(point, stray, relative))
         if used is None and plan.as_used and _as_used(texts, sheet, row, plan):
             used = (float(setting), y, row)
@@ -187,9 +205,7 @@ def _one_mode(
 
 
 def _as_percent(point: Point, stray: Decimal, doubt: float | None) -> Point:
-    from dataclasses import replace
-
-    said = show_percent(stray, signed=True)
+    said = _sign(point.bound) + show_percent(stray, signed=True)
     return replace(
         point, text=said, doubt=doubt, doubt_text="" if doubt is None else show_percent(doubt),
     )  # fmt: skip
@@ -234,7 +250,7 @@ def _plain(value: Decimal, test: Test) -> str:
 
 
 def _note(texts: Texts, verdict: Verdict | None, test: Test) -> str:
-    parts = ["Bars show the doubt of the reading (k = 2)."]
+    parts: list[str] = []
     if verdict is not None and verdict.limit is not None:
         ref = verdict.limit
         clause = f", {ref.clause}" if ref.clause else ""
@@ -289,12 +305,13 @@ def _condition_row(texts: Texts, name: str, row: Reading, test: Test) -> Row:
         return Row(label, words=words, why=row.value.why, ref=row.id)
     verdict = _judged(texts, row)
     point = _point(texts, row, test, float(y), 0.0, y, label)
-    if verdict is None or verdict.upper is None:
+    edge = None if verdict is None else verdict.lower if verdict.upper is None else verdict.upper
+    if verdict is None or edge is None:
         return Row(label, (point,), ref=row.id)
     assert verdict.limit is not None
     role = LineRole.PRACTICE if verdict.limit.kind is LimitKind.COMMON_PRACTICE else LineRole.LIMIT
     return Row(
-        label, (point,), ref=row.id, limit=float(verdict.upper), limit_text=texts.limit_words(verdict),
+        label, (point,), ref=row.id, limit=float(edge), limit_text=texts.limit_words(verdict),
         limit_role=role,
     )  # fmt: skip
 

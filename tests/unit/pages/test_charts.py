@@ -1,0 +1,50 @@
+"""What a chart says of readings: their signs, their doubts, and what its marks mean."""
+
+from __future__ import annotations
+
+import datetime as dt
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from asfound.assess import assess_case
+from asfound.figures import rows as table_of
+from asfound.figures.spec import Bound, Chart
+from asfound.pages.charts import charts_of
+from asfound.pages.texts import Texts
+
+ROOT = Path(__file__).parents[3]
+ARROWS = "An arrow leads to where the value lies of a reading that is known on one side only."
+BARS = "Bars show the doubt of the reading (k = 2)."
+
+
+@cache
+def _charts(case: str, planned: str) -> tuple[Chart, ...]:
+    found = assess_case(ROOT, ROOT / "cases" / case, dt.date(2026, 5, 30)).dossier
+    assert found is not None
+    test = next(one.tests[planned] for one in found.core.protocols.values() if planned in one.tests)
+    return charts_of(Texts(found), planned, test)
+
+
+def test_a_reading_beyond_the_meters_range_has_its_sign_and_no_doubt_on_the_chart() -> None:
+    """What lies beyond a range is told as less or more than its end, without a doubt (common practice, no source)."""
+    (chart,) = _charts("return-pad-lesion", "activation-leak")
+    points = {point.ref: point for series in chart.series for point in series.points}
+    assert {ref: " ".join(one.said.split()) for ref, one in points.items()} == {
+        "R-pedals-1": "> 20 000 kΩ",
+        "R-pedals-2": "< 0.01 kΩ",
+        "R-pedals-3": "> 20 000 kΩ",
+        "R-pedals-4": "< 0.01 kΩ",
+    }
+    assert {one.doubt for one in points.values()} == {None}
+    assert [row.cells[1] for row in table_of(chart).rows] == [one.text for one in points.values()]
+    assert chart.note.startswith(ARROWS) and BARS not in chart.note
+
+
+@pytest.mark.parametrize(("case", "planned"), [("return-pad-lesion", "output-power")])
+def test_measured_readings_keep_their_bars_and_are_told_of_no_arrow(case: str, planned: str) -> None:
+    for chart in _charts(case, planned):
+        points = [point for series in chart.series for point in series.points]
+        assert points and all(point.bound is Bound.EXACT and point.doubt for point in points)
+        assert chart.note.startswith(BARS) and ARROWS not in chart.note

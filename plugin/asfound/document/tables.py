@@ -15,10 +15,11 @@ from typing import Any
 from asfound.document.inline import Element, plain
 from asfound.document.report import Undocumentable
 from asfound.document.tree import Node
+from asfound.document.widths import lines_in_all, settled
 from asfound.figures.lettering import text_width
 
 SIZES = (8.2, 7.6, 7.0, 6.4)
-"""Type sizes of a table, in points; a smaller one is taken where the longest words would not fit otherwise."""
+"""Type sizes of a table, in points: the last only where the longest words would not fit otherwise."""
 GAP = 9.0
 """Space between two columns, in points."""
 LEAD = 1.36
@@ -33,6 +34,10 @@ _KEPT = ("\\1\u00a0\\2\u00a0\\3\u00a0\\4", "\\1\u00a0\\2 \\3\u00a0\\4", "\\1 \\2
 """How well a date with its time is kept together: whole, in two lines, not at all."""
 _SHORT = 44.0
 """Points up to which a column is set as wide as its longest line."""
+_DEARER = 1.05
+"""How many times as tall a table may be for the sake of larger type, beyond what larger type needs anyhow."""
+_WORTH = 60.0
+"""Points of height below which no smaller type is worth it."""
 _EASY = 0.72
 """Share of the room that the longest words may take before dates are broken."""
 
@@ -169,19 +174,40 @@ def columns(rows: Sequence[Sequence[Cell]], count: int, wide: float, measure: fl
             if cell.span == 1:
                 texts[at].append((words(cell.blocks), cell.head))
             at += cell.span
+    alone = [[(words(cell.blocks), cell.head) for cell in row] for row in rows if len(row) == count]
     size, least, most = SIZES[-1], [0.0] * count, [0.0] * count
     room = wide - GAP * (count - 1)
+    found: list[tuple[float, float, list[float]]] = []
     for size in SIZES:
         most = [max((_line(text, size, head) for text, head in column), default=0) for column in texts]
-        if sum(most) <= room:
+        if found and size == SIZES[-1]:
+            break
+        if sum(most) <= room and not found:
             full = measure - GAP * (count - 1)
             spare = (full if sum(most) <= full else room) - sum(most)
             return size, [one + spare * (one / sum(most) if sum(most) else 1 / count) for one in most]
         for kept in _KEPT:
             least = [max((_word(text, size, head, kept) for text, head in column), default=0) for column in texts]
             if sum(least) <= room * (1 if kept == _KEPT[-1] else _EASY):
-                return size, _filled(texts, least, most, room, size)
-    return size, [one * room / sum(least) for one in least]
+                found.append(_tried(alone, texts, least, most, room, size))
+                break
+    if not found:
+        return size, [one * room / sum(least) for one in least]
+    # Words fill an area, which grows with the square of their size: what is more comes from columns too narrow.
+    lowest = min(tall / size**2 for size, tall, _ in found)
+    return next(
+        (size, widths) for size, tall, widths in found if tall - lowest * size**2 <= max(_WORTH, (_DEARER - 1) * tall)
+    )
+
+
+def _tried(
+    rows: list[list[tuple[str, bool]]], texts: list[list[tuple[str, bool]]], least: list[float], most: list[float],
+    room: float, size: float,
+) -> tuple[float, float, list[float]]:  # fmt: skip
+    """Size, height of the rows in points, widths."""
+    lengths = [[tuple(_line(part, size, head) for part in text.split("\n")) for text, head in row] for row in rows]
+    widths = settled(lengths, least, _filled(texts, least, most, room, size))
+    return size, lines_in_all(lengths, widths) * size * LEAD, widths
 
 
 def _filled(

@@ -172,3 +172,25 @@ def test_columns_of_ids_stay_narrow_and_all_fit() -> None:
     many = [[cell("unbreakable-token-0123456789" * 2) for _ in range(12)]]
     size, widths = columns(many, 12, 465, 312)
     assert size < 8 and sum(widths) == pytest.approx(465 - 99)
+
+
+def test_a_column_of_much_said_in_every_row_is_not_set_as_a_tower() -> None:
+    """The readings of the demonstration's largest sheet: each says its limits and where the maker states them."""
+    paper = on_paper(ROOT / "cases" / "return-pad-lesion")
+    found = translate(paper.html, paper.images, MEASURES)
+    tables = [one for one in found.blocks if one["k"] == "table" and "Activation" in _words(one["heads"])]
+    (table,) = [one for one in tables if "R-output-36" in _words(one["rows"])]
+    verdict = _words(table["heads"]).split("|").index("Verdict")
+    said = max(_words(row["cells"][verdict]) for row in table["rows"])
+    assert "the maker states" in said
+    # Twelve lines before; an average letter of the face is half as wide as it is high (from memory).
+    assert len(said) * table["size"] / 2 / table["columns"][verdict] < 6
+    assert table["size"] >= 7 and table["columns"][0] > 36, "what can be read, and ids unbroken"
+
+
+def _words(of: Any) -> str:
+    """All text of some data, a bar between two pieces."""
+    if isinstance(of, str):
+        return of
+    inside = of.get("in", of.get("cells", "")) if isinstance(of, dict) else of
+    return inside if isinstance(inside, str) else "|".join(filter(None, map(_words, inside)))

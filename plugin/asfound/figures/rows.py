@@ -11,6 +11,7 @@ from .sheet import Area, Label, Map, Sheet
 from .spec import Bound, Point, Series, Shape
 
 _LABEL_GAP = 20.0
+_MANY = 16
 _LEAD = 17.0
 _DODGE = 19.0
 
@@ -81,7 +82,9 @@ def _table(sheet: Sheet, top: float) -> _Table:
     names = [wrap(name, SIZE, most) for name in chart.y.categories]
     column = max(text_width(line, SIZE) for lines in names for line in lines) + 2
     dodge = len(chart.series)
-    heights = [max(30.0, 19.0 * dodge + 10, _LEAD * len(lines) + 12) for lines in names]
+    # Many rows stand closer, so that their words are not set too small for a page of paper.
+    least, room = (30.0, 12.0) if len(names) <= _MANY else (20.0, 5.0)
+    heights = [max(least, 19.0 * dodge + room - 2, _LEAD * len(lines) + room) for lines in names]
     labelled = {round(line.points[0][1] + 0.01) for line in chart.lines if line.label and line.points}
     centres: list[float] = []
     at = top

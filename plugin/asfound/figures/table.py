@@ -3,6 +3,7 @@ one."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -10,6 +11,8 @@ from asfound.measure.show import show_number
 
 from . import curve_table
 from .spec import Chart, Point, Series
+
+_NAMED = re.compile(r"([A-Z]-[a-z0-9-]+)\s")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +70,15 @@ def _trimmed(header: list[str], body: list[tuple[list[str], str]]) -> Table:
 
 
 def _bands(chart: Chart) -> Table:
-    """Every stretch and every event of each row, in the order of time."""
+    """Every stretch and every event of each row, in the order of time; then, once, what falls on several rows."""
     header = ["row", "from", "to", "length", "kept", "by", "place", "seal", "record", "remark"]
     body: list[tuple[list[str], str]] = []
+    shared: dict[tuple[float, str, str, str], list[str]] = {}
+    for tick in chart.events:
+        found_id = _NAMED.match(chart.y.categories[tick.row])
+        if found_id is not None:
+            shared.setdefault((tick.x, tick.text, tick.words, tick.ref), []).append(found_id[1])
+    shared = {key: names for key, names in shared.items() if len(names) > 1}
     for index, name in enumerate(chart.y.categories):
         found: list[tuple[float, int, list[str], str]] = []
         for one in chart.stretches:
@@ -78,10 +87,12 @@ def _bands(chart: Chart) -> Table:
                 cells = [name, one.start_text, end, one.length, str(one.look), one.words, one.place, one.seal]
                 found.append((one.start, 1, [*cells, one.ref, one.why], one.ref))
         for tick in chart.events:
-            if tick.row == index:
+            if tick.row == index and (tick.x, tick.text, tick.words, tick.ref) not in shared:
                 cells = [name, tick.text, "", "", tick.words, "", "", "", tick.ref, ""]
                 found.append((tick.x, 0, cells, tick.ref))
-        body += [(cells, ref) for _, _, cells, ref in sorted(found, key=lambda one: one[:2])]
+        body += _named_once([(cells, ref) for _, _, cells, ref in sorted(found, key=lambda one: one[:2])])
+    for (_, text, words, ref), names in sorted(shared.items()):
+        body.append(([" ".join(names), text, "", "", words, "", "", "", ref, ""], ref))
     kept = [i for i in range(len(header)) if i in (0, 1, 2, 8) or any(cells[i] for cells, _ in body)]
     return Table(
         tuple(header[i] for i in kept),
@@ -93,17 +104,26 @@ def _lanes(chart: Chart) -> Table:
     """Every event with its interval, and what lies beneath, by lane and in the order of time."""
     body: list[TableRow] = []
     for index, name in enumerate(chart.y.categories):
-        found: list[tuple[float, tuple[str, ...], str]] = []
+        found: list[tuple[float, list[str], str]] = []
         for one in chart.sights:
             if one.row == index:
                 told = "as a person told it" if one.told else "from a record"
-                cells = (name, one.text, one.low_text, one.high_text, one.words, told, one.ref)
+                cells = [name, one.text, one.low_text, one.high_text, one.words, told, one.ref]
                 found.append((one.x, cells, one.ref))
         for tick in chart.events:
             if tick.row == index:
-                found.append((tick.x, (name, tick.text, "", "", tick.words, "", tick.ref), tick.ref))
-        body += [TableRow(cells, ref) for _, cells, ref in sorted(found, key=lambda one: one[0])]
+                found.append((tick.x, [name, tick.text, "", "", tick.words, "", tick.ref], tick.ref))
+        rows_here = [(cells, ref) for _, cells, ref in sorted(found, key=lambda one: one[0])]
+        body += [TableRow(tuple(cells), ref) for cells, ref in _named_once(rows_here)]
     return Table(("lane", "time", "no earlier than", "no later than", "what", "how known", "record"), tuple(body))
+
+
+def _named_once(body: list[tuple[list[str], str]]) -> list[tuple[list[str], str]]:
+    """Rows of one lane: the first bears its whole name, the others its id, where it has one to be known by."""
+    found = _NAMED.match(body[0][0][0]) if body else None
+    if found is None:
+        return body
+    return [body[0], *(([found[1], *cells[1:]], ref) for cells, ref in body[1:])]
 
 
 def _head(label: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -27,6 +27,8 @@ from asfound.model.work import PlannedTest, Reading, Sheet
 from asfound.pages.texts import Texts, capital, doubt_in, status_words
 
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\d")
+_MANY = 16
+"""Rows of a chart from which each is named by no more than tells it apart."""
 _BAD = {Outcome.FAIL, Outcome.CONDITIONAL_FAIL}
 
 
@@ -274,12 +276,31 @@ def _said(texts: Texts, rows: Sequence[Reading], subject: str, speaking: Verdict
     return f"{subject} lies within its limits."
 
 
-def _row_name(texts: Texts, name: str, row: Reading) -> str:
+def _row_name(texts: Texts, name: str, row: Reading, told: Collection[str] | None = None) -> str:
+    """The conditions of a row in words, or only those that are `told`."""
     units = texts.case.readings[name].units
     # A moment names no condition, and makes a label long: the row itself holds it.
     given = [(one, text) for one, text in row.conditions.items() if text and not _MOMENT.match(text)]
-    said = [show_condition(one, text, units.get(one, "")) for one, text in given]
+    said = [show_condition(one, text, units.get(one, "")) for one, text in given if told is None or one in told]
     return ", ".join(said) or f"row {row.row}"
+
+
+def _telling(texts: Texts, name: str, rows: Sequence[Reading]) -> Collection[str] | None:
+    """Of many rows the first conditions that tell them apart: each in full makes a chart higher than its page.
+
+    What the others were stands in the table of readings. None: all are told.
+    """
+    if len(rows) <= _MANY:
+        return None
+    kept: list[str] = []
+    for one in dict.fromkeys(one for row in rows for one in row.conditions):
+        before = len({_row_name(texts, name, row, kept) for row in rows}) if kept else 1
+        found = {_row_name(texts, name, row, [*kept, one]) for row in rows}
+        if len(found) > before:
+            kept.append(one)
+        if len(found) == len(rows):
+            return kept
+    return None
 
 
 def _by_condition(
@@ -287,7 +308,8 @@ def _by_condition(
 ) -> Iterator[Chart]:
     symbol = unit(test.unit)
     unit_text = symbol.si_text if symbol else test.unit
-    made = [_condition_row(texts, name, row, test) for row in rows]
+    told = _telling(texts, name, rows)
+    made = [_condition_row(texts, row, test, _row_name(texts, name, row, told)) for row in rows]
     judged = next((verdict for row in rows if (verdict := _judged(texts, row)) is not None), None)
     yield leakage_by_condition(
         f"chart-{name.removeprefix('S-')}", test.title, _said(texts, rows, "Every reading", judged),
@@ -295,8 +317,7 @@ def _by_condition(
     )  # fmt: skip
 
 
-def _condition_row(texts: Texts, name: str, row: Reading, test: Test) -> Row:
-    label = _row_name(texts, name, row)
+def _condition_row(texts: Texts, row: Reading, test: Test, label: str) -> Row:
     y = _value(texts, row, test)
     if y is None:
         words = {ValueKind.NOT_MEASURED: "not measured", ValueKind.NOT_OBTAINABLE: "not obtainable"}.get(

@@ -65,12 +65,23 @@ def test_strokes_of_a_pattern_stay_in_their_band() -> None:
 def test_the_table_tells_every_stretch_and_gate_in_the_order_of_time() -> None:
     table = rows(bands())
     assert table.header == ("row", "from", "to", "length", "kept", "by", "place", "seal", "record", "remark")
-    first = [row.cells for row in table.rows if row.cells[0] == "I-1 Pump"]
+    first = [row.cells for row in table.rows if row.cells[0].split()[0] == "I-1"]
+    assert [cells[0] for cells in first] == ["I-1 Pump", *["I-1"] * 5], "its whole name once"
     assert [cells[4] for cells in first] == [
         "before the log begins", "with a person", "in a sealed store", "on the way under seal", "with a person",
         "gate: inspected",
     ]  # fmt: skip
     assert first[4][2] == "still so" and first[2][7] == "2001"
+
+
+def test_a_gate_that_several_things_passed_stands_in_the_table_once() -> None:
+    chart = bands()
+    gate = chart.events[0]
+    names = [one.split()[0] for one in chart.y.categories]
+    every = rows(replace(chart, events=tuple(replace(gate, row=row) for row in range(len(names)))))
+    told = [row.cells for row in every.rows if row.cells[4] == gate.words]
+    assert [(cells[0], cells[1], cells[8]) for cells in told] == [(" ".join(names), gate.text, gate.ref)]
+    assert len(every.rows) == len(rows(chart).rows)
 
 
 def test_the_live_copy_has_the_same_bands_and_leads_to_the_records() -> None:

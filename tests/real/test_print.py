@@ -80,7 +80,7 @@ def test_the_end_is_marked_and_nothing_follows_it(printed: Any) -> None:
 
 def test_the_head_of_a_table_repeats_on_each_sheet_it_goes_over(printed: Any) -> None:
     _, file = printed
-    body = [dense(text) for text in pages(file)]
+    body = [dense(text) for text in pages(file, "-raw")]
     digests = [one["sha256"] for one in evidence().values()]
     over = [text for text in body if any(digest in text for digest in digests)]
     assert len(over) > 1, "the table of files goes over more than one sheet, or this asks nothing"
@@ -90,7 +90,7 @@ def test_the_head_of_a_table_repeats_on_each_sheet_it_goes_over(printed: Any) ->
 def test_no_row_is_broken(printed: Any) -> None:
     """A digest runs over several lines of its cell; it stands whole on one sheet only where its row does."""
     _, file = printed
-    body = [dense(text) for text in pages(file)]
+    body = [dense(text) for text in pages(file, "-raw")]
     for ref, one in evidence().items():
         assert any(one["sha256"] in text for text in body), ref
 
@@ -145,6 +145,19 @@ def test_a_link_out_of_the_site_is_written_out_and_others_are_not(reader: Any, p
     body = _printed(page, tmp_path / "links.pdf")
     assert "Thehandbook(https://example.org/a-b),findings.yml:3" in body
     assert body.count("http") == 1 and ".html" not in body and "file:" not in body
+
+
+def test_an_id_stands_in_one_line_and_a_status_is_not_a_tower(reader: Any, demo: Site, tmp_path: Path) -> None:
+    """Ids were broken at their hyphens, and long links left the words beside them a line each."""
+    page = reader().page
+    page.goto((demo.folder / "case" / CASE / "record" / "index.html").as_uri())
+    file = tmp_path / "record.pdf"
+    _printed(page, file)
+    lines = [line for text in pages(file, "-layout") for line in text.splitlines()]
+    readings = {ref for line in lines for ref in re.findall(r"^(R-[a-z]+-\d+)\s", line)}
+    assert len(readings) > 20
+    assert [line for line in lines if re.search(r"\b[A-Z]-$", line.rstrip())] == []
+    assert any("not yet confirmed" in line for line in lines)
 
 
 def test_where_a_theme_makes_addresses_absolute_none_of_them_is_printed(

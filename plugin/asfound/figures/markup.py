@@ -7,6 +7,7 @@ are, the table.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from copy import copy
 from functools import cached_property, lru_cache
@@ -23,6 +24,7 @@ from .svg import draw, laid_out, written
 from .table import Table, rows
 
 NARROW = 380
+_IDS = re.compile(r"[A-Z]-[a-z0-9-]+(?: [A-Z]-[a-z0-9-]+)+")
 
 
 class _Laid:
@@ -109,6 +111,8 @@ def _cells(data: Table, cells: tuple[str, ...], address: str) -> str:
     out = []
     for name, cell in zip(data.header, cells, strict=True):
         inner = esc(cell)
+        if name == "row" and _IDS.fullmatch(cell):
+            inner = " ".join(f'<span class="af-id">{one}</span>' for one in inner.split())
         if name == "record" and address and cell:
             inner = f'<a href="{esc(address)}">{inner}</a>'
         gap = ' class="af-gap"' if cell.startswith(("not measured", "not obtainable")) else ""

@@ -11,7 +11,6 @@ from asfound.measure import (
     show_date,
     show_limit,
     show_measured,
-    show_number,
     show_time,
     show_typed,
     show_value,
@@ -98,7 +97,9 @@ class Texts:
             return self.worked[ref]
         if result.value is None:
             return result.text
-        return with_unit(show_number(result.value), unit(result.unit) if result.unit != "1" else None)
+        symbol = unit(result.unit) if result.unit != "1" else None
+        # What is cited must not end in digits its doubt takes back.
+        return show_measured(result.value, result.doubt or None, symbol, computed=True)
 
     def plain(self, text: str) -> str:
         """Prose as plain words, its values printed and its citations left out."""

@@ -93,6 +93,7 @@ class Calculation:
     plots    what there is to see of it
     dose     whether what it models is a dose of heat, current, flow or energy; an area or a delay alone is none
     finish   sentences that hang on the doubts: it is given the answers once their doubts are known
+    row_doubts    whether doubts of its rows are carried; one that fits a line through them has their scatter instead
     in_stretches  whether it goes through a long series stretch by stretch, so that none is held whole for it
     """
 
@@ -111,6 +112,7 @@ class Calculation:
     dose: bool = True
     finish: Finish | None = None
     in_stretches: bool = False
+    row_doubts: bool = False
 
     def input(self, name: str) -> Input | None:
         """An input by name."""
@@ -145,8 +147,9 @@ def calculation(name: str) -> Calculation | None:
 
 
 def evaluate(
-    of: Calculation, values: Mapping[str, Any], rows: Rows | None = None, doubts: Mapping[str, float] | None = None
-) -> tuple[Answer, ...]:
+    of: Calculation, values: Mapping[str, Any], rows: Rows | None = None, doubts: Mapping[str, float] | None = None,
+    in_rows: Rows | None = None,
+) -> tuple[Answer, ...]:  # fmt: skip
     """Run a calculation. `values` are in the units of its inputs; what is missing takes its default.
 
     `doubts` are expanded (k = 2) and carried to first order through central differences over the whole doubt (JCGM
@@ -155,7 +158,8 @@ def evaluate(
     from the scatter of its rows. A range is widened by the same doubts: its lower end by how far each input within its
     doubt moves it down, its upper end by how far up. Where a moved input leaves what the model speaks to, the whole
     change on the other side is its part, and the answer says so; where it does so on both sides, its doubt is not
-    carried, and the answer says that. Raises ValueError with what is wrong.
+    carried, and the answer says that. `in_rows` are the doubts of columns, row by row: a column is moved as a whole,
+    since what one instrument adds is alike in all its readings (5.2.2, note 1). Raises ValueError with what is wrong.
     """
     given = {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
     missing = [one.name for one in of.inputs if one.name not in given]
@@ -166,13 +170,19 @@ def evaluate(
     finish = of.finish or (lambda _, answers: answers)
     answers = tuple(of.run(given, rows or {}))
     moved = {name: doubt for name, doubt in (doubts or {}).items() if doubt}
-    if not moved:
+    shifts: list[tuple[str, list[_Side]]] = [
+        (name, [_side(of, given, rows or {}, name, given[name] + step) for step in (doubt, -doubt)])
+        for name, doubt in moved.items()
+    ]
+    for name, column in (in_rows or {}).items():
+        ways = [{**(rows or {}), name: (rows or {})[name] + sign * column} for sign in (1.0, -1.0)]
+        shifts.append((name, [_side(of, given, way, name, None) for way in ways]))
+    if not shifts:
         return tuple(finish(given, answers))
     told = list(answers)
     squares: dict[str, float] = {}
     outward: dict[str, tuple[float, float]] = {}
-    for name, doubt in moved.items():
-        sides = [_side(of, given, rows or {}, name, given[name] + step) for step in (doubt, -doubt)]
+    for name, sides in shifts:
         for place, one in enumerate(answers):
             found = [side.answers[one.name] for side in sides if one.name in side.answers]
             numbers = [each.value for each in found if each.value is not None]
@@ -199,14 +209,15 @@ def evaluate(
 class _Side:
     """What comes out with one input moved: the answers by name, or none and why."""
 
-    at: float
+    at: float | None
     answers: Mapping[str, Answer]
     why: str = ""
 
 
-def _side(of: Calculation, given: Mapping[str, Any], rows: Rows, name: str, at: float) -> _Side:
+def _side(of: Calculation, given: Mapping[str, Any], rows: Rows, name: str, at: float | None) -> _Side:
     try:
-        return _Side(at, {one.name: one for one in of.run({**given, name: at}, rows)})
+        moved = given if at is None else {**given, name: at}
+        return _Side(at, {one.name: one for one in of.run(moved, rows)})
     except ValueError as error:
         return _Side(at, {}, str(error))
     except (ZeroDivisionError, OverflowError):
@@ -218,8 +229,11 @@ def _one_sided(of: Calculation, name: str, silent: Sequence[_Side]) -> str:
     one = of.input(name)
     symbol = unit(one.unit) if one is not None and one.unit else None
     places = " and ".join(
-        f"{side.at:.4g}" if symbol is None else with_unit(f"{side.at:.4g}", symbol) for side in silent
+        f"{side.at:.4g}" if symbol is None else with_unit(f"{side.at:.4g}", symbol)
+        for side in silent
+        if side.at is not None
     )
+    places = places or "the ends of its doubts"
     why = next((side.why for side in silent if side.why), "there is no such answer")
     carried = "is not in this figure" if len(silent) == 2 else "is carried on the other side alone"
     return f"With the {name} at {places} nothing comes of it ({why}), so that its doubt {carried}."

@@ -60,7 +60,8 @@ def _compute(
     results: list[Result] = []
     for work in works.values():
         made = [
-            judge_result(result, work, candidates(book.sets, plan, work.sheet.test)) for result in derive(work, works)
+            judge_result(result, work, candidates(book.sets, plan, work.sheet.test), plan)
+            for result in derive(work, works)
         ]
         results += [result for result, _ in made]
         for _, spoken in made:

@@ -14,10 +14,11 @@ from decimal import Decimal
 from asfound.measure.agreement import en_agrees, en_number, ports_agree, repeatability
 from asfound.measure.fits import halvings, linearity, percent_deviation
 from asfound.measure.show import show_condition, show_measured, show_number, show_percent, with_unit
-from asfound.measure.units import convert, unit
+from asfound.measure.units import unit
 from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Result
 from asfound.verdicts.context import Unknown
+from asfound.verdicts.heating import heating_factor
 from asfound.verdicts.measured import Measured, SheetWork, six
 from asfound.verdicts.trials import of_trials
 
@@ -175,13 +176,13 @@ def _repeatability(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[
         exact = sum((one.y or Decimal(0) for one in group), Decimal(0)) / len(group)
         mean = show_measured(exact, None if found.s == 0 else 2 * found.s / math.sqrt(found.n), symbol)
         text = (
-            f"{found.n} readings under the same conditions have the mean {mean.split(chr(0xA0) + chr(0xB1))[0]} "
+            f"Under the same conditions {found.n} readings have the mean {mean.split(chr(0xA0) + chr(0xB1))[0]} "
             f"and a standard deviation of {with_unit(show_number(s), symbol)}."
         )
         numbers = [("bounds of s, 95 %", f"{found.s_low:.3g} to {found.s_high:.3g}")]
         if not s:
             # Alike is what the last digit shows; "a standard deviation of 0, between 0 and 0" would claim to know more.
-            text, numbers = f"{found.n} readings under the same conditions are alike to the last digit, {mean}.", []
+            text, numbers = f"Under the same conditions {found.n} readings are alike to the last digit, {mean}.", []
         yield _made(
             "repeatability", work, f"Repeats, {_series_name(key, work)}", s, work.test.unit, group, text,
             numbers=numbers,
@@ -243,39 +244,6 @@ def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Re
     )  # fmt: skip
 
 
-def _heating_factor(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    """Current squared times time, summed over a cluster of activations; the largest cluster speaks.
-
-    The design figure it is held against, and the fact that clusters are what counts, are common practice.
-    """
-    ampere, second = unit("A"), unit("s")
-    assert ampere is not None and second is not None
-    clusters: dict[str, tuple[Decimal, Decimal, list[Measured]]] = {}
-    for one in work.measured:
-        name = work.setting.known(one.reading, "cluster") or ""
-        if one.y is None:
-            continue
-        try:
-            current = work.setting.amount(one.reading, "current", ampere)
-        except Unknown:
-            continue  # a cluster without its current has no heating factor, and none is made up
-        on = convert(one.y, work.to, second)
-        factor, time, members = clusters.get(name, (Decimal(0), Decimal(0), []))
-        clusters[name] = (factor + current * current * on, time + on, [*members, one])
-    if not clusters:
-        return
-    name, (factor, time, members) = max(clusters.items(), key=lambda pair: pair[1][0])
-    value = Decimal(f"{factor:.4g}")
-    shown = with_unit(show_number(value), unit("A2s"))
-    yield _made(
-        "heating factor", work, f"Heating factor, cluster {name}", value, "A2s", members,
-        f"The cluster of activations with the largest heating factor, {name}, put {shown} through the pad, "
-        f"in {with_unit(show_number(time), second)} of activation.",
-        numbers=[(f"cluster {key}", with_unit(show_number(Decimal(f"{one:.4g}")), unit("A2s")))
-                 for key, (one, _, _) in sorted(clusters.items(), key=lambda pair: -pair[1][0])[:6]],
-    )  # fmt: skip
-
-
 def _places(value: Decimal, places: int) -> Decimal:
     return value.quantize(Decimal(1).scaleb(-places))
 
@@ -288,7 +256,7 @@ _MAKERS: dict[str, Maker] = {
     "repeatability": _repeatability,
     "second instrument": _second_instrument,
     "trip window": _trip_window,
-    "heating factor": _heating_factor,
+    "heating factor": heating_factor,
 }
 
 __all__ = ["Point", "derive", "points", "six"]

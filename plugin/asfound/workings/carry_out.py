@@ -43,14 +43,14 @@ def carry_out(
         found.append(WorkFault(Lack.NO_SUCH, ("calculation",), f"there is no “{record.calculation}”", needed))
         return _bare(ref, record, found), ()
     values, doubts, shown = _inputs(bench, of, record, found)
-    rows, used = _rows(bench, of, record, series, found)
+    rows, used, in_rows = _rows(bench, of, record, series, found)
     reaches = _reaches(of, record, found)
     of_refs = _of(shown, used, record)
     answers: tuple[Answer, ...] = ()
     plots: tuple[Plot, ...] = ()
     if not any(one.stops for one in found):
         try:
-            answers = evaluate(of, values, rows if of.columns else None, doubts)
+            answers = evaluate(of, values, rows if of.columns else None, doubts, in_rows)
         except (ValueError, ZeroDivisionError, OverflowError) as error:
             text = str(error) if isinstance(error, ValueError) else "it divides by zero or runs over"
             answers = ()
@@ -115,34 +115,38 @@ def _inputs(
 
 def _rows(
     bench: Bench, of: Calculation, record: Calculated, series: Mapping[str, Any] | None, found: list[WorkFault]
-) -> tuple[Mapping[str, Any], tuple[str, ...]]:
+) -> tuple[Mapping[str, Any], tuple[str, ...], Mapping[str, Any]]:
     if record.rows is not None and record.series is not None:
         found.append(WorkFault(Lack.ROWS, ("rows",), "rows and a series are given", "one of the two is needed"))
-        return {}, ()
+        return {}, (), {}
     if not of.columns:
         if record.rows is not None or record.series is not None:
             where = "rows" if record.rows is not None else "series"
             found.append(WorkFault(Lack.ROWS, (where,), f"{of.name} takes no rows", "inputs alone are needed"))
-        return {}, ()
+        return {}, (), {}
     if record.rows is not None:
-        columns, used, fault = take_rows(bench, of, record.rows)
-        if fault is not None:
-            found.append(fault)
-            return {}, ()
+        taken = take_rows(bench, of, record.rows)
+        if taken.fault is not None:
+            found.append(taken.fault)
+            return {}, (), {}
         import numpy as np
 
-        return {name: np.asarray(values, dtype=float) for name, values in columns.items()}, used
+        columns, doubts = (
+            {name: np.asarray(values, dtype=float) for name, values in one.items()}
+            for one in (taken.columns, taken.doubts)
+        )
+        return columns, taken.used, doubts
     if record.series is None:
         names = ", ".join(one.name for one in of.columns)
         found.append(
             WorkFault(Lack.ROWS, (), f"{of.name} needs rows with {names}", "rows of a sheet, or a series, are needed")
         )
-        return {}, ()
+        return {}, (), {}
     if series is None:
         said = f"the series {record.series.evidence} could not be read"
         found.append(WorkFault(Lack.ROWS, ("series", "evidence"), said, "a file with its columns is needed"))
-        return {}, ()
-    return series, (record.series.evidence,)
+        return {}, (), {}
+    return series, (record.series.evidence,), {}
 
 
 def _reaches(of: Calculation, record: Calculated, found: list[WorkFault]) -> tuple[str, ...]:

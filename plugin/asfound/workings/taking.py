@@ -21,6 +21,7 @@ from asfound.model.worked import Lack, WorkedInput, WorkFault
 from asfound.physics.calc import Calculation, Input
 from asfound.physics.saying import read_typed
 from asfound.verdicts.context import Unknown
+from asfound.verdicts.elsewhere import doubt_elsewhere
 from asfound.verdicts.measured import Measured, SheetWork, prepare
 
 
@@ -40,6 +41,10 @@ class Bench:
             known = name in self.case.sheets
             self._sheets[name] = prepare(name, self.case, self.tests, self.instruments) if known else None
         return self._sheets[name]
+
+    def sheets(self) -> dict[str, SheetWork]:
+        """Every sheet that can be used."""
+        return {name: work for name in self.case.sheets if (work := self.sheet(name)) is not None}
 
     def measured(self, reading: Reading) -> tuple[Measured, SheetWork] | None:
         """A standing reading with its doubt."""
@@ -203,11 +208,21 @@ def _wanted(one: Input) -> str:
 Columns = dict[str, list[float]]
 
 
-def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> tuple[Columns, tuple[str, ...], WorkFault | None]:
-    """The columns of a calculation out of a sheet's readings, the readings used, and what hindered it."""
+@dataclass(frozen=True, slots=True)
+class TakenRows:
+    """Rows as they were taken: columns, doubts of those where every row has one, readings used; or what hindered."""
 
-    def no(found: str, needed: str, *path: str) -> tuple[Columns, tuple[str, ...], WorkFault]:
-        return {}, (), WorkFault(Lack.ROWS, ("rows", *path), found, needed)
+    columns: Columns = field(default_factory=dict)
+    doubts: Columns = field(default_factory=dict)
+    used: tuple[str, ...] = ()
+    fault: WorkFault | None = None
+
+
+def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> TakenRows:
+    """The columns of a calculation out of a sheet's readings."""
+
+    def no(found: str, needed: str, *path: str) -> TakenRows:
+        return TakenRows(fault=WorkFault(Lack.ROWS, ("rows", *path), found, needed))
 
     work = bench.sheet(rows.sheet)
     if work is None:
@@ -217,6 +232,7 @@ def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> tuple[Columns, t
         if name not in known:
             return no(f"{of.name} has no column “{name}”", f"one of {', '.join(sorted(known))} is needed", "columns")
     columns: Columns = {one.name: [] for one in of.columns}
+    doubts: dict[str, list[float | None]] = {one.name: [] for one in of.columns} if of.row_doubts else {}
     used: list[str] = []
     for measured in work.measured:
         reading = measured.reading
@@ -228,10 +244,26 @@ def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> tuple[Columns, t
                 columns[one.name].append(_cell(measured, work, source, one.unit))
             except _Not as wrong:
                 return no(f"{reading.id}: {wrong.found}", wrong.needed, "columns")
+            if doubts:
+                doubts[one.name].append(_cell_doubt(bench, measured, work, source, one.unit))
         used.append(reading.id)
     if not used:
         return no(f"no reading of {rows.sheet} is under these conditions", "at least one is needed", "where")
-    return columns, tuple(used), None
+    whole = {name: [one for one in found if one] for name, found in doubts.items()}
+    return TakenRows(columns, {name: found for name, found in whole.items() if len(found) == len(used)}, tuple(used))
+
+
+def _cell_doubt(bench: Bench, measured: Measured, work: SheetWork, source: str, symbol: str) -> float | None:
+    """The doubt of a cell: that of its reading, or of the sheet that measured what stands beside it."""
+    to = unit(symbol) if symbol not in ("", "1") else None
+    if to is None:
+        return None
+    if source == "value":
+        if measured.U is None or work.to.quantity is not to.quantity:
+            return None
+        return float(convert_difference(Decimal(repr(measured.U)), work.to, to)) * 2.0 / measured.k
+    found = doubt_elsewhere(work, bench.sheets(), measured, source, to)
+    return None if found is None else found[0]
 
 
 def _cell(measured: Measured, work: SheetWork, source: str, symbol: str) -> float:

@@ -341,6 +341,7 @@ CALCULATIONS = (
         ),
         reaches=("heating-factor",),
         plots=_factor_plots,
+        row_doubts=True,
     ),
     Calculation(
         "on-time-clusters",

@@ -1,0 +1,51 @@
+"""The doubt of a figure that a row states and that another sheet of the case measured.
+
+A log says for how long an output was on; how much current flowed then stands beside it, taken over from a sheet that
+measured it. What that sheet knows of its doubt goes with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from asfound.measure.units import Unit, convert, convert_difference
+from asfound.verdicts.context import Unknown, same
+from asfound.verdicts.measured import Measured, SheetWork
+
+
+def doubt_elsewhere(
+    work: SheetWork, works: Mapping[str, SheetWork], one: Measured, name: str, to: Unit
+) -> tuple[float, str] | None:
+    """Expanded doubt (k = 2) of condition `name` of a row, in `to`, and the instrument it comes from.
+
+    Asked are readings of the same item in the same quantity, taken under no conditions but such as the row states
+    alike. The largest doubt among them is taken, since what an instrument adds does not shrink in a mean. None: nothing
+    measured it so, or what did says another figure.
+    """
+    try:
+        stated = work.setting.amount(one.reading, name, to)
+    except Unknown:
+        return None
+    found = [
+        (doubt, other.sheet.instrument)
+        for other in works.values()
+        if other is not work and other.sheet.item == work.sheet.item and other.to.quantity is to.quantity
+        for taken in other.measured
+        if _alike(work, one, other, taken) and (doubt := _doubt(other, taken, stated, to)) is not None
+    ]
+    return max(found, default=None)
+
+
+def _alike(work: SheetWork, one: Measured, other: SheetWork, taken: Measured) -> bool:
+    given = [name for name, text in taken.reading.conditions.items() if text]
+    return bool(given) and all(
+        same(work.setting.spoken(one.reading, name), other.setting.spoken(taken.reading, name) or "") for name in given
+    )
+
+
+def _doubt(other: SheetWork, taken: Measured, stated: Decimal, to: Unit) -> float | None:
+    if taken.y is None or not taken.U:
+        return None
+    doubt = float(convert_difference(Decimal(repr(taken.U)), other.to, to)) * 2.0 / taken.k
+    return doubt if abs(float(convert(taken.y, other.to, to) - stated)) <= doubt else None

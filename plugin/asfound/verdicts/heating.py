@@ -1,0 +1,93 @@
+"""How much heating a cluster of activations put into a contact, with the doubt that its current and its times leave."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from asfound.measure.show import show_measured, show_number, with_unit
+from asfound.measure.units import Unit, convert, convert_difference, unit
+from asfound.model.verdict import Result
+from asfound.verdicts.context import Unknown
+from asfound.verdicts.elsewhere import doubt_elsewhere
+from asfound.verdicts.measured import Measured, SheetWork
+
+
+@dataclass(slots=True)
+class _Cluster:
+    """Sums over activations: I²t and t; by instrument, what its doubt moves I²t by."""
+
+    factor: Decimal = Decimal(0)
+    time: Decimal = Decimal(0)
+    members: list[Measured] = field(default_factory=list)
+    parts: defaultdict[str, float] = field(default_factory=lambda: defaultdict(float))
+    known: bool = True
+
+    def doubt(self) -> float | None:
+        """Expanded doubt in A²s; None where that of a current or a time is not on record.
+
+        GUM (JCGM 100:2008) 5.1.2: c(I) = 2 I t, c(t) = I². What one instrument adds is alike in all its readings and
+        adds up as it is (5.2.2, note 1); what several add, as squares.
+        """
+        return math.hypot(*self.parts.values()) if self.known and self.parts else None
+
+
+def heating_factor(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    """Current squared times time, summed over a cluster of activations; the largest cluster speaks.
+
+    The design figure it is held against, and the fact that clusters are what counts, are common practice.
+    """
+    ampere, second, heat = unit("A"), unit("s"), unit("A2s")
+    assert ampere is not None and second is not None
+    clusters: dict[str, _Cluster] = {}
+    for one in work.measured:
+        if one.y is None:
+            continue
+        try:
+            current = work.setting.amount(one.reading, "current", ampere)
+        except Unknown:
+            continue  # a cluster without its current has no heating factor, and none is made up
+        _add(
+            clusters.setdefault(work.setting.known(one.reading, "cluster") or "", _Cluster()), work, works, one, current
+        )
+    if not clusters:
+        return
+    name, most = max(clusters.items(), key=lambda pair: pair[1].factor)
+    doubt = most.doubt()
+    lacking = "" if doubt is not None else "; its doubt is not known, since that of the current is not on record"
+    yield Result(
+        "", "heating factor", work.name, f"Heating factor, cluster {name}", Decimal(f"{most.factor:.4g}"), "A2s",
+        None if doubt is None else float(f"{doubt:.6g}"),
+        tuple(dict.fromkeys(one.reading.id for one in most.members)),
+        f"The cluster of activations with the largest heating factor, {name}, put {_said(most, heat)} through the pad, "
+        f"in {with_unit(show_number(most.time), second)} of activation{lacking}.",
+        None,
+        tuple((f"cluster {key}", _said(one, heat))
+              for key, one in sorted(clusters.items(), key=lambda pair: -pair[1].factor)[:6]),
+    )  # fmt: skip
+
+
+def _add(cluster: _Cluster, work: SheetWork, works: Mapping[str, SheetWork], one: Measured, current: Decimal) -> None:
+    ampere, second = unit("A"), unit("s")
+    assert ampere is not None and second is not None and one.y is not None
+    on = convert(one.y, work.to, second)
+    cluster.factor += current * current * on
+    cluster.time += on
+    cluster.members.append(one)
+    of_current = doubt_elsewhere(work, works, one, "current", ampere)
+    if of_current is None or one.U is None:
+        cluster.known = False
+        return
+    width, instrument = of_current
+    cluster.parts[f"current, {instrument}"] += 2.0 * float(current * on) * width
+    of_time = float(convert_difference(Decimal(repr(one.U)), work.to, second)) * 2.0 / one.k
+    cluster.parts[f"time, {work.sheet.instrument}"] += float(current * current) * of_time
+
+
+def _said(cluster: _Cluster, heat: Unit | None) -> str:
+    doubt = cluster.doubt()
+    value = Decimal(f"{cluster.factor:.4g}")
+    return with_unit(show_number(value), heat) if doubt is None else show_measured(value, doubt, heat, computed=True)

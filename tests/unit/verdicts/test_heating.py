@@ -1,0 +1,104 @@
+"""The doubt of a heating factor, and the verdict that rests on it.
+
+Law of propagation: GUM (JCGM 100:2008), 5.1.2, and 5.2.2, note 1, for what one instrument adds to all its readings
+(from memory). Held against a simulation as in its supplement 1 (JCGM 101:2008; from memory), which knows no derivative.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import random
+import shutil
+import statistics
+from pathlib import Path
+
+import pytest
+
+from asfound.assess import assess_case
+from asfound.model.dossier import Core
+from asfound.model.verdict import Outcome, Result
+
+ROOT = Path(__file__).parents[3]
+CASE = "return-pad-lesion"
+RESULT = "Y-log-heating-factor"
+
+
+def core(root: Path) -> Core:
+    found = assess_case(root, root / "cases" / CASE, dt.date(2026, 5, 30)).dossier
+    assert found is not None
+    return found.core
+
+
+def result(of: Core, name: str) -> Result:
+    return next(one for one in of.results if one.id == name)
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    for name in (".asfound", f"cases/{CASE}"):
+        shutil.copytree(ROOT / name, tmp_path / name)
+    return tmp_path
+
+
+def edit(root: Path, name: str, old: str, new: str) -> None:
+    path = root / "cases" / CASE / "readings" / name
+    text = path.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    path.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def doubt(of: Core, ref: str) -> float:
+    return max(one.doubt for one in of.verdicts if ref in (one.subject, *one.members) and one.doubt is not None)
+
+
+def test_the_doubt_of_a_heating_factor_is_that_of_its_current_and_its_times() -> None:
+    found = core(ROOT)
+    rows = {one.id: one for one in found.case.readings["S-log"].rows}
+    of = result(found, RESULT)
+    times = [float(rows[ref].value.number or 0) for ref in of.of]
+    current = max(doubt(found, f"R-current-{row}") for row in (1, 2, 3))
+    time = doubt(found, of.of[0])
+    drawn, luck = [], random.Random(1)
+    for _ in range(40_000):
+        ampere, longer = luck.gauss(1.15, current / 2), luck.gauss(0.0, time / 2)
+        drawn.append(sum(ampere**2 * (one + longer) for one in times))
+    assert of.doubt == pytest.approx(2 * statistics.stdev(drawn), rel=0.02)
+    assert of.doubt == pytest.approx(10.46, abs=0.02)
+    assert "126 A²·s ± 10 A²·s" in of.text.replace("\u00a0", " ")
+    # What a calculation of the case works out of the same rows by moving them has the same doubt.
+    assert result(found, "Y-heat-largest").doubt == pytest.approx(of.doubt, rel=1e-5)
+
+
+def test_it_is_judged_by_the_rule_of_the_plan(root: Path) -> None:
+    """By 22 s of the longest run the factor is 31.7 ± 3.3: above 30 by less than its doubt."""
+    for row, was, now in ((21, 22, 5), (22, 18, 4), (23, 25, 6), (24, 12, 4), (25, 18, 5)):
+        start = next(line for line in _lines(root) if line.startswith(f"{row},"))
+        assert start.endswith(f",{was}")
+        edit(root, "log.csv", start + "\n", start[: -len(str(was))] + f"{now}\n")
+    found = core(root)
+    of = result(found, RESULT)
+    assert of.value is not None and of.doubt is not None
+    assert 30 < float(of.value) < 30 + of.doubt
+    spoken = next(one for one in found.verdicts if one.subject == RESULT)
+    assert (spoken.outcome, spoken.rule, spoken.doubt) == (Outcome.CONDITIONAL_FAIL, "guard band", of.doubt)
+    assert spoken.chance is not None and 0 < spoken.chance < 0.5
+
+
+def test_without_a_reading_of_that_current_no_doubt_is_made_up(root: Path) -> None:
+    """At another setting nothing measured the current: the factor stands, and says what is lacking."""
+    path = root / "cases" / CASE / "readings" / "current.csv"
+    path.write_text(path.read_text(encoding="utf-8").replace("coagulation,90,", "coagulation,85,"), encoding="utf-8")
+    of = result(core(root), RESULT)
+    assert of.doubt is None and of.outcome is Outcome.FAIL
+    assert of.text.endswith("; its doubt is not known, since that of the current is not on record.")
+
+
+def test_a_current_that_was_not_measured_so_takes_no_doubt_from_elsewhere(root: Path) -> None:
+    """1.15 A stands in the log; readings of 1.55 A are not where it comes from."""
+    path = root / "cases" / CASE / "readings" / "current.csv"
+    path.write_text(path.read_text(encoding="utf-8").replace(",1.1", ",1.5"), encoding="utf-8")
+    assert result(core(root), RESULT).doubt is None
+
+
+def _lines(root: Path) -> list[str]:
+    return (root / "cases" / CASE / "readings" / "log.csv").read_text(encoding="utf-8").splitlines()

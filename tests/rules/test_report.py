@@ -137,6 +137,8 @@ def test_report_part_missing() -> None:
 def test_confidentiality_unstated() -> None:
     label = ("case.yml", "confidentiality: internal\n", "")
     assert_fires("confidentiality-unstated", [label], at=("case.yml", "case: base"), level=Level.WARN, says="no label")
+    for word in ("“internal”", "“privileged, at the direction of counsel”", "“released to the parties”", "“public”"):
+        assert_fires("confidentiality-unstated", [label], at=("case.yml", "case: base"), level=Level.WARN, says=word)
     assert_silent("confidentiality-unstated", [("case.yml", "confidentiality: internal", "confidentiality: public")])
 
 

@@ -1,4 +1,4 @@
-"""How an entry of the catalogue is made for what a reader of files refuses, and the sources several of them share."""
+"""How an entry of the catalogue is made for what a reader refuses, and the sources several of them share."""
 
 from __future__ import annotations
 
@@ -11,10 +11,19 @@ PRACTICE = "common practice, no source"
 
 
 def reader_entry(
-    name: str, title: str, reason: str, source: str, mend: str, *, level: Level = Level.REJECT, liftable: bool = False
+    name: str,
+    title: str,
+    reason: str,
+    source: str,
+    mend: str,
+    *,
+    level: Level = Level.REJECT,
+    liftable: bool = False,
+    rows: tuple[str, ...] = (),
 ) -> Entry:
-    """An integrity entry. A file that cannot be read with certainty is not lifted by an exception: it is mended."""
-    status = {PRACTICE: "common practice", "ours": "ours"}.get(source, "from memory")
+    """An integrity entry. What cannot be read with certainty is not lifted by an exception: it is mended."""
+    ours = source == "ours" or source.startswith("ours: ")
+    status = "common practice" if source == PRACTICE else "ours" if ours else "from memory"
     return Entry(
         name=name,
         family=Family.INTEGRITY,
@@ -24,5 +33,6 @@ def reader_entry(
         source=source,
         status=status,
         mend=mend,
+        rows=rows,
         liftable=liftable,
     )

@@ -282,7 +282,7 @@ WEAK = (
                 ),
                 (
                     "readings/body.csv",
-                    "4,made,<0.001,2026-05-01 11:40 -05:00\n5,made,<0.001,2026-05-01 11:45 -05:00\n6,made,<0.001,",
+                    "4,made,<0.01,2026-05-01 11:40 -05:00\n5,made,<0.01,2026-05-01 11:45 -05:00\n6,made,<0.01,",
                     "4,made,not measured: no time,2026-05-01 11:40 -05:00\n5,made,not measured: no time,"
                     "2026-05-01 11:45 -05:00\n6,made,not measured: no time,",
                 ),

@@ -94,12 +94,15 @@ _SAYS_ITSELF = frozenset(
 def show_condition(name: str, text: str, units: str = "") -> str:
     """A condition of a row in words: the name of its column, what stands in it, and the unit of the column.
 
-    Columns whose words need no name go without it. An amount that carries its own unit (`90 W`) keeps that one.
+    Columns whose words need no name go without it, as does what names itself (`socket 6` under `socket`). An amount
+    that carries its own unit (`90 W`) keeps that one.
     """
     head, _, tail = text.partition(" ")
     known = unit_named(tail if tail else units) if tail or units else None
     shown = with_unit(show_typed(head), known) if known and _NUMBER.fullmatch(head) else text
-    return shown if name in _SAYS_ITSELF else f"{name.replace('_', ' ')} {shown}"
+    said = name.replace("_", " ")
+    named = name in _SAYS_ITSELF or text.casefold().startswith(f"{said} ")
+    return shown if named else f"{said} {shown}"
 
 
 def show_value(value: Value, unit: Unit | None = None) -> str:

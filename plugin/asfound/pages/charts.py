@@ -269,11 +269,31 @@ def _said(texts: Texts, rows: Sequence[Reading], subject: str, speaking: Verdict
     if not judged:
         return f"{subject} is shown as measured; no limit speaks to it."
     if bad:
-        return f"{len(bad)} of {len(judged)} readings lie outside their limits."
+        # One verdict may stand for several readings, of which the worst is judged; a value inside stays inside.
+        out = {row.id for row in rows for one in bad if row.id in (one.subject, *one.members) and _outside(row, one)}
+        if len(rows) == len(out):
+            return f"{'The one reading lies' if len(out) == 1 else f'All {len(out)} readings lie'} outside the limit."
+        lies = "lies outside its limit" if len(out) == 1 else "lie outside their limits"
+        return f"{len(out)} of {len(rows)} readings {lies}."
     unsure = [verdict for verdict in judged if verdict.outcome is Outcome.CONDITIONAL_PASS]
     if unsure:
         return f"{subject} lies within its limits, in {len(unsure)} of {len(judged)} readings by less than its doubt."
+    # A reading that is judged with a worse one of its group has a limit too; one that none speaks to has not.
+    spoken = {ref for one in judged for ref in (one.subject, *one.members)}
+    without = sum(row.id not in spoken for row in rows)
+    if without:
+        return (
+            f"{subject} lies within its limits where there are any; to {without} of {len(rows)} readings none speaks."
+        )
     return f"{subject} lies within its limits."
+
+
+def _outside(row: Reading, verdict: Verdict) -> bool:
+    from_, to = unit(row.unit), unit(verdict.unit)
+    if row.id == verdict.subject or row.value.number is None or from_ is None or to is None:
+        return row.id == verdict.subject
+    y = convert(row.value.number, from_, to)
+    return (verdict.lower is not None and y < verdict.lower) or (verdict.upper is not None and y > verdict.upper)
 
 
 def _row_name(texts: Texts, name: str, row: Reading, told: Collection[str] | None = None) -> str:

@@ -213,7 +213,9 @@ def _second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Itera
         f"{work.sheet.instrument} and {other.sheet.instrument} {said}: the largest En number "
         f"is {abs(en):.2f} in size, where 1 is the bound.",
         outcome=Outcome.PASS if agree else Outcome.FAIL,
-        numbers=[(f"{a.reading.id} against {b.reading.id}", f"{value:.2f}") for value, a, b in rows],
+        numbers=[
+            (f"{a.reading.id} against {b.reading.id}", show_number(Decimal(f"{value:.2f}"))) for value, a, b in rows
+        ],
     )  # fmt: skip
 
 

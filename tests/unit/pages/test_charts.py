@@ -23,7 +23,8 @@ BARS = "Bars show the doubt of the reading (k = 2)."
 def _charts(case: str, planned: str) -> tuple[Chart, ...]:
     found = assess_case(ROOT, ROOT / "cases" / case, dt.date(2026, 5, 30)).dossier
     assert found is not None
-    test = next(one.tests[planned] for one in found.core.protocols.values() if planned in one.tests)
+    base = planned.partition("--")[0]
+    test = next(one.tests[base] for one in found.core.protocols.values() if base in one.tests)
     return charts_of(Texts(found), planned, test)
 
 
@@ -48,3 +49,27 @@ def test_measured_readings_keep_their_bars_and_are_told_of_no_arrow(case: str, p
         points = [point for series in chart.series for point in series.points]
         assert points and all(point.bound is Bound.EXACT and point.doubt for point in points)
         assert chart.note.startswith(BARS) and ARROWS not in chart.note
+
+
+def test_a_chart_does_not_say_of_readings_without_a_limit_that_they_lie_within_one() -> None:
+    """Of three paths one is held against the limit from chassis to ground pin; of eight currents two stand for four."""
+    (earth,) = _charts("return-pad-lesion", "protective-earth")
+    assert earth.result == "Every reading lies within its limits where there are any; to 2 of 3 readings none speaks."
+    (touch,) = _charts("return-pad-lesion", "touch-current")
+    assert touch.result == "Every reading lies within its limits where there are any; to 2 of 8 readings none speaks."
+    for chart in _charts("return-pad-lesion", "output-power"):
+        assert "none speaks" not in chart.result
+
+
+def test_readings_outside_are_counted_as_readings_and_not_as_verdicts() -> None:
+    """The worst of readings under one limit is judged for all of them: of four, two of 5.7 mA lie above 500 µA."""
+    (first,) = _charts("tingle-isolated-room", "touch-current")
+    assert first.result == "2 of 4 readings lie outside their limits."
+    (second,) = _charts("tingle-isolated-room", "touch-current--second")
+    assert second.result == "All 3 readings lie outside the limit."
+
+
+def test_a_condition_that_names_itself_is_named_once() -> None:
+    (chart,) = _charts("tingle-isolated-room", "swap")
+    assert chart.y.categories[0].endswith("socket 6, earth open")
+    assert not any("socket socket" in one for one in chart.y.categories)

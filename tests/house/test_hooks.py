@@ -252,3 +252,121 @@ def test_the_offered_hooks_run_once_alone_and_look_at_cases_and_bench() -> None:
     # Files are named, so that only their cases are checked; both see commits that only take files out.
     assert hooks["asfound-check"].get("pass_filenames", True) and hooks["asfound-evidence"]["pass_filenames"] is False
     assert all(hook["require_serial"] is True and hook["always_run"] is True for hook in hooks.values())
+
+
+# --- commits as people make them
+
+
+def test_what_is_staged_decides_and_not_what_lies_there(there: Path) -> None:
+    """`git add -p` takes one part of a file; the other stays in the folder."""
+    good = (there / "cases/first/items.yml").read_text("utf-8")
+    bad = good + "\nI-1:\n  what: a second first item\n"
+    (there / "cases/first/items.yml").write_text(bad, "utf-8")
+    git(there, "add", ".")
+    (there / "cases/first/items.yml").write_text(good, "utf-8")
+    done = pre_commit(there)
+    assert done.returncode == 1 and "yaml-duplicate-key" in done.stdout
+    assert (there / "cases/first/items.yml").read_text("utf-8") == good
+    change(there, "cases/first/conclusion.yml", "by: examiner", "# a remark\nby: examiner")
+    (there / "cases/first/items.yml").write_text(good, "utf-8")
+    git(there, "add", ".")
+    (there / "cases/first/items.yml").write_text(bad, "utf-8")
+    done = pre_commit(there, "--verbose")
+    assert done.returncode == 0, done.stdout
+    assert spoken_of(done) == {"cases/first"} and (there / "cases/first/items.yml").read_text("utf-8") == bad
+
+
+def test_a_case_that_moves_is_checked_where_it_comes_to_lie_and_one_that_goes_is_not(there: Path) -> None:
+    git(there, "mv", "cases/first", "cases/Fall 7 (ward ü)")
+    done = pre_commit(there, "asfound-check", "--verbose")
+    assert done.returncode == 0, done.stdout
+    assert "cases/Fall 7 (ward ü): " in done.stdout and spoken_of(done) == set()
+    change(there, "cases/Fall 7 (ward ü)/items.yml", "I-1:\n", "I-1:\nI-1:\n")
+    git(there, "add", ".")
+    done = pre_commit(there, "asfound-check")
+    assert done.returncode == 1 and "cases/Fall 7 (ward ü)/items.yml:" in done.stdout
+    git(there, "reset", "-q", "--hard")
+    git(there, "rm", "-rq", "cases/first")
+    done = pre_commit(there, "asfound-check", "--verbose")
+    assert done.returncode == 0 and "cases/" not in done.stdout, done.stdout
+
+
+def test_a_merge_is_checked_whole_and_not_only_where_it_had_conflicts(there: Path) -> None:
+    """In a merge pre-commit names the files that had conflicts; the other side brings more."""
+    git(there, "switch", "-qc", "other")
+    items = there / "cases/second/items.yml"
+    items.write_text(items.read_text("utf-8") + "\nI-1:\n  what: a second first item\n", "utf-8")
+    change(there, "cases/first/conclusion.yml", "by: examiner", "# theirs\nby: examiner")
+    git(there, "commit", "-qam", "theirs", "--no-verify")
+    git(there, "switch", "-q", "-")
+    change(there, "cases/first/conclusion.yml", "by: examiner", "# ours\nby: examiner")
+    git(there, "commit", "-qam", "ours", "--no-verify")
+    merge = ["git", "-c", "user.name=test", "-c", "user.email=test@example.org", "merge", "other"]
+    assert subprocess.run(merge, cwd=there, capture_output=True).returncode == 1
+    change_all = there / "cases/first/conclusion.yml"
+    change_all.write_text(re.sub(r"<<<<<<< .*\n|=======\n|>>>>>>> .*\n", "", change_all.read_text("utf-8")), "utf-8")
+    git(there, "add", ".")
+    done = pre_commit(there, "asfound-check")
+    assert done.returncode == 1 and spoken_of(done) == {"cases/first", "cases/second"}
+    assert "cases/second/items.yml" in done.stdout
+
+
+def test_in_a_worktree_of_its_own_the_hooks_see_its_index(there: Path) -> None:
+    git(there, "worktree", "add", "-q", "-b", "aside", str(there.parent / "aside"))
+    aside = there.parent / "aside"
+    picture(aside / "cases/first/evidence/place.jpg", place=True)
+    items = aside / "cases/second/items.yml"
+    items.write_text(items.read_text("utf-8") + "\nI-1:\n  what: a second first item\n", "utf-8")
+    git(aside, "add", ".")
+    told = {"PATH": f"{BIN}{os.pathsep}{os.environ['PATH']}", "PRE_COMMIT_HOME": str(there.parent / "home")}
+    done = subprocess.run(
+        [BIN / "pre-commit", "install"], cwd=there, capture_output=True, text=True, env={**os.environ, **told}
+    )
+    assert done.returncode == 0
+    commit = ["git", "-c", "user.name=test", "-c", "user.email=test@example.org", "commit", "-m", "x"]
+    done = subprocess.run(commit, cwd=aside, capture_output=True, text=True, env={**os.environ, **told})
+    said = done.stdout + done.stderr
+    assert done.returncode == 1 and "gps-in-picture" in said and "cases/second/items.yml" in said
+    assert subprocess.run(commit, cwd=there, capture_output=True, text=True, env={**os.environ, **told}).returncode
+    assert pre_commit(there).returncode == 0
+
+
+@pytest.mark.parametrize("ignored", [False, True])
+def test_evidence_that_is_registered_and_not_brought_along_is_stopped(there: Path, ignored: bool) -> None:
+    """It lies in the folder, so a check of the folder passes; whoever fetches the commit has the record alone."""
+    data = b"a note of the ward\n"
+    (there / "cases/first/evidence/note.txt").write_bytes(data)
+    record = f"E-77:\n  file: evidence/note.txt\n  sha256: {hashlib.sha256(data).hexdigest()}\n"
+    listed = there / "cases/first/evidence.yml"
+    listed.write_text(listed.read_text("utf-8").rstrip("\n") + f"\n{record}  kind: document\n", "utf-8")
+    if ignored:
+        (there / ".gitignore").write_text("*.txt\n", "utf-8")
+        git(there, "add", "cases/first/evidence.yml", ".gitignore")
+    else:
+        git(there, "add", "cases/first/evidence.yml")
+    done = pre_commit(there, "asfound-evidence")
+    assert done.returncode == 1
+    line = listed.read_text("utf-8")[: listed.read_text("utf-8").index("  file: evidence/note.txt")].count("\n") + 1
+    assert f"cases/first/evidence.yml:{line} reject evidence-missing — E-77 names evidence/note.txt" in done.stdout
+    git(there, "add", "-f", "cases/first/evidence/note.txt")
+    assert pre_commit(there, "asfound-evidence").returncode == 0
+
+
+def test_a_merge_that_git_makes_by_itself_is_looked_at_where_the_hook_for_it_is_installed(there: Path) -> None:
+    """Both sides are clean, and bring a record of one id in two places of a file: no conflict, and a reject."""
+    told = {**os.environ, "PATH": f"{BIN}{os.pathsep}{os.environ['PATH']}"}
+    told["PRE_COMMIT_HOME"] = str(there.parent / "home")
+    record = "I-9:\n  what: a hose\n"
+    listed = there / "cases/first/items.yml"
+    text = listed.read_text("utf-8")
+    git(there, "switch", "-qc", "other")
+    listed.write_text(f"{record}{text}", "utf-8")
+    git(there, "commit", "-qam", "theirs", "--no-verify")
+    git(there, "switch", "-q", "-")
+    listed.write_text(f"{text.rstrip()}\n{record}", "utf-8")
+    git(there, "commit", "-qam", "ours", "--no-verify")
+    merge = ["git", "-c", "user.name=test", "-c", "user.email=test@example.org", "merge", "--no-edit", "other"]
+    install = [BIN / "pre-commit", "install", "-t", "pre-merge-commit"]
+    assert subprocess.run(install, cwd=there, capture_output=True, env=told).returncode == 0
+    done = subprocess.run(merge, cwd=there, capture_output=True, text=True, env=told)
+    assert done.returncode != 0 and "yaml-duplicate-key" in done.stdout + done.stderr

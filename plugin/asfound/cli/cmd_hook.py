@@ -29,7 +29,8 @@ def command() -> None:
 def check(files: tuple[str, ...], on: str | None, fail_on: str, cache: bool, root: str | None) -> None:
     """Check the cases that FILEs lie in, each once, and no other.
 
-    Cases from which a staged commit takes files out are among them; all of them are, where a FILE lies in .asfound/.
+    Cases that the commit being made touches are among them, in a merge too; all of them are, where a file of either
+    lies in .asfound/.
     git is not asked who changed what. Exit code 0: clean; 1: problems; 2: wrong usage.
 
     \b
@@ -49,9 +50,10 @@ def check(files: tuple[str, ...], on: str | None, fail_on: str, cache: bool, roo
 def evidence(most: int, places: bool, root: str | None) -> None:
     """Look at what the next commit would bring, while it can still be left out.
 
-    Refused are files of evidence that were committed before and are changed or taken out, digests of evidence.yml that
-    are written over, files too large to keep in git, and pictures whose metadata hold the place where they were taken,
-    a person's identifier, or the name of an owner. Exit code 0: nothing; 1: problems; 2: wrong usage.
+    Refused are files of evidence that were committed before and are changed or taken out, files that evidence.yml
+    registers and no commit brings, digests in it that are written over, files too large to keep in git, and pictures
+    whose metadata hold the place where they were taken, a person's identifier, or the name of an owner. Exit code
+    0: nothing; 1: problems; 2: wrong usage.
 
     \b
     asfound hook evidence

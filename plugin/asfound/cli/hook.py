@@ -22,7 +22,7 @@ def run_hook_check(names: tuple[str, ...], on: str | None, fail_on: str, cache: 
     """Check the cases that files lie in; the exit code."""
     home = _home(root)
     git = _git(home)
-    paths = [*_below(home, names), *_gone(git)]
+    paths = [*_below(home, names), *_staged(git)]
     touched = hooks.touched_cases(home, paths)
     if not touched.folders:
         return 0
@@ -84,12 +84,12 @@ def _git(home: Path) -> Git | None:
         return git
 
 
-def _gone(git: Git | None) -> Iterator[str]:
-    """Files the commit takes out: pre-commit names only those that are still there."""
+def _staged(git: Git | None) -> Iterator[str]:
+    """All that the commit changes: pre-commit names no file that goes, and of a merge only those with conflicts."""
     if git is None:
         return
     try:
-        yield from (one.path for one in staged(git) if one.new is None)
+        yield from (one.path for one in staged(git))
     except GitError:
         return
 

@@ -15,7 +15,7 @@ from asfound.history.own import Own, own
 from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, odd_entries, resolve, tags, tree
 from asfound.history.replay import Replay, Step
 from asfound.history.set_tag import set_tag
-from asfound.history.staged import Staged, hooked, sizes, staged, state
+from asfound.history.staged import Staged, hooked, indexed, sizes, staged, state
 
 
 @dataclass(frozen=True)
@@ -82,6 +82,7 @@ __all__ = [
     "content_id",
     "contents",
     "hooked",
+    "indexed",
     "main_branch",
     "odd_entries",
     "own",

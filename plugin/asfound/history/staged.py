@@ -57,6 +57,14 @@ def staged(git: Git) -> tuple[Staged, ...]:
     return tuple(sorted(found, key=lambda one: one.path))
 
 
+def indexed(git: Git, folder: str) -> frozenset[str]:
+    """The plain files below a folder (with `/`, from the root of the cases) that the next commit will hold."""
+    said = git.run("ls-files", "-z", "--stage", "--full-name", "--", f":(top,literal){git.prefix}{folder}/")
+    rows = (row.partition(b"\t") for row in said.split(b"\0") if row)
+    paths = (path.decode("utf-8", "surrogateescape") for head, _, path in rows if head.split()[0] in _FILES)
+    return frozenset(path.removeprefix(git.prefix) for path in paths)
+
+
 def sizes(git: Git, idents: Iterable[str]) -> dict[str, int]:
     """How many bytes stand under each id; one this clone does not hold is left out. Raises GitError."""
     asked = "".join(f"{ident}\n" for ident in sorted(set(idents)))

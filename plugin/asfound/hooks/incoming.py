@@ -1,11 +1,12 @@
-"""What a commit is about to bring, before git keeps it for good: evidence changed in place, files too large to keep,
-pictures that say where or whose they are.
+"""What a commit is about to bring, before git keeps it for good: evidence changed in place or left behind, files too
+large to keep, pictures that say where or whose they are.
 
 Looked at are the contents in git's index, the very bytes that would be committed; the folder as it lies is not asked.
 """
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import PurePosixPath
 
@@ -35,6 +36,7 @@ def look_at_incoming(git: Git, most: int, places: bool) -> tuple[Problem, ...]:
     found = [
         *_altered(changes),
         *_digests(git, changes),
+        *_left_behind(git, changes),
         *_large(changes, known, min(most, EVIDENCE_BYTES)),
         *_pictures(git, changes, known, places),
     ]
@@ -88,9 +90,34 @@ def _digests(git: Git, changes: Iterable[Staged]) -> Iterator[Problem]:
                 )  # fmt: skip
 
 
-def _registered(data: bytes) -> dict[str, tuple[str, int]]:
-    """Id of a piece of evidence → its digest and the line of it. Of a file that cannot be read, nothing: the check of
-    the case speaks of it."""
+def _left_behind(git: Git, changes: Iterable[Staged]) -> Iterator[Problem]:
+    """Evidence that is registered, and that neither the commit brings nor one before it: it lies in a folder alone.
+
+    A check of the folder finds it there and passes; whoever fetches the commit has the record and no file.
+    """
+    lists = [one for one in changes if one.new and PurePosixPath(one.path).name == _LIST]
+    held = dict(history.contents(git, [one.new for one in lists if one.new])) if lists else {}
+    for one in lists:
+        home = PurePosixPath(one.path).parent
+        named = {
+            ref: (name, line)
+            for ref, (name, line) in _registered(held.get(one.new or "") or b"", "file").items()
+            if name.startswith(f"{_EVIDENCE}/") and ".." not in name.split("/")
+        }
+        kept = history.indexed(git, f"{home}/{_EVIDENCE}") if named else frozenset()
+        for ref, (name, line) in named.items():
+            if f"{home}/{name}" not in kept:
+                yield Problem(
+                    "evidence-missing", Level.REJECT, Span(one.path, line),
+                    f"{ref} names {name}, and no commit has that file", "the file beside its record is needed",
+                    f"git add --force -- {shlex.quote(f'{home}/{name}')} brings it along, whatever .gitignore says.",
+                    ref,
+                )  # fmt: skip
+
+
+def _registered(data: bytes, field: str = "sha256") -> dict[str, tuple[str, int]]:
+    """Id of a piece of evidence → its digest, or another field, and the line of it. Of a file that cannot be read,
+    nothing: the check of the case speaks of it."""
     import yaml
 
     loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -104,9 +131,10 @@ def _registered(data: bytes) -> dict[str, tuple[str, int]]:
     found = {}
     for ref, record in node.value if isinstance(node, yaml.MappingNode) else ():
         for name, value in record.value if isinstance(record, yaml.MappingNode) else ():
-            if name.value == "sha256" and isinstance(value, yaml.ScalarNode):
-                digest = str(value.value).replace(" ", "").lower()
-                found[str(ref.value)] = (digest, value.start_mark.line + 1)
+            if name.value == field and isinstance(value, yaml.ScalarNode):
+                text = str(value.value)
+                told = text.replace(" ", "").lower() if field == "sha256" else text
+                found[str(ref.value)] = (told, value.start_mark.line + 1)
     return found
 
 

@@ -170,7 +170,7 @@ def test_in_short_the_conclusion_is_lowered_and_the_verdicts_moved(asfound: Asfo
     text = MarkdownIt().render(asfound("main", "request", "--format", "md").out)
     short = (
         "In short: the level of the mechanism is lowered from probable to possible; 3 verdicts moved (3 from a fail); "
-        "3 records (3 changed: R-flow-4, R-flow-5, R-flow-6)."
+        "3 records (3 changed: R-flow-4, R-flow-5 and R-flow-6)."
     )
     assert short in text
     assert "The conclusion rests on R-flow-4, R-flow-5, R-flow-6, by way of F-1." in text

@@ -50,8 +50,10 @@ def _by_figures(one: Problem) -> tuple[str, ...]:
 
 
 def _by_place(one: Problem) -> tuple[str, ...]:
-    """Of a rule that speaks once of a record; of those that speak of none, nobody knows which is which."""
-    return (one.rule, one.subject, one.span.path) if one.subject else ("", "", "", one.rule, one.found)
+    """Of a rule that speaks once of a record, or of a file that is one; of others nobody knows which is which."""
+    if one.subject or not one.span.path.endswith((".yml", ".csv")):
+        return one.rule, one.subject, one.span.path
+    return "", "", "", one.rule, one.found
 
 
 def _grouped(problems: list[Problem], key: Any) -> dict[tuple[str, ...], list[Problem]]:

@@ -84,7 +84,7 @@ def _counted(found: tuple[Difference, ...]) -> Iterator[str]:
 
 def _kinds(found: list[Difference], kind: Kind, *, named: bool) -> str:
     refs = [one.ref for one in found if one.kind is kind]
-    names = f": {', '.join(refs)}" if named else ""
+    names = f": {' and '.join(filter(None, (', '.join(refs[:-1]), refs[-1])))}" if named else ""
     return f"{len(refs)} {kind}{names}"
 
 

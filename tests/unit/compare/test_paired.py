@@ -63,6 +63,13 @@ def test_rules_that_speak_of_no_record_are_paired_by_figures_alone() -> None:
     assert list(paired([old], [new])) == [(old, None), (None, new)]
 
 
+def test_an_approval_that_was_void_and_still_is_did_not_fall_again(base: Core) -> None:
+    at = Span("cases/base/approvals/reviewer-a-1.json")
+    old, new = (Problem("approval-void", Level.WARN, at, f"a approved this, and {why}", "another") for why in "xy")
+    (one,) = told((old,), (new,), base)
+    assert in_words(one).startswith("Still a warning of the rule approval-void: a approved this, and y; ")
+
+
 def test_a_record_under_another_id_is_told_as_that(base: Core, tmp_path) -> None:  # type: ignore[no-untyped-def]
     text = (BASE / CASE / "items.yml").read_text("utf-8")
     ref = text.split(":", 1)[0].splitlines()[-1]

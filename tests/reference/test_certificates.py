@@ -9,13 +9,16 @@ for the schema.
 from __future__ import annotations
 
 import datetime as dt
+import warnings
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 
 from asfound.intake import NoCertificate, read_dcc
+from asfound.intake.dcc_units import dsi_unit
 
 HERE = Path(__file__).parent / "certificates"
 SPACES = {"dcc": "https://ptb.de/dcc", "si": "https://ptb.de/si"}
@@ -102,3 +105,55 @@ def test_what_the_schema_refuses_is_refused_here_where_it_is_needed() -> None:
     (one,) = told.value.faults
     lines = data("invalid_schema").decode().splitlines()
     assert "uniqueIdentifier" in one.found and "<dcc:uniqueIdentifier></dcc:uniqueIdentifier>" in lines[one.line - 1]
+
+
+# --- units
+
+PREFIXES = ("", r"\giga", r"\mega", r"\kilo", r"\hecto", r"\deci", r"\centi", r"\milli", r"\micro", r"\nano", r"\pico")
+NAMES = (
+    "ampere", "volt", "ohm", "siemens", "farad", "henry", "coulomb", "watt", "joule", "second", "minute", "hour", "day",
+    "hertz", "kelvin", "pascal", "bar", "mmHg", "metre", "litre", "gram", "kilogram", "newton", "lux", "percent", "ppm",
+    "one",
+)  # fmt: skip
+TOGETHER = (
+    r"\milli\litre\per\hour", r"\litre\per\minute", r"\litre\per\second", r"\metre\tothe{3}\per\hour",
+    r"\watt\per\metre\tothe{2}", r"\milli\watt\centi\metre\tothe{-2}", r"\ampere\per\metre\tothe{2}",
+    r"\milli\ampere\centi\metre\tothe{-2}", r"\metre\per\second", r"\milli\metre\per\second",
+    r"\gram\milli\litre\tothe{-1}", r"\kilogram\metre\tothe{-3}", r"\milli\litre\hour\tothe{-1}",
+)  # fmt: skip
+
+
+def test_units_of_the_exchange_format_are_as_large_as_another_reader_of_it_takes_them() -> None:
+    """`dsiUnits` 3.1, a package by the makers of the format: of each two of one kind, the ratio.
+
+    It takes `W/cm²` written with a division for 1e8 W/m², and written with a negative power for 1e4 W/m²: the second
+    is right, and only that spelling is asked of it.
+    """
+    dsi = pytest.importorskip("dsi_unit")
+    known: dict[str, list[tuple[str, Fraction, float]]] = {}
+    for text in (*(f"{prefix}\\{name}" for prefix in PREFIXES for name in NAMES), *TOGETHER):
+        with warnings.catch_warnings():
+            # Of `\per`, which newer certificates write as a negative power; both are read here.
+            warnings.simplefilter("ignore")
+            mine, theirs = dsi_unit(text), dsi.DsiUnit(text)
+        if mine is not None and theirs.valid:
+            scale = float(theirs.to_base_unit_tree().scale_factor)
+            known.setdefault(str(mine.quantity), []).append((text, mine.factor, scale))
+    assert sum(map(len, known.values())) > 70
+    for name in (*TOGETHER, *(f"\\{name}" for name in NAMES)):
+        assert any(name == text for told in known.values() for text, _, _ in told), name
+    for told in known.values():
+        first = told[0]
+        for text, factor, scale in told:
+            assert float(factor / first[1]) == pytest.approx(scale / first[2], rel=1e-8), text
+
+
+@pytest.mark.parametrize("text", [r"\mmhg", r"\Volt", r"\litres", r"\candela", r"\radian\per\second"])
+def test_a_unit_that_is_not_of_the_format_or_not_of_ours_is_none(text: str) -> None:
+    assert dsi_unit(text) is None
+
+
+def test_a_prefix_is_raised_with_its_unit_in_both_spellings() -> None:
+    """SI Brochure, 9th edition, 3.1: prefix and unit are one symbol, which is raised as a whole (from memory)."""
+    both = dsi_unit(r"\watt\per\centi\metre\tothe{2}"), dsi_unit(r"\watt\centi\metre\tothe{-2}")
+    assert both[0] == both[1] and both[0] is not None and both[0].factor == 10_000

@@ -1,7 +1,8 @@
 r"""Units of the Digital System of Units (D-SI, `\milli\litre\per\hour`) as units of ours.
 
-The notation is that of the D-SI exchange format (SmartCom, public; from memory): names of prefixes and units after a
-backslash, `\per` before what divides, `\tothe{n}` behind what is raised.
+The notation is that of the D-SI exchange format (SmartCom, public; names and sizes held against `dsiUnits`, a package
+by its makers): names of prefixes and units after a backslash, `\per` before what divides, `\tothe{n}` behind what is
+raised.
 """
 
 from __future__ import annotations
@@ -18,8 +19,9 @@ _PREFIXES = {
 _UNITS = {
     "ampere": "A", "volt": "V", "ohm": "ohm", "siemens": "S", "farad": "F", "henry": "H", "coulomb": "C", "watt": "W",
     "joule": "J", "second": "s", "minute": "min", "hour": "h", "day": "d", "hertz": "Hz", "kelvin": "K",
-    "degreecelsius": "°C", "pascal": "Pa", "bar": "bar", "mmhg": "mmHg", "metre": "m", "litre": "L", "gram": "g",
-    "kilogram": "kg", "newton": "N", "degree": "°", "lux": "lx", "percent": "%", "one": "1", "decibel": "dB",
+    "degreecelsius": "°C", "pascal": "Pa", "bar": "bar", "mmHg": "mmHg", "metre": "m", "litre": "L", "gram": "g",
+    "kilogram": "kg", "newton": "N", "degree": "°", "lux": "lx", "percent": "%", "ppm": "ppm", "one": "1",
+    "decibel": "dB",
 }  # fmt: skip
 _TOKEN = re.compile(r"\\([a-zA-Z]+)(?:\{(-?[0-9]+)\})?\s*")
 

@@ -147,7 +147,7 @@ def _compared(
              f"“{name}” states no expanded uncertainty with its factor in the unit of its values")  # fmt: skip
         return None
     if ranked and base is not ranked[0]:
-        remark(table, f"“{name}” states its uncertainty in the unit of {base.called}; its range is that of it")
+        remark(table, f"“{name}” states its uncertainty in the unit of {base.called}, so its range is taken there")
     # The largest by what it says of the values; of equal ones the one with the smaller factor says more.
     _, widest = max(doubts, key=lambda one: (one[0] / one[1].k, one[0]))
     if widest.value == 0:

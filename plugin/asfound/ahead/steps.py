@@ -10,7 +10,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from asfound.ahead.phases import OF_GATE, Phase, phase_of
+from asfound.ahead.phases import OF_GATE, OF_RULE, Phase, phase_of
 from asfound.model.dossier import Core, Dossier
 from asfound.model.duties import DutyLine
 from asfound.model.grid import Grid
@@ -73,8 +73,10 @@ def ahead(dossier: Dossier, topics: Mapping[str, str], issued: str = "") -> tupl
 
 
 def _weight(step: Step) -> int:
-    """A gate and the rows of a test stand before single remarks; among these the heavier first."""
-    return -1 if step.level is None else step.level.rank
+    """A gate and the rows of a test stand before single remarks; of these first what cannot wait, then the heavier."""
+    if step.level is None:
+        return -2
+    return -1 if step.rule in OF_RULE else step.level.rank
 
 
 # Gates
@@ -115,12 +117,16 @@ def _gate(core: Core, heavy: Iterable[Problem]) -> Iterator[Step]:
         why = f"{why}; {said[0].found}"
     if kind is GateKind.MADE_SAFE:
         why += "; nobody else may be hurt by the thing while it is examined"
+    what, command = f"Pass the gate “{kind}”", f'asfound gate {core.case.id} "{kind}" --by ROLE'
+    if kind is GateKind.PLAN_SEALED and core.case.plan is None:
+        # What is not written cannot be sealed.
+        what, command = f"Write the plan, then pass the gate “{kind}”", f"asfound plan {core.case.id}"
     yield Step(
         OF_GATE[kind],
-        f"Pass the gate “{kind}”, and write it down when it is passed.",
+        f"{what}, and write it down when it is passed.",
         why,
         Span(f"{core.case.folder}/gates.yml"),
-        command=f'asfound gate {core.case.id} "{kind}" --by ROLE',
+        command=command,
         rule=said[0].rule if said and OF_GATE[kind] is Phase.GATES else "",
     )
 

@@ -90,7 +90,11 @@ def run_checklist(case: str, root: str | None) -> int:
     if not names:
         raise click.UsageError("no plan names a protocol, and none is for the kind of device in case.yml")
     lines = checklist(desk.with_included(shared.book, names))
-    left = [(ref, name) for ref, missing in unanswered(read.case, lines).items() for name in missing]
+    # Before a plan names what is measured, the device itself is asked for, also where it is built in.
+    main = desk.main_device(read.case)
+    left = [
+        (ref, one) for ref, missing in unanswered(read.case, lines, [main] if main else ()).items() for one in missing
+    ]
     if not left:
         click.echo("Every line of the checklist is answered for every thing it is asked of.", err=True)
         return 0

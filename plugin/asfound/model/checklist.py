@@ -30,18 +30,29 @@ def checklist(protocols: Iterable[Protocol]) -> dict[str, Look]:
     return lines
 
 
-def unanswered(case: Case, lines: Mapping[str, Look]) -> dict[str, tuple[str, ...]]:
-    """For each impounded item, the lines asked of it that no row of inspection.csv answers; no item without any.
+def examined(case: Case, also: Iterable[str] = ()) -> tuple[str, ...]:
+    """Things that can be looked at: what was impounded, what is built in and measured where it is, what is named."""
+    planned = {test.item for test in case.plan.tests.values()} if case.plan is not None else set(also)
+    return tuple(
+        ref
+        for ref, item in case.items.items()
+        if item.role is not ItemRole.EXEMPLAR and (item.impounded or ref in planned)
+    )
+
+
+def unanswered(case: Case, lines: Mapping[str, Look], also: Iterable[str] = ()) -> dict[str, tuple[str, ...]]:
+    """For each thing that is examined, the lines asked of it that no row of inspection.csv answers; none without any.
 
     Things of one role differ: nobody looks for a gel print on a bottle. A line answered for another thing it is asked
-    of is not asked again of one that has rows of its own; a main device answers every line itself.
+    of is not asked again of one that has rows of its own; a main device answers every line itself. `also` names what is
+    examined before a plan says so.
     """
-    impounded = {ref: item for ref, item in case.items.items() if item.impounded and item.role is not ItemRole.EXEMPLAR}
     answered = {(row.item, row.check) for row in case.inspection}
     looked_at = {row.item for row in case.inspection}
     by_roles = {(row.check, case.items[row.item].role) for row in case.inspection if row.item in case.items}
     found: dict[str, tuple[str, ...]] = {}
-    for ref, item in impounded.items():
+    for ref in examined(case, also):
+        item = case.items[ref]
         excused = ref in looked_at and item.role is not ItemRole.MAIN_DEVICE
         missing = tuple(
             name

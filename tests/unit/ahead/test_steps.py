@@ -102,8 +102,17 @@ def test_a_gate_that_there_is_nothing_to_pass_for_is_not_asked_for(tmp_path: Pat
     assert next_gate(dossier(tmp_path / "d", sealed, active).core) is GateKind.SAFE_TO_CONNECT
 
 
+def test_a_plan_is_written_before_it_is_sealed(tmp_path: Path) -> None:
+    text = (Copy(tmp_path / "whole").root / CASE / "gates.yml").read_text("utf-8")
+    looked = ("gates.yml", text, text[: text.index("  G-8:")])
+    (step,) = [one for one in steps(tmp_path, looked, delete=("plan.yml",)) if "plan sealed" in one.what]
+    assert step.what.startswith("Write the plan, then pass the gate") and step.command == "asfound plan base"
+
+
 def test_pictures_of_the_whole_belong_to_what_has_to_be_kept(tmp_path: Path) -> None:
-    found = steps(tmp_path, ("evidence.yml", "  view: close\n", ""))
+    found = steps(tmp_path, ("evidence.yml", "  view: close\n", ""), delete=("custody.csv",))
+    kept = [one.rule for one in found if one.phase is Phase.KEEP and one.level is not None]
+    assert kept[0] == "views-missing" and "custody-gap" in kept, "what cannot wait stands before what weighs more"
     assert {one.phase for one in found if one.rule == "views-missing"} == {Phase.KEEP}
 
 

@@ -124,6 +124,25 @@ def test_what_is_still_to_be_looked_at_is_printed_as_rows_that_answer_the_rule_o
     assert "inspection-unanswered" in apart(bare.parents[1], "check", "bare", "--on", "2026-05-06").out
 
 
+def test_what_is_built_in_is_looked_at_where_it_is(bare: Path) -> None:
+    items = bare / "items.yml"
+    items.write_text(
+        "I-1: {what: Panel, role: main device, in_use_at_event: yes, impounded: no, why_not_impounded: built in}\n"
+    )
+    case = bare / "case.yml"
+    case.write_text(case.read_text().replace("volumetric-pump", "isolated-power-panel"))
+    done = apart(bare.parents[1], "explain", "--checklist", "bare")
+    assert '1,I-1,panel,"Panel and monitor: display' in done.out
+    # The rule asks for it once something is measured on it, and not of a thing that nobody has.
+    assert "inspection-unanswered" not in apart(bare.parents[1], "check", "bare", "--on", "2026-05-06").out
+    (bare / "plan.yml").write_text(
+        "written_at: 2026-05-05 10:00 +02:00\nwritten_by: examiner\nprotocols: [isolated-power]\n"
+        "limit_sets: [nfpa-99-2012-wiring]\ndecision_rule: guard band\n"
+        "tests: {monitor-record: {item: I-1, why: What it holds.}}\n"
+    )
+    assert "no inspection of I-1 is on record" in apart(bare.parents[1], "check", "bare", "--on", "2026-05-06").out
+
+
 def test_rows_of_an_inspection_that_cannot_be_read_are_not_taken_for_missing(bare: Path) -> None:
     (bare / "inspection.csv").write_text("row,item,check,place,seen,what\n1,I-1,outside,all,perhaps,\n")
     done = apart(bare.parents[1], "explain", "--checklist", "bare")

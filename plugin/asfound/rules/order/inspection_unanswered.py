@@ -1,4 +1,4 @@
-"""Every line of the protocol's checklist is answered for every impounded item it is asked of.
+"""Every line of the protocol's checklist is answered for every thing it is asked of that is impounded or measured.
 
 An answer is `found`, `nothing seen`, or `could not look` with the reason.
 
@@ -11,9 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from asfound.model.checklist import checklist, unanswered
+from asfound.model.checklist import checklist, examined, unanswered
 from asfound.model.facts import Facts
-from asfound.model.things import ItemRole, Seen
+from asfound.model.things import Seen
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids, listed
 
@@ -21,7 +21,7 @@ ENTRY = Entry(
     name="inspection-unanswered",
     family=Family.COMPLETENESS,
     level=Level.REJECT,
-    title="Every line of the checklist is answered for every impounded item it is asked of.",
+    title="Every line of the checklist is answered for every impounded or measured item it is asked of.",
     reason="A place nobody looked at cannot be told from a place where nothing was.",
     source="ASTM E860-22, 4.1 and 4.2 (document the nature, state and condition)",
     status="confirmed",
@@ -34,15 +34,14 @@ ENTRY = Entry(
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem while nothing was inspected; else one an item, one a row without a reason or with an unknown line."""
     case = facts.case
-    impounded = {ref: item for ref, item in case.items.items() if item.impounded and item.role is not ItemRole.EXEMPLAR}
     if any(ref.startswith("V-") for ref in case.broken):
         return
     if not case.inspection:
-        if impounded:
+        if things := examined(case):
             yield facts.problem(
                 ENTRY,
                 "inspection.csv",
-                found=f"no inspection of {ids(impounded)} is on record",
+                found=f"no inspection of {ids(things)} is on record",
                 needed="an answer to each line of the checklist, before any power, is needed",
             )
         return

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
@@ -43,7 +44,7 @@ def typed(
         "GIT_AUTHOR_NAME": "An examiner", "GIT_AUTHOR_EMAIL": "examiner@example.org",
         "GIT_COMMITTER_NAME": "An examiner", "GIT_COMMITTER_EMAIL": "examiner@example.org",
     }  # fmt: skip
-    script = f"set -eo pipefail\ntrap 'pwd > {where}/pwd' EXIT\n{lines}"
+    script = f"set -eo pipefail\nleave() {{ pwd > {shlex.quote(str(where / 'pwd'))}; }}\ntrap leave EXIT\n{lines}"
     done = subprocess.run(
         ["bash", "-c", script], cwd=folder, env=env, capture_output=True, text=True, encoding="utf-8", check=False,
         timeout=170,
@@ -57,16 +58,18 @@ def follow(
     others: Mapping[str, Doing] = {},
     programs: Path | None = None,
     seen: tuple[Path, ...] = (OFFLINE, PROGRAM),
+    text: str = "",
 ) -> Path:
     """Do what a chapter says, in order: run, compare, write; the folder one is in at its end.
 
-    `others` does the blocks of other marks. Raises AssertionError with the line of the chapter.
+    `others` does the blocks of other marks; `text` is what is followed where it is no chapter of the manual. Raises
+    AssertionError with the line of the chapter.
     """
     folder = where / "desk"
     folder.mkdir()
     (where / "home").mkdir()
     printed = ""
-    for one in fences(chapter(name)):
+    for one in fences(text or chapter(name)):
         place = f"{name}.md:{one.line}"
         if one.mark("run") is not None:
             code, printed, folder = typed(one.text, where, folder, programs, seen)

@@ -251,7 +251,9 @@ def _chosen(names: Sequence[str], tests: Mapping[str, Test], plan: Plan | None) 
             raise click.UsageError(_unknown("test of these protocols", name.partition("--")[0], tests))
         if plan is not None and name in plan.tests:
             raise click.UsageError(f"{name} is planned already; a second use of it is named {name}-- and a word")
-    return tuple(dict.fromkeys(names))
+    # A plan is begun in the order of the work, whatever the order of the options.
+    order = {name: number for number, name in enumerate(tests)}
+    return tuple(sorted(dict.fromkeys(names), key=lambda name: order[name.partition("--")[0]]))
 
 
 def _item(work: _Work) -> str:

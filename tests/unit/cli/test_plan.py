@@ -364,6 +364,13 @@ def test_type_tests_come_along_only_with_a_limit_set_that_speaks_of_them(home: P
     assert "\n  earth-leakage:" in read(home, "plan.yml") and "\n  patient-leakage:" in read(home, "plan.yml")
 
 
+def test_tests_that_are_named_stand_in_the_order_of_the_work(home: Path, call: Call) -> None:
+    assert call(*BEGIN, "--test", "output-power", "--test", "touch-current", "--test", "protective-earth").code == 0
+    plan = read(home, "plan.yml")
+    places = [plan.index(f"\n  {name}:") for name in ("protective-earth", "touch-current", "output-power")]
+    assert places == sorted(places)
+
+
 def test_what_the_item_does_not_say_of_itself_is_told(home: Path, call: Call) -> None:
     assert "does not say of" not in call(*BEGIN, "--dry-run").err
     add(home, "items.yml", "    class: I\n", "")

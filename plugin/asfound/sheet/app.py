@@ -230,7 +230,9 @@ class _Form:
     def begin(self, name: str, given: Mapping[str, Any]) -> Mapping[str, Any]:
         """With which instrument, and who reads."""
         ref, _, function = _text(given, "instrument").partition(" ")
-        beginning.begin(self.writer, name, ref, function, _text(given, "by"))
+        same = given.get("constants")
+        said = {str(key): str(text).strip() for key, text in same.items()} if isinstance(same, dict) else {}
+        beginning.begin(self.writer, name, ref, function, _text(given, "by"), said)
         return self._written(name)
 
     def close(self, name: str, given: Mapping[str, Any]) -> Mapping[str, Any]:

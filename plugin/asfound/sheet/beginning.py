@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from asfound import desk, intake
 from asfound.desk import Refused
 from asfound.model.bench import Instrument
+from asfound.model.grid import GridColumn
 from asfound.model.limits import Test
 from asfound.model.work import PreparedSheet
 from asfound.sheet.view import sheet_view
@@ -41,8 +42,13 @@ def lay_ready(writer: Writer, planned: str) -> str:
         return name
 
 
-def begin(writer: Writer, name: str, instrument: str, function: str, by: str) -> None:
-    """Write with which instrument and by whom a sheet is read, and from when. What is there already is left alone."""
+def begin(
+    writer: Writer, name: str, instrument: str, function: str, by: str, constants: Mapping[str, str] = {}
+) -> None:
+    """Write with which instrument and by whom a sheet is read, and from when. What is there already is left alone.
+
+    `constants` are conditions that are the same in every row and that no row says.
+    """
     with writer.alone() as lying:
         sheet = lying.sheets[name]
         writer.role(lying, by)
@@ -57,9 +63,20 @@ def begin(writer: Writer, name: str, instrument: str, function: str, by: str) ->
         there = {
             "instrument": sheet.instrument, "function": sheet.function, "by": sheet.by, "from": sheet.from_,
         }  # fmt: skip
-        fields = {field: text for field, text in given.items() if there[field] is None}
+        fields: dict[str, object] = {field: text for field, text in given.items() if there[field] is None}
+        asked = {one.name: one for one in sheet_view(lying, name).unsaid}
+        same = {one: constant_of(asked[one], text) for one, text in constants.items() if one in asked and text}
+        if same:
+            fields["constants"] = same
         if fields:
             _insert(writer, fields, (name,))
+
+
+def constant_of(column: GridColumn, text: str) -> str:
+    """A condition as it is typed, with the unit of its column behind a bare figure."""
+    if column.values and text not in column.values:
+        raise NotWritten(f"“{text}” is no word for {column.title.lower()}; there is {', '.join(column.values)}.")
+    return f"{text} {column.unit}" if column.unit and " " not in text else text
 
 
 def close(writer: Writer, name: str, left: int, by: str) -> None:

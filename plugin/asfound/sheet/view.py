@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from asfound.measure.units import Unit, unit
 from asfound.model.base import told
-from asfound.model.grid import Grid, GridRow
+from asfound.model.grid import Grid, GridColumn, GridRow
 from asfound.model.limits import Caution, Test
 from asfound.model.work import PreparedSheet, Reading, ReadingSheet
 from asfound.sheet.asking import Question, questions
@@ -102,6 +102,15 @@ class SheetView:
     def lacking(self) -> tuple[str, ...]:
         """What has to be said before the first value."""
         return tuple(name for name in NEEDED if getattr(self.sheet, name) is None)
+
+    @property
+    def unsaid(self) -> tuple[GridColumn, ...]:
+        """Conditions that have to be on record and that no row says, as a method is: the same in all of them."""
+        if self.grid is None or self.sheet.constants:
+            return ()
+        said = {name for row in self.rows for name, text in row.cells if text}
+        said |= {name for row in self.grid.rows for name, text in row.cells if text}
+        return tuple(one for one in self.grid.columns if one.required and one.name not in said)
 
     @property
     def filled(self) -> int:

@@ -8,10 +8,14 @@ import threading
 from collections.abc import Callable
 
 import pytest
+import yaml
 
 from asfound import desk
 from asfound.intake import read_csv, read_readings
+from asfound.model.grid import GridColumn
 from asfound.model.number import ValueKind
+from asfound.sheet.beginning import constant_of
+from asfound.sheet.writing import NotWritten
 
 from .conftest import Form
 
@@ -100,6 +104,33 @@ def test_a_file_without_a_note_gets_one_with_the_first_struck_value(form: Form) 
         '1,closed,normal,on,0.8,2026-03-20 09:00:00 -05:00,"struck 800, 2026-03-20 09:00:00 -05:00, examiner: wrong unit"\n'  # noqa: E501
         "2,open,normal,on,,,\n"
     )
+
+
+def test_a_condition_that_no_row_says_is_asked_for_before_the_first_value(form: Form) -> None:
+    """Else the form lets a sheet be closed that the check then refuses (leakage-condition-missing)."""
+    assert "data-constant" not in form.get("/sheet/S-touch").text
+    sheets = form.home / "sheets.yml"
+    said = "  constants:\n    measuring device: network of 1 kΩ as in IEC 60601-1\n    point: screw at the rear\n"
+    assert sheets.read_text("utf-8").count(said) == 1
+    sheets.write_text(sheets.read_text("utf-8").replace(said, ""), "utf-8")
+    page = form.get("/sheet/S-touch").text
+    assert page.count("data-constant") == 1 and 'data-constant="measuring device"' in page
+    same = {"measuring device": "network of 1 kΩ", "earth": "open", "point": ""}
+    begun = form.post("/sheet/S-touch/begin", instrument="M-2 touch current", by="examiner", constants=same)
+    assert begun.status_code == 200, begun.json
+    # What the rows say themselves is not said for all of them.
+    assert yaml.safe_load(sheets.read_text("utf-8"))["S-touch"]["constants"] == {"measuring device": "network of 1 kΩ"}
+    assert "data-constant" not in form.get("/sheet/S-touch").text
+    assert form.post("/sheet/S-output/begin", instrument="M-1 power", by="examiner", constants=["x"]).status_code == 200
+
+
+def test_a_condition_for_all_rows_is_one_of_its_words_or_has_its_unit() -> None:
+    words = GridColumn("method", "Method", "", ("alternative", "direct"), False, True)
+    assert constant_of(words, "direct") == "direct"
+    with pytest.raises(NotWritten, match="no word for method; there is alternative, direct"):
+        constant_of(words, "by hand")
+    figure = GridColumn("setting", "Rate set", "mL/h", (), False, True)
+    assert constant_of(figure, "25") == "25 mL/h" and constant_of(figure, "25 mL/h") == "25 mL/h"
 
 
 def test_the_time_is_when_it_was_typed_not_when_it_arrived(form: Form) -> None:

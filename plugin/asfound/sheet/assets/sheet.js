@@ -329,7 +329,7 @@
       again: () => ({ row: key }), checked: () => ({ row: key, by: by.value }),
       remark: () => ({ row: key, by: by.value, text: row.querySelector('[data-say="remark"]').value }),
       strike: () => ({ row: key, by: by.value, why: row.querySelector('[data-say="strike"]').value }),
-      begin: () => ({ instrument: at("instrument").value, by: by.value }),
+      begin: () => ({ instrument: at("instrument").value, by: by.value, constants: Object.fromEntries([...document.querySelectorAll("[data-constant]")].map((one) => [one.dataset.constant, one.value.trim()])) }),
       close: () => ({ left: Number(bench.dataset.open), by: by.value }),
       another: () => ({ conditions: Object.fromEntries([...document.querySelectorAll("[data-condition]")].map((one) => [one.dataset.condition, one.value.trim()]).filter(([, text]) => text)) }),
     };

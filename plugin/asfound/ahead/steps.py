@@ -22,6 +22,7 @@ from asfound.verdicts.grid import grids
 # What these rules say is told by the step that stands for it: the gate that is next, the rows of a test.
 _TOLD_BY_GATE = frozenset({"gates-missing"})
 _TOLD_BY_ROWS = frozenset({"planned-test-not-done", "coverage-incomplete"})
+_TOLD_BY_SIGNING = frozenset({"approval-void"})
 _SIGNING = ("examiner", "reviewer")
 _ROWS = 3
 """Rows of a test that are named, the first ones."""
@@ -61,12 +62,16 @@ def ahead(dossier: Dossier, topics: Mapping[str, str], issued: str = "") -> tupl
     """
     core = dossier.core
     heavy = [one for one in core.problems if one.level is not Level.NOTE]
+    end = tuple(_sign_and_issue(core, heavy, issued))
+    told = _subsumed(core, heavy)
+    # The signature that is asked for anew says why the one before it holds no more.
+    told |= {one for one in heavy if one.rule in _TOLD_BY_SIGNING and any(one.found in step.why for step in end)}
     steps = [
         *_gate(core, heavy),
         *_rows(core, heavy),
-        *_problems(heavy, topics, _subsumed(core, heavy)),
+        *_problems(heavy, topics, told),
         *_duties(dossier.duties.open, core.on),
-        *_sign_and_issue(core, heavy, issued),
+        *end,
     ]
     order = {phase: number for number, phase in enumerate(Phase)}
     return tuple(sorted(steps, key=lambda step: (order[step.phase], _weight(step), step.due or dt.date.max)))
@@ -225,10 +230,11 @@ def _sign_and_issue(core: Core, heavy: Iterable[Problem], issued: str) -> Iterat
     signed = {one.role for one in core.approvals if one.verified and one.current}
     lacking = [role for role in _SIGNING if role not in signed]
     for role in lacking:
-        why = f"no signature of the {role} that holds for the case as it stands is there"
+        void = [one.found for one in heavy if one.rule in _TOLD_BY_SIGNING and f" as {role}, " in one.found]
+        why = "; ".join([f"no signature of the {role} that holds for the case as it stands is there", *void])
         yield Step(
             Phase.SIGN,
-            f"Have the {role} read and sign the case.",
+            f"Have the {role} read {'what changed ' if void else ''}and sign the case{' again' if void else ''}.",
             why,
             command=f"asfound approve {case.id} --role {role}",
         )

@@ -262,7 +262,7 @@ def _ask(given: dict[str, Any], shared: Repository, home: Path) -> None:
         )  # fmt: skip
     given["aware_at"] = given["aware_at"] or _until("When did staff learn of it", _time, _NOT_KNOWN)
     if not given["jurisdiction"]:
-        click.echo(f"Reporting clocks are known of: {', '.join(places(shared.reporting))}", err=True)
+        click.echo(f"Reporting clocks are known of: {', '.join(places(shared.reporting))}.", err=True)
         said = _text("Where it happened, as far as clocks go by it (parted by commas; empty: not known)")
         given["jurisdiction"] = tuple(part.strip() for part in said.split(",") if part.strip())
     if not given["device"]:

@@ -67,6 +67,19 @@ def statement(role: str) -> ApprovalStatement:
     return ApprovalStatement(**{**blank, "role": role})  # type: ignore[arg-type]
 
 
+def test_a_signature_that_a_change_voided_is_asked_for_once_and_with_the_reason(tmp_path: Path) -> None:
+    whole = dossier(tmp_path)
+    said = [f"x approved this as {role}, and the case changed since: R-flow-1" for role in ("examiner", "owner")]
+    blank = dossier(tmp_path / "other", delete=("custody.csv",)).core.problems[0]
+    void = tuple(replace(blank, rule="approval-void", level=Level.WARN, found=one) for one in said)
+    found = ahead(replace(whole, core=replace(whole.core, problems=void)), topics())
+    assert [one.what for one in found if one.phase is Phase.SIGN and one.command] == [
+        "Have the examiner read what changed and sign the case again.", "Have the reviewer read and sign the case.",
+    ]  # fmt: skip
+    # Said once: by the step for the examiner; that of another role stands for itself.
+    assert [sum(text in one.why for one in found) for text in said] == [1, 1]
+
+
 def test_nothing_is_signed_while_something_refuses_the_case_or_it_is_open(tmp_path: Path) -> None:
     edit = ("gates.yml", "outcome: no damage", "outcome: significant damage")
     refused = steps(tmp_path, edit)

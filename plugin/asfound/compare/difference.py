@@ -48,7 +48,8 @@ class Difference:
             speaks of none); `set/name` for a limit; the path for a file
     beside  the limit a verdict is held against; the rule of a problem; `EARNED` for a level that was computed
     moves   what stood there and what stands there; for a record that is new or gone, its fields with one side None
-    said    one line that says what it is: a finding's text, what a problem found
+    said    one line that says what it is: what a problem found, the title of a result, the records of a file, the
+            value of a verdict that moved without it
     weight  0 is the biggest
     """
 

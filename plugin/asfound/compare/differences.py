@@ -117,10 +117,11 @@ def _verdicts(old: Core, new: Core) -> Iterator[Difference]:
         shown = (_compared(was), _compared(now))
         if shown[0] != shown[1]:
             moves.append(Move("value", *shown))
+        same = shown[0] or "" if shown[0] == shown[1] else ""
         heavy = any(
             side is not None and side.outcome in (Outcome.FAIL, Outcome.CONDITIONAL_FAIL) for side in (was, now)
         )
-        yield Difference(Area.VERDICT, _kind(was, now), key[0], tuple(moves), key[1], weight=10 if heavy else 12)
+        yield Difference(Area.VERDICT, _kind(was, now), key[0], tuple(moves), key[1], same, 10 if heavy else 12)
 
 
 def _compared(verdict: Verdict | None) -> str | None:

@@ -11,8 +11,9 @@ from asfound.model.reasoning import ConfidenceLevel
 from asfound.model.weighing import rank
 from asfound.problems import Level
 
+_BY_NAME = (Area.RECORD, Area.LIMIT)
 _NAMED = 3
-"""So many records are named in the sentence; of more only the number has room."""
+"""So many records or limits are named in the sentence; of more only the number has room."""
 _ADVERSE = {str(one) for one in (Outcome.FAIL, Outcome.CONDITIONAL_FAIL)}
 
 
@@ -74,10 +75,11 @@ def _approvals(said: tuple[str, ...]) -> Iterator[str]:
 
 
 def _counted(found: tuple[Difference, ...]) -> Iterator[str]:
-    for area, word in ((Area.EXCEPTION, "exception"), (Area.RECORD, "record"), (Area.FILE, "file of evidence")):
+    words = {Area.EXCEPTION: "exception", Area.RECORD: "record", Area.LIMIT: "limit", Area.FILE: "file of evidence"}
+    for area, word in words.items():
         these = [one for one in found if one.area is area]
         if these:
-            told = ", ".join(_kinds(these, kind, named=len(these) <= _NAMED and area is Area.RECORD) for kind in Kind
+            told = ", ".join(_kinds(these, kind, named=len(these) <= _NAMED and area in _BY_NAME) for kind in Kind
                              if any(one.kind is kind for one in these))  # fmt: skip
             yield f"{_many(len(these), word)} ({told})"
 

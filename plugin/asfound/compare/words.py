@@ -81,6 +81,8 @@ def _verdict(one: Difference) -> str:
         return f"{one.ref}{against} is {move.new}{at_new}; it was not judged before."
     if move.new is None:
         return f"{one.ref}{against} was {move.old}{at_old}; it is not judged any more."
+    if one.said:
+        return f"{one.ref}{against} is {move.new} at {one.said}; it was {move.old} at the same value."
     return f"{one.ref}{against} is {move.new}{at_new}; it was {move.old}{at_old}."
 
 

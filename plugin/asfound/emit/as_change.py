@@ -147,13 +147,14 @@ def _told(change: Change) -> Iterator[_Line]:
     same = "both held against what the organisation brings in the base" if change.trusted else "each by its own limits"
     yield _Line("p", f"From commit {change.base[:12]} to {head}; both assessed on {change.on.isoformat()}, {same}.")
     if change.bench:
-        taken = "no account is taken of it here" if change.trusted else "so every case is compared"
+        told = "no account is taken of it here (asfound compare without --trusted-base says what it does to each)"
+        taken = told if change.trusted else "so every case is compared"
         said = f"The change touches what all cases are held against, {taken}: {', '.join(change.bench)}."
         yield _Line("p", said)
     if change.left_out:
         yield _Line("p", f"These are no plain files, and were not read: {', '.join(change.left_out)}.")
     if not change.cases:
-        yield _Line("p", "It touches no case.")
+        yield _Line("p", "It touches no case itself." if change.bench else "It touches no case.")
     still = [one for one in change.cases if _still(one)]
     told = [one for one in change.cases if not _still(one)]
     for number, one in enumerate(told, 1):

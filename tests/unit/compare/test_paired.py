@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from asfound.compare import Area, Difference, Kind, differences, in_words
+from asfound.compare import Area, CaseChange, Difference, Kind, Move, differences, in_short, in_words
 from asfound.compare.paired import paired
 from asfound.compare.words import around, short
 from asfound.model.dossier import Core
+from asfound.model.outcome import Outcome
 from asfound.problems import Level, Problem, Span
 
 from .test_differences import BASE, CASE, ON, assess_case, changed
@@ -118,3 +119,19 @@ def test_of_a_long_text_what_differs_is_quoted_wherever_it_stands() -> None:
 
 def test_a_digest_is_shown_as_others_are() -> None:
     assert short("606f799e" * 8) == "606f 799e 606f" and short("606f") == "606f"
+
+
+def test_a_verdict_that_moved_with_its_limit_names_the_value_that_stayed(base: Core) -> None:
+    """Where only the bound moved, the reading is what a reviewer holds against it."""
+    one = next(each for each in base.verdicts if each.value is not None and each.limit and each.outcome == "pass")
+    moved = [each._replace(outcome=Outcome.FAIL) if each is one else each for each in base.verdicts]
+    (found,) = [each for each in differences(base, replace(base, verdicts=tuple(moved))) if each.area is Area.VERDICT]
+    said = in_words(found)
+    assert " is fail at " in said and said.endswith("; it was pass at the same value.") and found.said in said
+    assert [move.name for move in found.moves] == ["outcome"]
+
+
+def test_a_limit_that_changed_is_named_in_short() -> None:
+    limit = Difference(Area.LIMIT, Kind.CHANGED, "own/trips", (Move("high, value", "140 Ω", "123.5 Ω"),))
+    case = CaseChange("c", "t", "cases/c", "cases/c", (limit,))
+    assert in_short(case) == "In short: 1 limit (1 changed: own/trips)."

@@ -147,8 +147,8 @@ def _told(change: Change) -> Iterator[_Line]:
     same = "both held against what the organisation brings in the base" if change.trusted else "each by its own limits"
     yield _Line("p", f"From commit {change.base[:12]} to {head}; both assessed on {change.on.isoformat()}, {same}.")
     if change.bench:
-        told = "no account is taken of it here (asfound compare without --trusted-base says what it does to each)"
-        taken = told if change.trusted else "so every case is compared"
+        aside = "no account is taken of it here (asfound compare without --trusted-base says what it does to each)"
+        taken = aside if change.trusted else "so every case is compared"
         said = f"The change touches what all cases are held against, {taken}: {', '.join(change.bench)}."
         yield _Line("p", said)
     if change.left_out:

@@ -209,7 +209,14 @@ def test_an_amended_reading_voids_the_approval_and_is_named() -> None:
             (".asfound/settings.yml", "organisation:", "first_custody_hours: 23\norganisation:"),
             ".asfound/settings.yml;",
         ),
-        ((".asfound/protocols/base-pump.yml", "title: ", "title: Another "), "limits or protocols"),
+        (
+            (".asfound/protocols/base-pump.yml", "title: ", "title: Another "),
+            "and the limits or protocols it is held against changed since;",
+        ),
+        (
+            ("plan.yml", "protocols: [base-pump]", "protocols: [base-pump, electrical-safety]"),
+            "the case changed since, and so did the limits or protocols it is held against: ",
+        ),
     ],
 )
 def test_what_changed_is_named(edit: Edit, says: str) -> None:

@@ -156,10 +156,14 @@ def _aged(one: Approval, among: tuple[Approval, ...], standing: Standing) -> App
             for ref in _differing(statement.records, standing.records)
             if not _of_bench(ref) and (ref not in standing.records or _file_of(ref, standing) in files)
         ]
-    if limits:
+    if files:
+        # Which limits and protocols it is held against hangs on the case too, down to whether a file of it can be read.
+        more = ", and so did the limits or protocols it is held against"
+        why = f"the case changed since{more if limits else ''}"
+    elif limits:
         why = "the limits or protocols it is held against changed since"
     else:
-        why = "the case changed since" if files else "the organisation's instruments or settings changed since"
+        why = "the organisation's instruments or settings changed since"
     return replace(one, why=why, changed=tuple(sorted(changed)), files=files)
 
 

@@ -152,6 +152,16 @@ def _cases(ctx: click.Context) -> Iterator[tuple[str, str]]:
         yield told.get("case", "").split(" #")[0].strip() or folder.name, told.get("title", "")
 
 
+def cases_here(ctx: click.Context) -> str:
+    """The cases somebody may have meant who named none, as a sentence; empty where there is none."""
+    names = [name for name, _ in _cases(ctx)]
+    shown, more = names[:_SHOWN], len(names) - _SHOWN
+    return f"The cases here: {', '.join(shown)}{f' and {more} more' if more > 0 else ''}." if names else ""
+
+
+_SHOWN = 12
+
+
 def _folders(home: Path) -> list[Path]:
     return sorted(
         head.parent for head in (home / "cases").glob("**/case.yml")

@@ -135,6 +135,17 @@ def _plain(said: object) -> str:
     return "\n".join(plain(line) for line in str(said).splitlines())
 
 
+def _cases(wrong: click.ClickException) -> str:
+    """Which cases there are, for somebody who named none where one is needed; else nothing."""
+    if not isinstance(wrong, click.MissingParameter) or wrong.ctx is None or wrong.param is None:
+        return ""
+    if wrong.param.name != "case":
+        return ""
+    from asfound.cli.completing import cases_here
+
+    return cases_here(wrong.ctx)
+
+
 def main() -> None:
     """Run, and turn what happens into an exit code. A fault of ours never shows as a traceback unless asked for."""
     from asfound.cli.codepage import mind_code_pages, read_names_as_utf_8
@@ -156,7 +167,8 @@ def main() -> None:
         click.echo("Stopped.", err=True)
         sys.exit(130)
     except click.ClickException as wrong:
-        wrong.message = _plain(wrong.message)  # type: ignore[misc]  # what was typed is quoted in it
+        said = _plain(_cases(wrong) or wrong.message)
+        wrong.message = said  # type: ignore[misc]  # what was typed is quoted in it
         wrong.show()
         sys.exit(EXIT_USAGE)
     except Exception as error:

@@ -284,3 +284,19 @@ def test_being_stopped_is_no_verdict(asfound: Asfound, tmp_path: Path, monkeypat
     monkeypatch.setattr("asfound.assess.assess_cases", stopped)
     done = asfound("check", *ON)
     assert (done.code, done.out, done.err.strip()) == (130, "", "Stopped.")
+
+
+@pytest.mark.parametrize("command", ["status", "plan", "gate", "document", "sheet"])
+def test_who_names_no_case_is_told_which_there_are(asfound: Asfound, tmp_path: Path, command: str) -> None:
+    repository(tmp_path, first=CASE, zz_other=CASE.replace("small-case", "zz\x1b-other"))
+    done = asfound(command)
+    assert (done.code, done.out) == (2, "")
+    assert "Missing argument 'CASE'. The cases here: small-case, zz<U+001B>-other." in done.err
+
+
+def test_of_many_cases_a_dozen_is_named_and_of_none_none(asfound: Asfound, tmp_path: Path) -> None:
+    assert "Missing argument 'CASE'.\n" in asfound("status").err
+    repository(
+        tmp_path, **{f"case_{number:02}": CASE.replace("small-case", f"case-{number:02}") for number in range(15)}
+    )
+    assert "case-10, case-11 and 3 more." in asfound("status").err

@@ -17,7 +17,7 @@ from .method import Line, processes, spoken
 from .site import command, sites
 
 PAGES, FEW, TIMES = 2500, 250, 3
-COLD_BOUND, SHARED_BOUND, WARM_BOUND, GROWTH_BOUND, KEPT_BOUND = 4.0, 4.0, 1.5, 1.2, 0.6
+COLD_BOUND, SHARED_BOUND, WARM_BOUND, GROWTH_BOUND, KEPT_BOUND = 3.0, 1.5, 1.5, 1.2, 0.6
 WAYS = ("cold", "shared", "warm", "floor", "start", "bare")
 
 

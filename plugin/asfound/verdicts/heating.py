@@ -30,7 +30,7 @@ class _Cluster:
         """Expanded doubt in A²s; None where that of a current or a time is not on record.
 
         GUM (JCGM 100:2008) 5.1.2: c(I) = 2 I t, c(t) = I². What one instrument adds is alike in all its readings and
-        adds up as it is (5.2.2, note 1); what several add, as squares.
+        adds up as it is (5.2.2, note 1, from memory); what several add, as squares.
         """
         return math.hypot(*self.parts.values()) if self.known and self.parts else None
 

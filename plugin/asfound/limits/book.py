@@ -51,7 +51,8 @@ def build_book(
         _merge(name, own, usable, homes, merged, (), faults)
     lists, unread = put_together(words or {}, own_words or {})
     faults += unread
-    book = Book(
+    # Of records that were read already; looking at them again would build what validates a book, 8 ms of each check.
+    book = Book.model_construct(
         sets={name: merged[name] for name in sorted(merged)},
         protocols={name: _usable_protocol(protocols[name]) for name in sorted(protocols)},
         cautions={name: cautions[name] for name in sorted(cautions)},

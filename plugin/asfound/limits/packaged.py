@@ -11,6 +11,7 @@ from typing import Any
 import yaml
 from yaml.nodes import MappingNode, Node, SequenceNode
 
+from asfound.limits import kept
 from asfound.model.limits import Caution, Cautions, LimitSet, Protocol
 from asfound.model.reporting import CodeList, ReportingSet
 from asfound.model.starters import StarterList
@@ -75,6 +76,14 @@ def packaged() -> Packaged:
     folders = ("sets", "protocols", "reporting", "codes", "words", "starters")
     below = [one for folder in folders for one in _below(home, folder)]
     files = tuple(sorted((*below, _file(home / "cautions.yml", ""))))
+    records = kept.take(files)
+    if records is None:
+        records = _read(files)
+        kept.keep(files, records)
+    return Packaged(files, *records)
+
+
+def _read(files: kept.Files) -> kept.Records:
     sets: dict[str, LimitSet] = {}
     protocols: dict[str, Protocol] = {}
     cautions: dict[str, Caution] = {}
@@ -100,7 +109,7 @@ def packaged() -> Packaged:
             case _:
                 cautions.update(Cautions.model_validate(read).cautions)
     (code_list,) = codes
-    return Packaged(files, sets, protocols, cautions, reporting, code_list, words, starters)
+    return sets, protocols, cautions, reporting, code_list, words, starters
 
 
 def _below(home: Traversable, folder: str) -> list[tuple[str, bytes]]:

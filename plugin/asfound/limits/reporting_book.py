@@ -58,7 +58,8 @@ def build_reporting(
         sets[one.reporting] = one.model_copy(update={"duties": kept, "retention": retention})
         homes[one.reporting] = file
     ordered = {name: sets[name] for name in sorted(sets)}
-    return Reporting(sets=ordered, codes=codes), tuple(sorted(set(faults), key=lambda fault: fault.key))
+    # As a book of limits: of records that were read already.
+    return Reporting.model_construct(sets=ordered, codes=codes), tuple(sorted(set(faults), key=lambda fault: fault.key))
 
 
 def _counts(file: str, name: str, kind: DutyKind) -> list[BookFault]:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from asfound.assess import assess_case
-from asfound.emit import trace_json, trace_text
+from asfound.emit.as_trace import trace_json, trace_text
 from asfound.model.dossier import Dossier
 from asfound.model.trace import Trace, trace
 

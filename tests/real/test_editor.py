@@ -18,7 +18,7 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from asfound.emit import globs, schemas
+from asfound.emit.schemas import globs, schemas
 from asfound.model.meanings import MEANINGS
 from tests.conftest import EDITOR, NODE
 from tests.unit.emit.test_schemas import Editor

@@ -15,7 +15,9 @@ from click.testing import CliRunner
 
 from asfound.assess import catalogue
 from asfound.cli.main import cli
-from asfound.emit import Told, as_sarif, sarif
+from asfound.emit import as_sarif
+from asfound.emit.as_sarif import sarif
+from asfound.emit.told import Told
 from asfound.problems import Level, Problem, Span
 from tests.unit.emit.problems import HOSTILE, LIFTED, NEEDED, NOTE, REJECT, WARN
 

@@ -12,6 +12,7 @@ from asfound import emit
 from asfound.cli.calc_charts import target_of, write_charts
 from asfound.cli.calc_series import Asked, rows_of
 from asfound.cli.codepage import echo_data
+from asfound.emit.as_calc import calc_json, calc_list, calc_needs, calc_text
 from asfound.physics.calc import Calculation, calculations, evaluate
 from asfound.physics.saying import read_typed
 
@@ -26,7 +27,7 @@ def run_calc(
     if name is None:
         if chart is not None:
             raise click.UsageError("--chart needs a calculation; `asfound calc` lists them.")
-        click.echo(emit.calc_list(known), nl=False)
+        click.echo(calc_list(known), nl=False)
         return 0
     if name not in known:
         near = difflib.get_close_matches(name, known, n=1)
@@ -37,7 +38,7 @@ def run_calc(
     if file is None and asked.more:
         raise click.UsageError("--column, --from, --to and --along are for a file that --file names.")
     if not typed and file is None and target is None:
-        click.echo(emit.calc_needs(of), nl=False)
+        click.echo(calc_needs(of), nl=False)
         return 0
     values, doubts, shown = _given(of, typed)
     rows: Mapping[str, Any] | None = None
@@ -58,9 +59,9 @@ def run_calc(
     shown_file = asked.said()
     drawn = () if target is None else write_charts(of, shown, values, rows, answers, target, shown_file, replace)
     if form == "json":
-        echo_data(emit.calc_json(of, shown, answers, shown_file))
+        echo_data(calc_json(of, shown, answers, shown_file))
     else:
-        click.echo(emit.calc_text(of, shown, answers, shown_file), nl=False)
+        click.echo(calc_text(of, shown, answers, shown_file), nl=False)
     for place in drawn:
         click.echo(f"{place} is written.", err=True)
     return 0

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from asfound import emit
+from asfound.emit.as_calc import calc_ground
 from asfound.physics.calc import Answer, Calculation
 
 
@@ -46,7 +46,7 @@ def write_charts(
         raise click.UsageError(f"{of.name} cannot be drawn: {error}.") from None
     if not plots:
         raise click.UsageError(f"{of.name} has nothing to draw of these inputs.")
-    ground = emit.calc_ground(of, given, file)
+    ground = calc_ground(of, given, file)
     places = [target if len(plots) == 1 else target.with_stem(f"{target.stem}-{plot.name}") for plot in plots]
     _free(places, replace)
     texts = [alone(chart_of(plot, f"{of.name}-{plot.name}"), ground).encode("utf-8") for plot in plots]

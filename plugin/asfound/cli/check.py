@@ -7,7 +7,6 @@ import difflib
 import os
 import sys
 from collections.abc import Sequence
-from importlib.metadata import version
 from pathlib import Path
 from typing import Literal
 
@@ -42,8 +41,12 @@ def run_check(
     heavy = {Level.REJECT} if fail_on == "reject" else {Level.REJECT, Level.WARN}
     everything = [problem for one in found for problem in one.problems]
     if form == "json":
+        from importlib.metadata import version
+
+        from asfound.emit.as_json import as_json
+
         private = {one.folder: one.private for one in found if one.private}
-        said = emit.as_json({one.folder: one.problems for one in found}, day.isoformat(), version("asfound"), private)
+        said = as_json({one.folder: one.problems for one in found}, day.isoformat(), version("asfound"), private)
         echo_data(said)
     elif form == "github":
         _print_for_host(found, everything)
@@ -143,12 +146,27 @@ def run_watch(
 
 def _report(form: str, found: tuple[Assessment, ...], heavy: set[Level]) -> str:
     """The report a host or another program takes. What concerns the facility's own duties is in none of them."""
+    # Each is loaded where it is asked for: a check at the bench waits for none of them.
     if form == "markdown":
-        return emit.github_summary(problem for one in found for problem in one.problems)
-    told = [emit.Told(one.folder, one.dossier.id if one.dossier else one.folder, one.problems) for one in found]
+        from asfound.emit.as_summary import github_summary
+
+        return github_summary(problem for one in found for problem in one.problems)
+    from asfound.emit.told import Told
+
+    told = [Told(one.folder, one.dossier.id if one.dossier else one.folder, one.problems) for one in found]
     if form == "junit":
-        return emit.junit(told, heavy)
-    return emit.gitlab(told) if form == "gitlab" else emit.sarif(told, assess.catalogue(), version("asfound"))
+        from asfound.emit.as_junit import junit
+
+        return junit(told, heavy)
+    if form == "gitlab":
+        from asfound.emit.as_gitlab import gitlab
+
+        return gitlab(told)
+    from importlib.metadata import version
+
+    from asfound.emit.as_sarif import sarif
+
+    return sarif(told, assess.catalogue(), version("asfound"))
 
 
 def assessed(
@@ -214,15 +232,18 @@ def _shown(path: Path) -> str:
 
 def _print_for_host(found: tuple[Assessment, ...], everything: list[Problem]) -> None:
     """The whole log as text, which the host must not read as commands; the commands; the summary where one is kept."""
+    from asfound.emit.as_github import github, quiet
+    from asfound.emit.as_summary import github_summary
+
     lines = [line for one in found for _, line in checked.lines_of(one)]
-    before, after = emit.quiet("\n".join(lines))
-    echo_data("".join(f"{line}\n" for line in (before, *lines, after, *emit.github(everything))))
+    before, after = quiet("\n".join(lines))
+    echo_data("".join(f"{line}\n" for line in (before, *lines, after, *github(everything))))
     summary = os.environ.get("GITHUB_STEP_SUMMARY")
     if not summary:
         return
     try:
         with Path(summary).open("a", encoding="utf-8") as file:
-            file.write(emit.github_summary(everything))
+            file.write(github_summary(everything))
     except OSError as error:
         # The log above holds everything; a summary nobody could write must not decide about a case.
         click.echo(f"The summary could not be written: {emit.plain(str(error))}", err=True)

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import click
 
-from asfound import assess, emit
+from asfound import assess
 from asfound.cli.check import read_day
 from asfound.cli.codepage import echo_data
+from asfound.emit.as_change import change_html, change_json, change_markdown, change_text
 
 
 def run_compare(
@@ -23,9 +24,9 @@ def run_compare(
     except assess.NotCompared as why:
         raise click.UsageError(str(why)) from None
     if form == "text":
-        click.echo(emit.change_text(change), nl=False)
+        click.echo(change_text(change), nl=False)
     elif form == "md":
-        echo_data(emit.change_markdown(change, most))
+        echo_data(change_markdown(change, most))
     else:
-        echo_data({"json": emit.change_json, "html": emit.change_html}[form](change))
+        echo_data({"json": change_json, "html": change_html}[form](change))
     return 0

@@ -15,6 +15,7 @@ import click
 
 from asfound import assess, emit
 from asfound.cli.schema import FOLDER, OURS
+from asfound.emit.schemas import schema_json, schemas
 from asfound.history import Git, Own, Unknown, own
 from asfound.history.git import shallow_words
 from asfound.seal.signers import FILE, read_signers
@@ -200,7 +201,7 @@ def _schemas(home: Path) -> Found:
     if not ours:
         why = "An editor completes, explains and marks with them while one types; the check does without."
         return Found("schemas", f"none in {FOLDER}", Matters.KNOW, why, f"Write them: {write}")
-    now = {name: emit.schema_json(schema).encode("utf-8") for name, schema in emit.schemas().items()}
+    now = {name: schema_json(schema).encode("utf-8") for name, schema in schemas().items()}
     old = sorted(name for name in ours if ours[name].replace(b"\r\n", b"\n") != now.get(name, b""))
     lacking = sorted(now.keys() - ours.keys())
     if old or lacking:

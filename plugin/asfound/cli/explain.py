@@ -15,7 +15,7 @@ from asfound import audit, desk
 from asfound.assess import assess_case, catalogue, find_root, open_repository
 from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
-from asfound.emit import starter_yaml
+from asfound.emit.as_starter import starter_yaml
 from asfound.intake import read_case
 from asfound.model.checklist import checklist, unanswered
 from asfound.model.columns import INSPECTION

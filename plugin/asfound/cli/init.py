@@ -16,6 +16,7 @@ from asfound import desk, emit, history
 from asfound.cli.refusal import AGAIN, told_disk, told_refusal
 from asfound.cli.schema import FOLDER, modeline
 from asfound.desk import Answers, InUse, Refused
+from asfound.emit.schemas import globs, schema_json, schemas
 from asfound.history import GitError
 from asfound.model.things import ItemRole
 
@@ -94,7 +95,7 @@ def contents(hosts: Sequence[str], name: str, program: str, example: bool) -> It
         "HOSTS": "".join(TOLD[host] for host in TOLD if host in hosts),
         "EXAMPLE": "; `cases/example` is invented and can be deleted" if example else "",
         "SCHEMAS": json.dumps(
-            {f"./{FOLDER}/{schema}": [pattern] for schema, pattern in emit.globs().items()}, indent=2
+            {f"./{FOLDER}/{schema}": [pattern] for schema, pattern in globs().items()}, indent=2
         ).replace("\n", "\n  "),
     }
     for path, template in _templates(resources.files("asfound.cli") / "repository"):
@@ -106,8 +107,8 @@ def contents(hosts: Sequence[str], name: str, program: str, example: bool) -> It
         for key, value in here.items():
             text = text.replace(f"%%{key}%%", value)
         yield path, text.encode("utf-8")
-    for file, schema in emit.schemas().items():
-        yield f"{FOLDER}/{file}", emit.schema_json(schema).encode("utf-8")
+    for file, schema in schemas().items():
+        yield f"{FOLDER}/{file}", schema_json(schema).encode("utf-8")
     if example:
         yield from _example()
     else:

@@ -8,9 +8,10 @@ from pathlib import Path, PurePosixPath
 
 import click
 
-from asfound import assess, emit
+from asfound import assess
 from asfound.cli.codepage import echo_data
 from asfound.cli.files import write_whole
+from asfound.emit.schemas import globs, schema_json, schemas
 
 FOLDER = ".asfound/schemas"
 """Where editors look for them, unless somebody keeps them elsewhere."""
@@ -27,13 +28,13 @@ def run_schema(out: str | None, line_for: str | None, settings: bool, root: str 
         return _write(home if root else Path(), out)
     if line_for is not None:
         return _line(home, Path(line_for))
-    globs = emit.globs()
+    patterns = globs()
     if settings:
-        found = {f"./{FOLDER}/{name}": [pattern] for name, pattern in globs.items()}
+        found = {f"./{FOLDER}/{name}": [pattern] for name, pattern in patterns.items()}
         echo_data(json.dumps({"yaml.schemas": found}, indent=2) + "\n")
         return 0
-    width = max(map(len, globs))
-    for name, pattern in globs.items():
+    width = max(map(len, patterns))
+    for name, pattern in patterns.items():
         click.echo(f"{name:<{width}}  {pattern}")
     return 0
 
@@ -42,7 +43,7 @@ def _write(base: Path, out: str) -> int:
     folder = base / out
     if folder.exists() and not folder.is_dir():
         raise click.UsageError(f"{out} is no folder; name the folder to write into")
-    texts = {name: emit.schema_json(schema).encode("utf-8") for name, schema in emit.schemas().items()}
+    texts = {name: schema_json(schema).encode("utf-8") for name, schema in schemas().items()}
     there = {name: (folder / name).read_bytes() for name in texts if (folder / name).is_file()}
     foreign = [name for name, data in there.items() if OURS.encode() not in data[:400]]
     if foreign:
@@ -77,9 +78,9 @@ def modeline(home: Path, file: Path) -> str:
         place = PurePosixPath(file.resolve().relative_to(home.resolve()).as_posix())
     except ValueError:
         raise click.UsageError(f"{file} lies outside the repository {home}") from None
-    name = next((name for name, pattern in emit.globs().items() if _fits(place, pattern)), None)
+    name = next((name for name, pattern in globs().items() if _fits(place, pattern)), None)
     if name is None:
-        known = ", ".join(sorted(pattern.rpartition("/")[2] for pattern in emit.globs().values() if "**" in pattern))
+        known = ", ".join(sorted(pattern.rpartition("/")[2] for pattern in globs().values() if "**" in pattern))
         raise click.UsageError(f"no schema is for {place}; in the folder of a case there are {known}")
     way = os.path.relpath(f"/{FOLDER}/{name}", f"/{place.parent}").replace(os.sep, "/")
     return f"# yaml-language-server: $schema={way}"

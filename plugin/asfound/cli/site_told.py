@@ -11,6 +11,8 @@ import click
 
 from asfound import emit
 from asfound.cli.codepage import echo_data
+from asfound.emit.as_github import github, quiet
+from asfound.emit.as_json import as_json
 from asfound.problems import Level, Problem
 
 
@@ -30,10 +32,10 @@ def tell(place: Path, problems: Sequence[Problem], closing: str, form: str | Non
     said = emit.summary(problems) + closing
     log = [*(line for _, line in emit.text(problems)), f"{emit.plain(place.name)}: {said}."]
     if form == "json":
-        echo_data(emit.as_json({place.name: problems}, "", version("asfound")))
+        echo_data(as_json({place.name: problems}, "", version("asfound")))
     elif form == "github":
-        before, after = emit.quiet("\n".join(log))
-        echo_data("".join(f"{line}\n" for line in (before, *log, after, *emit.github(problems))))
+        before, after = quiet("\n".join(log))
+        echo_data("".join(f"{line}\n" for line in (before, *log, after, *github(problems))))
     else:
         for line in log:
             click.echo(line)

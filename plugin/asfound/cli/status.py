@@ -11,6 +11,7 @@ from asfound.ahead import ahead
 from asfound.assess import Repository
 from asfound.cli.check import choose, read_day
 from asfound.cli.codepage import echo_data
+from asfound.emit.as_ahead import ahead_json, ahead_text
 from asfound.model.dossier import Dossier
 from asfound.rules import topics
 
@@ -34,9 +35,9 @@ def run_status(case: str, form: str, everything: bool, on: str | None, root: str
     issued = _issued(shared, found.dossier)
     steps = ahead(found.dossier, topics(), issued)
     if form == "json":
-        echo_data(emit.ahead_json(found.dossier.id, found.folder, day, issued, steps))
+        echo_data(ahead_json(found.dossier.id, found.folder, day, issued, steps))
     else:
-        click.echo(emit.ahead_text(found.dossier.id, day, issued, steps, 0 if everything else _SHOWN), nl=False)
+        click.echo(ahead_text(found.dossier.id, day, issued, steps, 0 if everything else _SHOWN), nl=False)
     return 0
 
 

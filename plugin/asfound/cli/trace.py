@@ -10,6 +10,7 @@ import click
 from asfound import assess, emit
 from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
+from asfound.emit.as_trace import trace_json, trace_text
 from asfound.model.dossier import Core
 from asfound.model.trace import trace as trace_of
 
@@ -36,9 +37,9 @@ def run_trace(ref: str, case: str | None, form: str, root: str | None) -> int:
     if not here and not trace.rests and not trace.steps and not trace.uncommitted and trace.known:
         raise click.UsageError(f'the case {found.dossier.id} holds no record "{ref}", and never did in this history')
     if form == "json":
-        echo_data(emit.trace_json(trace))
+        echo_data(trace_json(trace))
     elif trace.known:
-        click.echo(emit.trace_text(trace), nl=False)
+        click.echo(trace_text(trace), nl=False)
     if not trace.known:
         click.echo(emit.plain(trace.why), err=True)
         return 1

@@ -10,6 +10,7 @@ import click
 from asfound import assess, emit
 from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
+from asfound.emit.as_strike import strike_json, strike_text, strikes_json, strikes_text
 
 _ANY_DAY = dt.date(2199, 12, 31)
 """What rests on what does not depend on the date of assessment; a fixed one keeps the clock out of it."""
@@ -31,9 +32,9 @@ def run_without(case: str, refs: tuple[str, ...], form: str, root: str | None) -
             f'the case {found.dossier.id} holds no record, instrument or role "{error.args[0]}"'
         ) from None
     if form == "json":
-        echo_data(emit.strike_json(found.dossier.id, strike))
+        echo_data(strike_json(found.dossier.id, strike))
     else:
-        click.echo(emit.strike_text(strike), nl=False)
+        click.echo(strike_text(strike), nl=False)
     return 0
 
 
@@ -55,7 +56,7 @@ def run_everywhere(refs: tuple[str, ...], form: str, root: str | None) -> int:
         here = tuple(ref for ref in refs if ref in used)
         if here:
             found.append((one.dossier.id, assess.strike(one.dossier, shared, here)))
-    tell = emit.strikes_json if form == "json" else emit.strikes_text
+    tell = strikes_json if form == "json" else strikes_text
     click.echo(tell(refs, sorted(found, key=lambda one: (not one[1].levels, one[0]))), nl=False)
     if unread:
         click.echo(f"Cases that could not be read: {unread}. What rests on it in them is not told.", err=True)

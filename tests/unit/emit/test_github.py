@@ -12,8 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
-from asfound.emit import github, github_summary, quiet, text
-from asfound.emit.as_github import data, prop
+from asfound.emit import text
+from asfound.emit.as_github import data, github, prop, quiet
+from asfound.emit.as_summary import github_summary
 from asfound.emit.markdown import safe
 from asfound.problems import Level, Problem, Span
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from asfound.emit import as_json
+from asfound.emit.as_json import as_json
 
 from .problems import HOSTILE, LIFTED, REJECT, WARN
 

@@ -12,7 +12,11 @@ import pytest
 from junitparser import Failure, JUnitXml, Skipped
 
 from asfound.assess import catalogue
-from asfound.emit import Told, as_gitlab, as_junit, as_sarif, gitlab, junit, sarif
+from asfound.emit import as_gitlab, as_junit, as_sarif
+from asfound.emit.as_gitlab import gitlab
+from asfound.emit.as_junit import junit
+from asfound.emit.as_sarif import sarif
+from asfound.emit.told import Told
 from asfound.problems import Level, Problem, Span
 
 from .problems import ACTING, HOSTILE, LIFTED, NEEDED, NOTE, REJECT, WARN

@@ -13,8 +13,9 @@ from pathlib import Path
 
 import pytest
 
-from asfound.assess import assess_case, strike
+from asfound.assess import assess_case
 from asfound.assess.repository import open_repository
+from asfound.assess.strike import strike
 from asfound.model.dossier import Dossier
 from asfound.model.weighing import Fall, Weighing
 from asfound.problems import Level

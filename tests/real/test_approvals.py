@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from asfound.assess import assess_case, open_repository, prepare_approval, sign_approval
+from asfound.assess import assess_case, open_repository
+from asfound.assess.approve import prepare_approval, sign_approval
 from asfound.model.bench import SignerRole
 from asfound.problems import Level
 from tests.rules.signing import key, line, signers

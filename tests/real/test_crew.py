@@ -10,7 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -149,7 +149,7 @@ def test_a_unit_needs_nothing_but_itself(root: Path, monkeypatch: pytest.MonkeyP
     class Kept:
         def submit(self, work: Any, unit: Unit) -> Any:
             sent.append(unit)
-            raise crew.BrokenExecutor
+            raise BrokenExecutor
 
     from contextlib import nullcontext
 

@@ -11,6 +11,7 @@ import pytest
 
 from asfound import assess, bind, document
 from asfound.assess import Means
+from asfound.assess.state import state_of
 from asfound.cli.document import run_document
 from asfound.cli.pack import run_pack
 from asfound.pack import verify
@@ -88,12 +89,12 @@ class _Nowhere:
 def test_where_the_files_of_an_edition_are_not_at_hand_its_page_offers_no_document(
     story: Story, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    whole = assess.state_of
+    whole = state_of
 
     def state(shared: Any, folder: Path, record: Any, dossier: Any) -> Any:
         return _Nowhere() if record.number == 2 else whole(shared, folder, record, dossier)
 
-    monkeypatch.setattr(assess, "state_of", state)
+    monkeypatch.setattr("asfound.bind.chosen.state_of", state)
     built = site(story, Means())
     assert "case/base/edition/2/base-edition-2.pdf" not in built.files
     assert "as one PDF" not in built.pages["case/base/edition/2/index.md"].body

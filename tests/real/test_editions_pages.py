@@ -138,7 +138,8 @@ def test_links_and_anchors_hold_and_no_id_stands_twice(site: Site) -> None:
 
 
 def test_an_edition_that_was_altered_is_not_shown(tmp_path: Path) -> None:
-    from asfound.assess import editions_of, open_repository
+    from asfound.assess import open_repository
+    from asfound.assess.issue import editions_of
 
     root = repository(tmp_path / "copy")
     place = root / CASE / "editions/1/dossier.json"
@@ -147,7 +148,8 @@ def test_an_edition_that_was_altered_is_not_shown(tmp_path: Path) -> None:
 
 
 def test_an_edition_as_one_file_says_which_it_is_and_leads_nowhere(tmp_path: Path) -> None:
-    from asfound.assess import editions_of, open_repository
+    from asfound.assess import open_repository
+    from asfound.assess.issue import editions_of
     from asfound.pages import standalone
 
     root = repository(tmp_path / "copy")

@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from asfound.assess import assess_case, assess_cases, prepare_edition, write_edition
+from asfound.assess import assess_case, assess_cases
+from asfound.assess.issue import prepare_edition, write_edition
 from asfound.model.dossier import core_digest, dossier_json, read_dossier
 from asfound.model.edition import PRESERVATION, REPORT, EditionRecord, read_edition
 from asfound.problems import Level, Problem

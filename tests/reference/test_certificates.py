@@ -17,7 +17,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from asfound.intake import NoCertificate, read_dcc
+from asfound.intake.dcc import NoCertificate, read_dcc
 from asfound.intake.dcc_units import dsi_unit
 
 HERE = Path(__file__).parent / "certificates"

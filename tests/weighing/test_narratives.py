@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from asfound.assess import Assessment, assess_case, open_repository, strike
+from asfound.assess import Assessment, assess_case, open_repository
+from asfound.assess.strike import strike
 from asfound.model.weighing import Weighing
 from asfound.pages import standalone
 from asfound.problems import Level, Problem

@@ -9,11 +9,11 @@ import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import BrokenExecutor, Executor, Future
 from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
     from multiprocessing.context import BaseContext
 
 A = TypeVar("A")
@@ -89,8 +89,12 @@ def carried_out(
 
 
 def _submitted(executor: Executor | None, work: Callable[[A], B], piece: A) -> Future[B] | None:
+    if executor is None:
+        return None
+    from concurrent.futures import BrokenExecutor
+
     try:
-        return None if executor is None else executor.submit(work, piece)
+        return executor.submit(work, piece)
     except BrokenExecutor:
         return None
 
@@ -98,6 +102,8 @@ def _submitted(executor: Executor | None, work: Callable[[A], B], piece: A) -> F
 def _ended(work: Callable[[A], B], piece: A, future: Future[Any] | None) -> B | Exception:
     try:
         if future is not None:
+            from concurrent.futures import BrokenExecutor
+
             with suppress(BrokenExecutor):
                 ended: B = future.result()
                 return ended

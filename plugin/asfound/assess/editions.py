@@ -7,12 +7,11 @@ import json
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from asfound import intake, rules
 from asfound.assess.repository import Frozen, Repository
 from asfound.assess.tags import KnownTags
-from asfound.compare import Area, Difference, Issued, differences, in_words
 from asfound.model.approval import SIGNING_RULES, read_statement
 from asfound.model.case import Places
 from asfound.model.dossier import Core, Dossier, frozen_core_digest, read_dossier
@@ -30,6 +29,9 @@ from asfound.model.edition import (
 )
 from asfound.model.past import PAST_RULES
 from asfound.problems import Problem
+
+if TYPE_CHECKING:
+    from asfound.compare import Difference, Issued
 
 Again = Callable[[Dossier, Repository, Places, Iterable[Problem]], Core]
 """Computes and asks the rules of a frozen case: the dossier, the repository as its organisation then stood, where its
@@ -107,6 +109,9 @@ def read_editions(shared: Repository, folder: str, case: str, tags: KnownTags, a
     if again is not None and found and not found[-1].altered and found[-1].record is not None:
         frozen = _frozen(here[-1].files[DOSSIER_FILE], found[-1].record, shared, again)
         if frozen is not None:
+            # What compares is loaded where an edition lies: most cases at the bench have none.
+            from asfound.compare import in_words
+
             otherwise = tuple(in_words(one) for one in frozen.otherwise)
     return Editions(tuple(found), strange, tags.known, dict(sorted(lost.items())), otherwise)
 
@@ -116,6 +121,8 @@ def issued(shared: Repository, folder: str, again: Again) -> tuple[Issued, ...]:
 
     One that was altered is not shown as an edition; the rules say what is wrong with it.
     """
+    from asfound.compare import Issued
+
     found = []
     for one in lying(shared.root, folder)[0]:
         record, _ = _record(one.files.get(EDITION_FILE))
@@ -144,6 +151,8 @@ def today(dossier: Dossier, shared: Repository, again: Again) -> tuple[Differenc
 
     Reading is not done again: what the readers said then stands. Rules that rest on signatures or on git are left out.
     """
+    from asfound.compare import Area, differences
+
     core = dossier.core
     asked = {rule.entry.name for rule in rules.discover()}
     read = [problem for problem in core.problems if problem.rule not in asked]

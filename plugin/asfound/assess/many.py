@@ -5,10 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import gc
 from collections.abc import Iterable, Iterator
-from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from asfound import intake
 from asfound.assess.carried import Asking, Beside, Came, OtherProgram, Unit, carry_on, lent, pack, unpack
@@ -21,6 +20,9 @@ from asfound.intake import CaseReading
 from asfound.model.layout import BENCH
 from asfound.model.pause import without_collecting
 from asfound.store import Store, TreeFile, program_digest, take_tree, unchanged
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
 
 LARGEST = 128 * 1_048_576
 """Bytes of a case up to which it is sent to another machine; a larger one is assessed where it lies."""

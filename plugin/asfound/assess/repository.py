@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from asfound import intake, limits, seal
 from asfound.assess.chronicle import Chronicle
 from asfound.assess.faults import book_problems
 from asfound.assess.tags import TagBook, read_tags
-from asfound.compare import Difference
 from asfound.intake import BenchReading
 from asfound.model.dossier import Dossier
 from asfound.model.layout import BENCH
@@ -20,6 +20,9 @@ from asfound.model.limits import Book
 from asfound.model.reporting import Reporting
 from asfound.problems import Problem
 from asfound.seal import Signers
+
+if TYPE_CHECKING:
+    from asfound.compare import Difference
 
 SIGNERS = f"{BENCH}/allowed_signers"
 MARKS = (".asfound", ".git", "mkdocs.yml")

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from asfound import assess
-from asfound.assess import Repository, State
+from asfound.assess import Repository
+from asfound.assess.issue import editions_of
+from asfound.assess.state import State, state_of
 from asfound.compare import Issued
 from asfound.model.dossier import Dossier
 
@@ -43,7 +45,7 @@ def opened(shared: Repository, folder: Path, number: int | None, draft: bool, on
     The working copy where a draft is asked for, or where nothing was issued and no number named; else that edition, by
     default the newest. Raises NotThere.
     """
-    issued = assess.editions_of(shared, folder.relative_to(shared.root).as_posix())
+    issued = editions_of(shared, folder.relative_to(shared.root).as_posix())
     if draft or (number is None and not issued):
         dossier = assess.assess_case(shared.root, folder, on, shared).dossier
         if dossier is None:
@@ -54,7 +56,7 @@ def opened(shared: Repository, folder: Path, number: int | None, draft: bool, on
     if chosen is None:
         held = ", ".join(str(one.record.number) for one in issued) or "none"
         raise NotThere(f"there is no edition {number} that is as it was issued (there is: {held})")
-    with assess.state_of(shared, folder, chosen.record, chosen.dossier) as state:
+    with state_of(shared, folder, chosen.record, chosen.dossier) as state:
         if state is None:
             raise NotThere(
                 f"the files that edition {chosen.record.number} was issued for are neither in the folder, which went "

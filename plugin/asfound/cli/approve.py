@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from asfound import assess, emit
-from asfound.assess import Approving
+from asfound.assess.approve import Approving, prepare_approval, sign_approval
 from asfound.cli.check import choose, read_day
 from asfound.cli.codepage import echo_data
 from asfound.model.bench import SignerRole
@@ -23,7 +23,7 @@ def run_approve(
     if not home.is_dir():
         raise click.UsageError(f"there is no folder {home}")
     home = home.resolve()
-    prepared = assess.prepare_approval(
+    prepared = prepare_approval(
         home,
         choose(home, case)[0],
         day,
@@ -56,7 +56,7 @@ def _sign(home: Path, prepared: Approving) -> int:
     statement = prepared.statement
     assert statement is not None
     try:
-        written = assess.sign_approval(home, prepared)
+        written = sign_approval(home, prepared)
     except SshFault as error:
         click.echo(f"Nothing was approved: {emit.plain(str(error))}.", err=True)
         return 1

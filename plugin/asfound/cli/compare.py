@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from asfound import assess
+from asfound.assess.between import NotCompared, compare_revisions
 from asfound.cli.check import read_day
 from asfound.cli.codepage import echo_data
 from asfound.emit.as_change import change_html, change_json, change_markdown, change_text
@@ -20,8 +21,8 @@ def run_compare(
     if not home.is_dir():
         raise click.UsageError(f"there is no folder {home}")
     try:
-        change = assess.compare_revisions(home, base, head, read_day(on), case, trusted)
-    except assess.NotCompared as why:
+        change = compare_revisions(home, base, head, read_day(on), case, trusted)
+    except NotCompared as why:
         raise click.UsageError(str(why)) from None
     if form == "text":
         click.echo(change_text(change), nl=False)

@@ -46,11 +46,13 @@ def run_hook_check(names: tuple[str, ...], on: str | None, fail_on: str, cache: 
 
 def run_hook_evidence(most: int, places: bool, root: str | None) -> int:
     """Look at what is staged; the exit code."""
+    from asfound.hooks.incoming import look_at_incoming
+
     git = _git(_home(root))
     if git is None:
         raise click.UsageError("there is no git repository here, so nothing is staged")
     try:
-        found = hooks.look_at_incoming(git, most * 1_048_576, places)
+        found = look_at_incoming(git, most * 1_048_576, places)
     except GitError as error:
         raise click.UsageError(f"git could not tell what is staged. It said: {error}") from None
     for line in _lines(found):

@@ -13,7 +13,8 @@ from asfound import assess, desk, emit
 from asfound.cli.gate import ids, role
 from asfound.cli.refusal import AGAIN, told_disk, told_refusal
 from asfound.desk import CertificatePlan, Refused, Said
-from asfound.intake import NoCertificate, read_bench, read_dcc
+from asfound.intake import read_bench
+from asfound.intake.dcc import NoCertificate, read_dcc
 from asfound.model.layout import BENCH
 
 

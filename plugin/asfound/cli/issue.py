@@ -7,7 +7,8 @@ from pathlib import Path
 import click
 
 from asfound import assess, emit
-from asfound.assess import Prepared
+from asfound.assess.issue import Prepared, prepare_edition, write_edition
+from asfound.assess.set_tag import tag_newest
 from asfound.cli.check import choose, read_day
 from asfound.model.edition import PRESERVATION, edition_tag
 
@@ -16,7 +17,7 @@ def run_issue(case: str, reason: str, preservation: bool, dry_run: bool, on: str
     """Issue, or say why not; the exit code."""
     day = read_day(on)
     home, folder = _chosen(case, root)
-    prepared = assess.prepare_edition(home, folder, day, reason, preservation)
+    prepared = prepare_edition(home, folder, day, reason, preservation)
     if prepared.reasons:
         click.echo(f"No edition of {emit.plain(prepared.folder)} can be issued:", err=True)
         for one in prepared.reasons:
@@ -30,7 +31,7 @@ def run_issue(case: str, reason: str, preservation: bool, dry_run: bool, on: str
             click.echo(emit.plain(change))
         return 0
     try:
-        written = assess.write_edition(home, prepared)
+        written = write_edition(home, prepared)
     except OSError as error:
         click.echo(f"Nothing was issued: {emit.plain(str(error.strerror or error))}.", err=True)
         return 1
@@ -50,7 +51,7 @@ def run_issue(case: str, reason: str, preservation: bool, dry_run: bool, on: str
 def run_tag(case: str, root: str | None) -> int:
     """Set the tag of the newest edition; the exit code."""
     home, folder = _chosen(case, root)
-    done, said = assess.tag_newest(home, folder)
+    done, said = tag_newest(home, folder)
     click.echo(emit.plain(said), err=True)
     return 0 if done else 1
 

@@ -8,6 +8,8 @@ from pathlib import Path
 import click
 
 from asfound import assess, bind, emit, pack, pages
+from asfound.assess.naming import names_somebody
+from asfound.assess.state import State
 from asfound.cli.check import choose, read_day
 from asfound.cli.places import place_of
 from asfound.pack import Contents, Packing, Unpackable
@@ -63,7 +65,7 @@ def run_pack(
     return 0
 
 
-def _say(state: assess.State) -> None:
+def _say(state: State) -> None:
     """What is to be known of where the files come from."""
     if state.commit:
         click.echo(f"The case went on since; its files are taken from commit {state.commit[:10]}.", err=True)
@@ -84,5 +86,5 @@ def _redacted(root: Path, packing: Packing, chosen: tuple[str, ...]) -> Contents
     pictures = {ref: pack.Shown(made[ref].data, made[ref].media) for ref in chosen}
     number = packing.edition.number if packing.edition else 0
     made_with = f"asfound {packing.dossier.made_with.asfound}"
-    named = assess.names_somebody(root)
+    named = names_somebody(root)
     return pack.redacted_contents(packing.dossier.core, number, int(packing.on[:4]), pictures, made_with, named)

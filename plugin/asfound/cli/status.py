@@ -9,6 +9,7 @@ import click
 from asfound import assess, checked, emit
 from asfound.ahead import ahead
 from asfound.assess import Repository
+from asfound.assess.issue import editions_of
 from asfound.cli.check import choose, read_day
 from asfound.cli.codepage import echo_data
 from asfound.emit.as_ahead import ahead_json, ahead_text
@@ -43,7 +44,7 @@ def run_status(case: str, form: str, everything: bool, on: str | None, root: str
 
 def _issued(shared: Repository, dossier: Dossier) -> str:
     """The edition that holds the case as it lies there; empty where none does."""
-    for one in reversed(assess.editions_of(shared, dossier.core.case.folder)):
+    for one in reversed(editions_of(shared, dossier.core.case.folder)):
         if one.record.case_digest == dossier.core.digests.case:
             return f"edition {one.record.number}"
     return ""

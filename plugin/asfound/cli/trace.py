@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from asfound import assess, emit
+from asfound.assess.holding import cases_holding
 from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
 from asfound.emit.as_trace import trace_json, trace_text
@@ -59,7 +60,7 @@ def _folder(shared: assess.Repository, ref: str, case: str | None) -> Path:
         return choose(shared.root, case)[0]
     folders = assess.find_cases(shared.root)
     if len(folders) > 1:
-        folders = assess.cases_holding(shared, folders, ref)
+        folders = cases_holding(shared, folders, ref)
         if len(folders) > 1:
             names = ", ".join(folder.relative_to(shared.root).as_posix() for folder in folders)
             raise click.UsageError(f"{ref} stands in several cases; name one with --case: {names}")

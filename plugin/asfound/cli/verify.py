@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from asfound import assess, emit, pack, seal
+from asfound.assess.recompute import recompute
 from asfound.cli.codepage import echo_data
 from asfound.model.dossier import Dossier
 from asfound.model.edition import EditionTag
@@ -34,7 +35,7 @@ def run_verify(name: str, signers: str | None, repo: str | None, as_json: bool) 
 def _again(
     root: Path, dossier: Dossier, preservation: bool, known: Mapping[str, str]
 ) -> tuple[bool | None, tuple[str, ...]]:
-    done = assess.recompute(root, dossier, preservation, known)
+    done = recompute(root, dossier, preservation, known)
     return done.same, done.said
 
 

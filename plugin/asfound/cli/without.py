@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from asfound import assess, emit
+from asfound.assess.strike import strike
 from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
 from asfound.emit.as_strike import strike_json, strike_text, strikes_json, strikes_text
@@ -26,15 +27,15 @@ def run_without(case: str, refs: tuple[str, ...], form: str, root: str | None) -
         click.echo("The case could not be read, so nothing can be taken away from it.", err=True)
         return 1
     try:
-        strike = assess.strike(found.dossier, shared, refs)
+        struck = strike(found.dossier, shared, refs)
     except KeyError as error:
         raise click.UsageError(
             f'the case {found.dossier.id} holds no record, instrument or role "{error.args[0]}"'
         ) from None
     if form == "json":
-        echo_data(strike_json(found.dossier.id, strike))
+        echo_data(strike_json(found.dossier.id, struck))
     else:
-        click.echo(strike_text(strike), nl=False)
+        click.echo(strike_text(struck), nl=False)
     return 0
 
 
@@ -55,7 +56,7 @@ def run_everywhere(refs: tuple[str, ...], form: str, root: str | None) -> int:
         used = {sheet.instrument for sheet in one.dossier.core.case.sheets.values()}
         here = tuple(ref for ref in refs if ref in used)
         if here:
-            found.append((one.dossier.id, assess.strike(one.dossier, shared, here)))
+            found.append((one.dossier.id, strike(one.dossier, shared, here)))
     tell = strikes_json if form == "json" else strikes_text
     click.echo(tell(refs, sorted(found, key=lambda one: (not one[1].levels, one[0]))), nl=False)
     if unread:

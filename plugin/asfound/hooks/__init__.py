@@ -1,7 +1,6 @@
 """Floor 6: what is asked before a commit. Loads neither records nor rules, so that a commit does not have to wait."""
 
-from asfound.hooks.incoming import look_at_incoming
 from asfound.hooks.told import Lies, Told, ToldBefore
 from asfound.hooks.touched import BENCH, Touched, touched_cases
 
-__all__ = ["BENCH", "Lies", "Told", "ToldBefore", "Touched", "look_at_incoming", "touched_cases"]
+__all__ = ["BENCH", "Lies", "Told", "ToldBefore", "Touched", "touched_cases"]

@@ -5,7 +5,6 @@ from asfound.intake.camera import Written, read_camera
 from asfound.intake.case import CaseReading, read_case
 from asfound.intake.case_series import read_case_series
 from asfound.intake.csv_rows import CsvTable, read_csv
-from asfound.intake.dcc import Certificate, NoCertificate, read_dcc
 from asfound.intake.file_facts import file_fact
 from asfound.intake.files import CaseFile, CaseFiles, FileBytes, bound, media_words, read_bytes, sniff, walk_case
 from asfound.intake.logs import ENTRIES as LOG_ENTRIES
@@ -33,10 +32,8 @@ __all__ = [
     "CaseFile",
     "CaseFiles",
     "CaseReading",
-    "Certificate",
     "CsvTable",
     "FileBytes",
-    "NoCertificate",
     "Partial",
     "Series",
     "SheetRows",
@@ -57,7 +54,6 @@ __all__ = [
     "read_case_series",
     "read_csv",
     "read_custody",
-    "read_dcc",
     "read_inspection",
     "read_partial",
     "read_readings",

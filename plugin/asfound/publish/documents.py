@@ -6,8 +6,9 @@ import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-from asfound import assess, bind, document
+from asfound import bind, document
 from asfound.assess import Assessment, Repository
+from asfound.assess.issue import editions_of
 from asfound.compare import Issued
 from asfound.document import Undocumentable
 from asfound.model.dossier import Dossier
@@ -39,7 +40,7 @@ class Shelf:
         made: dict[int, bytes] = {}
         if one.dossier is None:
             return made
-        for issued in assess.editions_of(self._shared, one.folder):
+        for issued in editions_of(self._shared, one.folder):
             number = issued.record.number
             try:
                 made[number] = self._kept_or(

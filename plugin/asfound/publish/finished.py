@@ -11,9 +11,10 @@ from types import MappingProxyType
 
 from pydantic import TypeAdapter
 
-from asfound import assess, bind, pages
+from asfound import bind, pages
 from asfound.assess import Assessment, Remembered, Repository
 from asfound.assess.crew import carried_out, crew, crowded
+from asfound.assess.issue import editions_of
 from asfound.compare import Issued
 from asfound.figures.photo import Derivative, Unshown, derivative
 from asfound.model.dossier import Dossier, pack_dossier, unpack_dossier
@@ -150,7 +151,7 @@ class Writer:
         for one, dossier, name in waiting:
             carried = self._beside.get(one.folder)
             if carried is not None:
-                frozen = assess.editions_of(self._shared, dossier.core.case.folder)
+                frozen = editions_of(self._shared, dossier.core.case.folder)
                 made = self._keep(name, _pages().validate_json(carried.pages), carried.pages)
                 prepared.append((one, name, made, dict(carried.pictures), frozen))
                 continue
@@ -177,7 +178,7 @@ class Writer:
         """The pictures of a case, and its editions."""
         folder = dossier.core.case.folder
         read = partial(bind.readable, self._shared.root / folder)
-        return dict(pages.pictures_of(dossier, read, derive=self._derive)), assess.editions_of(self._shared, folder)
+        return dict(pages.pictures_of(dossier, read, derive=self._derive)), editions_of(self._shared, folder)
 
     def _stored(self, name: str) -> tuple[Page, ...] | None:
         data = self._store.get(PAGES, name) if self._store is not None and name else None

@@ -13,8 +13,9 @@ import pytest
 import yaml
 
 from asfound.across import families, touched
-from asfound.assess import assess_case, open_repository, strike
+from asfound.assess import assess_case, open_repository
 from asfound.assess.repository import Repository
+from asfound.assess.strike import strike
 from asfound.model.dossier import Dossier
 from asfound.pages import Options
 from asfound.pages.across import across_pages

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from asfound.intake import NoCertificate, read_dcc
+from asfound.intake.dcc import NoCertificate, read_dcc
 from asfound.intake.dcc_units import dsi_unit
 from asfound.measure import UNITS, Quantity
 from tests.support.certificate import CERTIFICATE, certificate

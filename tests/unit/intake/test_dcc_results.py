@@ -9,7 +9,7 @@ import datetime as dt
 
 import pytest
 
-from asfound.intake import Certificate, NoCertificate, read_dcc
+from asfound.intake.dcc import Certificate, NoCertificate, read_dcc
 from tests.support.certificate import certificate
 
 FLOW = "10.02 100.3 299.1"

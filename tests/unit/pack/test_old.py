@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from asfound import assess, seal
+from asfound import seal
+from asfound.assess.recompute import recompute
 from asfound.cli.verify import run_verify
 from asfound.model.approval import NAMESPACE
 from asfound.pack import Asked, alone, verify
@@ -65,8 +66,8 @@ def test_an_old_pack_verifies_as_a_file_and_unpacked(old: Path, bag: Path) -> No
 
 def test_its_verdicts_are_computed_again_as_by_a_later_version(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Limits of the package and what rules say belong to a version; what was computed from the readings does not."""
-    made_with = assess.recompute.__globals__["made_with"]
-    monkeypatch.setitem(assess.recompute.__globals__, "made_with", lambda: replace(made_with(), asfound="999"))
+    made_with = recompute.__globals__["made_with"]
+    monkeypatch.setitem(recompute.__globals__, "made_with", lambda: replace(made_with(), asfound="999"))
     from asfound.cli import verify as command
 
     found = verify(old, Asked(command._again))

@@ -24,6 +24,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from asfound import assess, model
+from asfound.assess.naming import names_somebody
 from asfound.model.dossier import Core
 from asfound.pack import Shown, Unpackable, redacted_contents, write_pack
 from asfound.pack import redact as redact_module
@@ -43,9 +44,7 @@ def core_of(root: Path, folder: str = CASE, on: dt.date = ON) -> Core:
 
 def packed(root: Path, folder: str = CASE, on: dt.date = ON, shown: dict[str, Shown] | None = None) -> bytes:
     """The redacted pack of a case."""
-    contents = redacted_contents(
-        core_of(root, folder, on), 0, on.year, shown or {}, MADE_WITH, assess.names_somebody(root)
-    )
+    contents = redacted_contents(core_of(root, folder, on), 0, on.year, shown or {}, MADE_WITH, names_somebody(root))
     with tempfile.TemporaryDirectory() as home:
         write_pack(Path(home) / "x.zip", contents)
         return (Path(home) / "x.zip").read_bytes()

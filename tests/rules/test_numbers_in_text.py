@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from asfound.measure.units import UNITS
 from asfound.problems import Level
-from asfound.rules.report._typed import Shape, counted, plain_number, rounds_to, slip, typed_numbers
+from asfound.rules.report._typed import (
+    Shape,
+    counted,
+    plain_number,
+    rounds_to,
+    slip,
+    spoken_unit,
+    spoken_units,
+    typed_numbers,
+)
 from tests.rules.support import Edit, assert_fires, assert_silent, run_with
 
 RULES = {"number-retyped", "doubt-retyped", "share-retyped", "count-retyped"}
@@ -212,6 +224,26 @@ def test_every_unit_is_known_by_its_name() -> None:
         if one.symbol and "," not in one.name and one.name != "number of" and not one.name.startswith("per "):
             (typed,) = typed_numbers(f"5 {one.name}")
             assert (typed.shape, typed.unit) == (Shape.PLAIN, one), one.name
+
+
+NAMES = {name: one for names in spoken_units().values() for name, one in names}
+ONE_PATTERN = re.compile(rf"({'|'.join(sorted(NAMES, key=len, reverse=True))})(?![\w/])", re.IGNORECASE)
+PIECES = sorted({piece for name in NAMES for piece in (name, *name.split())} | {"s", "/", "-", "\u0130", "\u212a"})
+
+
+@given(st.lists(st.sampled_from((*PIECES, *" " * 300)), max_size=8).map("".join), st.integers(0, 3), st.booleans())
+@example("millilitres per hour per kilogram", 0, True)
+@example("\u212aelvins", 0, False)
+def test_a_unit_in_words_is_what_one_pattern_of_all_names_finds(text: str, at: int, loud: bool) -> None:
+    """The second road: all names in one pattern, the longest first. A Kelvin sign is a K to both."""
+    text = text.upper() if loud else text
+    match = ONE_PATTERN.match(text, at)
+    assert spoken_unit(text, at) == (None if match is None else (match[1].lower(), NAMES[match[1].lower()]))
+
+
+def test_a_long_s_makes_no_unit_of_a_word() -> None:
+    """A capital of it is an S, which a pattern that minds no capitals takes it for; the list has no such name."""
+    assert typed_numbers("It took 5 volt\u017f at the plug.") == ()
 
 
 def test_a_slip_is_the_power_of_ten_it_is_off_by() -> None:

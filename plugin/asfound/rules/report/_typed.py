@@ -26,6 +26,7 @@ _NUMBERS = re.compile(
 )
 _LEAD = re.compile(f"(?P<number>{_SIGNED})(?P<join>{_JOIN})")
 _GROUPED = re.compile(f"(\\d{{1,3}}(?:[{_SPACE},]\\d{{3}})+)(\\.\\d+)?")
+_LETTERS, _GOES_ON = re.compile(r"[^\W\d_]+"), re.compile(r"[\w/]")
 _RANGE = frozenset(("to", "\u2013", "\u2014", "-"))
 # fmt: off
 _WORDS = (
@@ -167,8 +168,9 @@ def _whole(text: str) -> int:
 
 
 @cache
-def _spoken() -> tuple[re.Pattern[str], dict[str, Unit]]:
-    """Units in words: `milliamperes`, `milliamps`, `millilitres per hour`, `per cent`, in both spellings of English."""
+def spoken_units() -> dict[str, tuple[tuple[str, Unit], ...]]:
+    """Units in words, the longest first, by their first word: `milliamperes`, `milliamps`, `millilitres per hour`, `per
+    cent`, in both spellings of English."""
     named: dict[str, Unit] = {}
     for one in UNITS:
         if not one.symbol or one.symbol == "1" or "," in one.name:
@@ -182,16 +184,30 @@ def _spoken() -> tuple[re.Pattern[str], dict[str, Unit]]:
                 name.replace("ampere", "amp"),
             ):
                 named.setdefault(spelt.lower(), one)
-    pattern = "|".join(re.escape(name) for name in sorted(named, key=lambda name: (-len(name), name)))
-    return re.compile(rf"({pattern})(?![\w/])", re.IGNORECASE), named
+    begun: dict[str, list[tuple[str, Unit]]] = {}
+    for name in sorted(named, key=len, reverse=True):
+        begun.setdefault(name.partition(" ")[0], []).append((name, named[name]))
+    return {first: tuple(names) for first, names in begun.items()}
+
+
+def spoken_unit(sentence: str, at: int) -> tuple[str, Unit] | None:
+    """The unit in words that begins at a place and ends with a word, as the list names it; the longest of several."""
+    # Looked up by its first word: one pattern of all 350 names took 7 ms of every check to compile.
+    first = _LETTERS.match(sentence, at)
+    if first is None:
+        return None
+    for name, one in spoken_units().get(first.group().lower(), ()):
+        end = at + len(name)
+        if sentence[at:end].lower() == name and not _GOES_ON.match(sentence, end):
+            return name, one
+    return None
 
 
 def _unit(sentence: str, match: re.Match[str]) -> tuple[Unit | None, int]:
     """The unit behind the last number, and how long number-to-unit gap and unit are together."""
     gap = match.start("unit") - match.end("last")
-    pattern, named = _spoken()
-    spoken = pattern.match(sentence, match.start("unit"))
+    spoken = spoken_unit(sentence, match.start("unit"))
     if spoken is not None:
-        return named[spoken.group(1).lower()], gap + spoken.end() - match.start("unit")
+        return spoken[1], gap + len(spoken[0])
     text = match["unit"].rstrip(".")
     return (None, 0) if text == "in" else (unit(text), gap + len(text))

@@ -18,9 +18,10 @@ import os
 import pickle
 import shutil
 import sys
-from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+from msgspec import structs
 
 from asfound.cli.reference import commands
 from asfound.pages import Options, Page
@@ -133,7 +134,7 @@ def sites(place: Path, pages: int) -> tuple[dict[str, Path], int]:
         prepared = folders[f"prepared{suffix}"]
         (prepared / "mkdocs.yml").write_text(with_plugin + "hooks: [prepared.py]\n", "utf-8")
         (prepared / "prepared.py").write_text(_PREPARED, "utf-8")
-        (prepared / "built.pickle").write_bytes(pickle.dumps(replace(built, assessments=())))
+        (prepared / "built.pickle").write_bytes(pickle.dumps(structs.replace(built, assessments=())))
         lay_floor(folders[f"floor{suffix}"], built)
     return folders, _of_cases(made)
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from asfound.model.base import told
 from asfound.model.case import Case
@@ -36,8 +37,7 @@ class Matter(StrEnum):
     ASKED = "asked for from others"
 
 
-@dataclass(frozen=True, slots=True)
-class Considered:
+class Considered(Struct, frozen=True):
     """One thing that was considered.
 
     ref       its id; empty for a publication, and for what was asked for

@@ -6,7 +6,7 @@ and in a digest. Who signed, and who last changed what, is asked by the rules ab
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from asfound.account.lines import same
 from asfound.model.base import told
@@ -23,8 +23,7 @@ QUESTIONS = {
 """The questions of a declaration, each as what a yes says of the examiner."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tie:
+class Tie(Struct, frozen=True):
     """A tie of the examiner to the things examined.
 
     question  which question of the declaration it answers
@@ -39,8 +38,7 @@ class Tie:
     found: str
 
 
-@dataclass(frozen=True, slots=True)
-class Independence:
+class Independence(Struct, frozen=True):
     """How independent the work was, as far as the case says.
 
     declared  whether the examiner answered for every tie

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.account.lines import same
 from asfound.measure.show import show_date
@@ -23,8 +24,7 @@ NO_OUTSIDE = "None:"
 """How the usual words of `outside_results` begin."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReportPart:
+class ReportPart(Struct, frozen=True):
     """One thing a report must carry.
 
     clause   the clause of the standard

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from asfound.account.lines import arrives
 from asfound.account.stretches import Account
@@ -22,8 +23,7 @@ class State(StrEnum):
     ALTERED = "after a step that altered it"
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """What part a thing plays as evidence, and the moments at which its state changed; None where not on record.
 
     subject      whether it is a thing of the event rather than one to compare with

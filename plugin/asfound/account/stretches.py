@@ -8,8 +8,9 @@ has no end: the thing is still there, as far as the log goes.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from asfound.account.lines import STORE, accounted, arrives, leaves, lines_of, same, sealed
 from asfound.model.base import Moment
@@ -28,8 +29,7 @@ class Keeping(StrEnum):
     GAP = "not accounted for"
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """Part of an item's account: `start` counts, `end` does not; an `end` of None is open.
 
     holder  role, or `store`; during a gap, the last who is known to have had it; empty before the log
@@ -65,8 +65,7 @@ class HoleKind(StrEnum):
     BEFORE_UNTOLD = "before custody, not accounted for"
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A place where the log does not lead on. `before` is the line before it, None at the start."""
 
     kind: HoleKind
@@ -81,8 +80,7 @@ class ClashKind(StrEnum):
     LEFT_EARLY = "it moves on before it arrived"
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Struct, frozen=True):
     """Two lines that have one thing in two places."""
 
     kind: ClashKind
@@ -90,8 +88,7 @@ class Clash:
     before: CustodyLine
 
 
-@dataclass(frozen=True, slots=True)
-class SealBreak:
+class SealBreak(Struct, frozen=True):
     """A seal put on at `before`, and another (or none, or one where none was put on) found at `line`."""
 
     line: CustodyLine
@@ -100,8 +97,7 @@ class SealBreak:
     found: str
 
 
-@dataclass(frozen=True, slots=True)
-class Account:
+class Account(Struct, frozen=True):
     """Everything the log says of one item."""
 
     item: str

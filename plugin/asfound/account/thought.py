@@ -9,8 +9,9 @@ examiner contradict an order, and never prove one.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from asfound.measure.show import show_time
 from asfound.model.base import Moment
@@ -40,8 +41,7 @@ class Turn(StrEnum):
     WEIGHED = "weighed"
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """A step: the time on record, the records that hold it, and the first and last commit that brought them.
 
     refs is short for readings: the sheets that were asked.
@@ -54,8 +54,7 @@ class Taken:
     last: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Struct, frozen=True):
     """That one step came before another.
 
     why     a clause: what shows it, contradicts it, or keeps it from being proved
@@ -75,8 +74,7 @@ class Order:
     unsaved: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Thought:
+class Thought(Struct, frozen=True):
     """The steps in order, and each order between two."""
 
     taken: tuple[Taken, ...]

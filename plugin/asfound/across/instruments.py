@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.dossier import Dossier
 from asfound.model.ids import sort_key
@@ -12,8 +13,7 @@ from asfound.model.verdict import Verdict
 from asfound.model.weighing import Fall
 
 
-@dataclass(frozen=True, slots=True)
-class Touched:
+class Touched(Struct, frozen=True):
     """What rests on one instrument in one case.
 
     sheets, readings  taken with it; void readings are none

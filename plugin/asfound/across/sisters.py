@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.dossier import Dossier
 from asfound.model.things import ItemRole
@@ -12,8 +13,7 @@ from asfound.model.verdict import Outcome
 FAILING = frozenset((Outcome.FAIL, Outcome.CONDITIONAL_FAIL))
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """A thing in a case, and the readings of one test that fail on it; none where the test was made and none fails."""
 
     case: str
@@ -22,8 +22,7 @@ class Unit:
     failing: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Family:
+class Family(Struct, frozen=True):
     """Units alike in `by` (`model`, or `kind of device`) that were put to the same test; two or more of them fail."""
 
     by: str

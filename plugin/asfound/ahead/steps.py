@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.ahead.phases import OF_GATE, OF_RULE, Phase, phase_of
 from asfound.model.dossier import Core, Dossier
@@ -28,8 +29,7 @@ _ROWS = 3
 """Rows of a test that are named, the first ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One thing to do.
 
     phase    where in the work it belongs

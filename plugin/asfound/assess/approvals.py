@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
+
+from msgspec import Struct
 
 from asfound import intake, seal
 from asfound.assess.record_digests import SETTINGS, bench_digests, record_digests
@@ -25,8 +27,7 @@ from asfound.problems import Span
 FOLDER = "approvals"
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(Struct, frozen=True, dict=True):
     """The case as it stands, in digests; what a signed statement is held against.
 
     places       where each record stands

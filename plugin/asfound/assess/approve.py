@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound import intake, seal
 from asfound.assess.approvals import FOLDER, statement_for
@@ -22,8 +23,7 @@ SETTLED_BY_SIGNING = frozenset(("approval-signer-unknown", "exception-unauthoris
 """Rejects that another signature is the cure of; they do not stand in its way."""
 
 
-@dataclass(frozen=True)
-class Approving:
+class Approving(Struct, frozen=True):
     """An approval before it is signed.
 
     folder     the case folder, from the root
@@ -42,8 +42,7 @@ class Approving:
     left: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Who:
+class _Who(Struct, frozen=True):
     """Who signs, with which file; `against` says why nobody can."""
 
     line: Signer | None = None

@@ -7,8 +7,9 @@ import os
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+
+from msgspec import Struct
 
 from asfound import history
 from asfound.assess.repository import find_cases, open_repository
@@ -26,8 +27,7 @@ class NotCompared(Exception):
     """Why two states cannot be compared: one sentence for people."""
 
 
-@dataclass(frozen=True)
-class _Side:
+class _Side(Struct, frozen=True):
     """One state: every plain file below cases/ and .asfound/, by path from the root, with the id git gives to it."""
 
     commit: str

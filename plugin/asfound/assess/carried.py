@@ -6,12 +6,12 @@ import datetime as dt
 import json
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from msgspec import Struct
 from pydantic import TypeAdapter
 
 from asfound import intake, rules
@@ -34,8 +34,7 @@ Beside = Callable[[Repository, Assessment], Any]
 It raises nothing: what it gives travels back as it is, and whoever asked may do the work again."""
 
 
-@dataclass(frozen=True)
-class Asking:
+class Asking(Struct, frozen=True):
     """What a worker on this machine needs to look for itself what is known of a case from outside, and whether the case
     was assessed before.
 
@@ -50,8 +49,7 @@ class Asking:
     tree: str = ""
 
 
-@dataclass(frozen=True)
-class Came:
+class Came(Struct, frozen=True):
     """What came of a unit.
 
     data     the assessment as bytes
@@ -68,8 +66,7 @@ class Came:
     kept: bool = False
 
 
-@dataclass(frozen=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """What assessing one case takes, and nothing else.
 
     folder   the case folder, from the root

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Generator, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound import intake
 from asfound.assess.fields import field_changes
@@ -24,8 +25,7 @@ BYTES = "contents (SHA-256)"
 PLACE = "file"
 
 
-@dataclass
-class Versions:
+class Versions(Struct):
     """Versions of files, read once each from one stream of contents, and let go after their last use.
 
     missing  whether this clone does not hold some of them

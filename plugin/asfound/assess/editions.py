@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, structs
 
 from asfound import intake, rules
 from asfound.assess.repository import Frozen, Repository
@@ -44,8 +45,7 @@ _NOT_ASKED_AGAIN = SIGNING_RULES | EDITION_RULES | PAST_RULES
 """Rules that rest on more than the records: on signatures, editions, or what git told at the time."""
 
 
-@dataclass(frozen=True)
-class Lying:
+class Lying(Struct, frozen=True):
     """The files of one edition, as they lie there. `odd` are names that belong to no edition."""
 
     number: int
@@ -156,7 +156,9 @@ def today(dossier: Dossier, shared: Repository, again: Again) -> tuple[Differenc
     core = dossier.core
     asked = {rule.entry.name for rule in rules.discover()}
     read = [problem for problem in core.problems if problem.rule not in asked]
-    then = replace(shared, bench=replace(shared.bench, instruments=core.instruments, settings=core.organisation))
+    then = structs.replace(
+        shared, bench=structs.replace(shared.bench, instruments=core.instruments, settings=core.organisation)
+    )
     now = again(dossier, then, Places({}, {}, core.places), read)
     told = (Area.VERDICT, Area.RESULT, Area.LIMIT, Area.PROBLEM)
     return tuple(one for one in differences(core, now) if one.area in told and one.beside not in _NOT_ASKED_AGAIN)

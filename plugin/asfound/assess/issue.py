@@ -7,8 +7,10 @@ import hashlib
 import os
 import shutil
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound import intake
 from asfound.assess.committed import not_committed
@@ -32,8 +34,7 @@ from asfound.model.edition import (
 from asfound.problems import Level, Problem
 
 
-@dataclass(frozen=True)
-class Prepared:
+class Prepared(Struct, frozen=True):
     """An edition before it is written.
 
     reasons  everything that stands against it, a clause each; where there is one, nothing is written

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound import intake
 from asfound.history import FileChange, Log, LogCommit, Step
@@ -11,8 +12,7 @@ from asfound.history import FileChange, Log, LogCommit, Step
 HEAD = "case.yml"
 
 
-@dataclass(frozen=True, slots=True)
-class Touch:
+class Touch(Struct, frozen=True):
     """A file change within a case.
 
     number    the commit, by its place in the log

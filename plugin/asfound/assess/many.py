@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import gc
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct, field, structs
 
 from asfound import intake
 from asfound.assess.carried import Asking, Beside, Came, OtherProgram, Unit, carry_on, lent, pack, unpack
@@ -28,16 +30,14 @@ LARGEST = 128 * 1_048_576
 """Bytes of a case up to which it is sent to another machine; a larger one is assessed where it lies."""
 
 
-@dataclass
-class Remembered:
+class Remembered(Struct):
     """What one run leaves to the next: assessments by key, and by its key what was known from outside, as a digest."""
 
     assessments: dict[str, Assessment] = field(default_factory=dict)
     leads: dict[str, str] = field(default_factory=dict)
 
 
-@dataclass
-class Means:
+class Means(Struct):
     """By which means cases are assessed. None of them changes what comes of it.
 
     store       what was worked out before, on disk; None asks and keeps nothing
@@ -67,8 +67,7 @@ class Faulted(Exception):
         super().__init__("; ".join(f"{folder}: {type(error).__name__}: {error}" for folder, error in faults))
 
 
-@dataclass
-class _Piece:
+class _Piece(Struct):
     """A case on its way. `key` is empty where what comes of it is not to be kept; `came` is set where a process of ours
     looked for itself what is known of it."""
 
@@ -93,7 +92,7 @@ def assess_cases(
     keeps = means.store is not None or means.remembered is not None
     if keeps and not unchanged():
         # The files of the program changed while it runs: what a mixture of old and new says is not kept.
-        means, keeps = replace(means, store=None, remembered=None), False
+        means, keeps = structs.replace(means, store=None, remembered=None), False
     bench_before = bench_digest(root.resolve()) if keeps else ""
     shared = open_repository(root)
     many = _Many(shared, means, on, history, Keys(shared, bench_before, on, history) if keeps else None)
@@ -304,11 +303,11 @@ class _Many:
         # What was read is read again by whoever carries it out; the memory is not held so long.
         piece.reading = None
         if not self._means.scheduler:
-            return replace(unit, beside=self._means.beside)
+            return structs.replace(unit, beside=self._means.beside)
         case = take_tree(self._shared.root, piece.folder, LARGEST)
         if case is None or (bench is None and (self._shared.root / BENCH).exists()):
             return None
-        return replace(unit, root="", case=case, bench=bench)
+        return structs.replace(unit, root="", case=case, bench=bench)
 
     def _keep(self, piece: _Piece, found: Assessment) -> Assessment:
         """Keep what was worked out under its key, unless a file changed meanwhile."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from asfound.assess.issue import preserved
 from asfound.assess.repository import open_repository
@@ -13,8 +14,7 @@ from asfound.model.dossier import Core, Dossier, core_digest
 from asfound.model.verdict import Verdict
 
 
-@dataclass(frozen=True, slots=True)
-class Recomputed:
+class Recomputed(Struct, frozen=True):
     """What came of it.
 
     same  whether all of it is what it was; None where that cannot be told here
@@ -36,7 +36,7 @@ def recompute(
     """
     core = stored.core
     place = root / core.case.folder
-    shared = replace(open_repository(root), known=known or {})
+    shared = structs.replace(open_repository(root), known=known or {})
     if preservation:
         if not (place / "case.yml").is_file():
             return Recomputed(False, ("the case cannot be read",))

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from asfound import intake, limits, seal
 from asfound.assess.chronicle import Chronicle
@@ -28,16 +29,14 @@ SIGNERS = f"{BENCH}/allowed_signers"
 MARKS = (".asfound", ".git", "mkdocs.yml")
 
 
-@dataclass(frozen=True, slots=True)
-class Frozen:
+class Frozen(Struct, frozen=True):
     """The dossier of an edition, and what today's rules say otherwise of it."""
 
     dossier: Dossier
     otherwise: tuple[Difference, ...]
 
 
-@dataclass(frozen=True)
-class Repository:
+class Repository(Struct, frozen=True, dict=True):
     """What all cases of a repository share. `problems` are those of the organisation's own files.
 
     signers    who may sign; not kept where the repository does not say

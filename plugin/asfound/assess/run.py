@@ -10,6 +10,8 @@ from importlib import metadata
 from pathlib import Path
 from typing import Any
 
+from msgspec import structs
+
 from asfound import clocks, duties, intake, rules, seal, verdicts, weigh, workings
 from asfound.assess.approvals import Standing, signing_of, slim
 from asfound.assess.catalogue import CASE_TWICE
@@ -146,7 +148,7 @@ def assess(
         case, tests, shared.bench.instruments, computed.results, series,
         frozen.worked if frozen else (), frozen.results if frozen else (),
     )  # fmt: skip
-    computed = replace(computed, results=(*computed.results, *worked.results))
+    computed = structs.replace(computed, results=(*computed.results, *worked.results))
     placing = clocks.place(case, shared.bench.settings, intake.zone_of)
     used = dict(sorted((computed.limits or {}).items()))
     protocols = {protocol.protocol: protocol for protocol in bare.protocols}

@@ -6,8 +6,9 @@ import os
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound import history, intake, seal
 from asfound.assess.repository import Repository, open_repository
@@ -18,8 +19,7 @@ from asfound.model.edition import EDITION_FILE, FOLDER, EditionRecord
 from asfound.model.layout import BENCH
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """Where the files of an edition lie.
 
     root, home  the repository, or a copy of its state; the case folder in it

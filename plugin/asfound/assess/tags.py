@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
+from msgspec import Struct
+
 from asfound import history
 from asfound.history import Git, GitError, Tag
 from asfound.model.edition import EDITION_FILE, EDITION_FILES, FOLDER, EditionTag, edition_number
@@ -30,8 +32,7 @@ class KnownTags:
     named: Mapping[int, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class TagBook:
+class TagBook(Struct, frozen=True, dict=True):
     """Tags of a repository. `known` is false where there is no git, or a clone without the whole history."""
 
     git: Git | None = None

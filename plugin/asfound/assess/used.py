@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.intake import SETTINGS, BenchReading
 from asfound.model.case import Case
 from asfound.model.limits import LimitSet, Protocol
 
 
-@dataclass(frozen=True, slots=True)
-class Used:
+class Used(Struct, frozen=True):
     """Names under which the organisation's records go in a history.
 
     instruments  ids (`M-1`)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from html.parser import HTMLParser
+
+from msgspec import Struct, field
 
 _VOID = frozenset(
     ["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"]
 )
 
 
-@dataclass(eq=False)
-class Element:
+class Element(Struct, eq=False):
     """One start tag. `line` and `column` count from 1; `words` are those between it and its end tag."""
 
     tag: str

@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound import assess
 from asfound.assess import Repository
@@ -20,8 +21,7 @@ class NotThere(Exception):
     """Why a state of a case cannot be handed over; a clause."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """A state of a case, and where its files lie.
 
     folder   the case folder in the repository as it is

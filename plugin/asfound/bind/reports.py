@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
 
+from msgspec import structs
+
 from asfound import document, pack, pages
 from asfound.bind.chosen import Taken
 from asfound.compare import Issued
@@ -20,7 +22,7 @@ def draft_report(folder: Path, dossier: Dossier, pictures: Mapping[str, Made], i
     inside = document.attachments(
         dossier.id, pack.dossier_bytes(dossier), dossier.core.case.files, partial(readable, folder)
     )
-    return Report(**vars(pages.paper(dossier, pictures, issued=issued)), attachments=inside)
+    return Report(**structs.asdict(pages.paper(dossier, pictures, issued=issued)), attachments=inside)
 
 
 def edition_report(taken: Taken) -> Report:
@@ -33,7 +35,7 @@ def edition_report(taken: Taken) -> Report:
     inside = document.attachments(dossier.id, text, held, partial(readable, home))
     pictures = dict(pages.pictures_of(dossier, partial(readable, home)))
     made = pages.paper(dossier, pictures, issued=taken.issued, edition=taken.edition)
-    return Report(**vars(made), attachments=inside)
+    return Report(**structs.asdict(made), attachments=inside)
 
 
 def report_of(taken: Taken) -> Report:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
+from msgspec import Struct
 
 from asfound.physics.calc import Calculation, Input
 from asfound.physics.saying import read_typed
@@ -17,8 +17,7 @@ if TYPE_CHECKING:
     from asfound.problems import Problem
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What was typed about a file: its path, `NAME=COLUMN` for columns of another name, the ends of a window, and the
     column that they are about."""
 

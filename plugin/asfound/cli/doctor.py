@@ -6,12 +6,12 @@ import json
 import shutil
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 import click
+from msgspec import Struct
 
 from asfound import assess, emit
 from asfound.cli.schema import FOLDER, OURS
@@ -46,8 +46,7 @@ class Matters(StrEnum):
     BREAKS = "in the way"
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(Struct, frozen=True):
     """One line: what was looked at, what was found, whether it matters and why, and how to mend it."""
 
     about: str

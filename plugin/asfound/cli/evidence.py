@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
+from msgspec import structs
 
 from asfound import assess, desk, emit
 from asfound.cli.check import choose
@@ -165,13 +165,13 @@ def _ask(wanted: Wanted) -> Wanted:
     click.echo(f"{name}{taken}", err=True)
     if wanted.kind is None:
         choice = click.prompt("  What is it", type=click.Choice([str(kind) for kind in EvidenceKind]), err=True)
-        wanted = replace(wanted, kind=EvidenceKind(choice))
+        wanted = structs.replace(wanted, kind=EvidenceKind(choice))
     if not wanted.shows:
-        wanted = replace(wanted, shows=str(click.prompt("  What does it show, in a sentence", err=True)))
+        wanted = structs.replace(wanted, shows=str(click.prompt("  What does it show, in a sentence", err=True)))
     if wanted.kind is EvidenceKind.PHOTOGRAPH and wanted.view is None:
         choices = click.Choice([*map(str, View), "none of these"])
         view = click.prompt("  From how far", type=choices, default="none of these", err=True)
-        wanted = replace(wanted, view=None if view == "none of these" else View(view))
+        wanted = structs.replace(wanted, view=None if view == "none of these" else View(view))
     if wanted.view is View.OVERALL and wanted.faces is None:
-        wanted = replace(wanted, faces=yes_or_no("  Can a face be recognised in it"))
+        wanted = structs.replace(wanted, faces=yes_or_no("  Can a face be recognised in it"))
     return wanted

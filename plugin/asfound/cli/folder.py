@@ -5,10 +5,10 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
+from msgspec import Struct
 
 from asfound.cli.files import write_whole
 from asfound.model.plain import plain
@@ -18,8 +18,7 @@ LIST = ".asfound-rendered.json"
 NAMED = 5
 
 
-@dataclass(frozen=True)
-class Filled:
+class Filled(Struct, frozen=True):
     """What was done: how many files there are now, were written, and taken away."""
 
     files: int

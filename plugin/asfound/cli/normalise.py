@@ -6,11 +6,11 @@ import hashlib
 import sys
 from collections.abc import Callable, Iterable
 from contextlib import nullcontext
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
+from msgspec import structs
 
 from asfound import assess, desk, emit
 from asfound.cli.files import write_whole
@@ -79,7 +79,7 @@ def _normal(file: Path, answers: Answers) -> Normal:
     made = normalise(data, answers)
     # On a terminal the person who holds the paper is asked; a run without one never waits for anybody.
     while made.question is not None and sys.stdin.isatty() and sys.stderr.isatty():
-        answers = replace(answers, **{_FIELDS[made.question.option]: _ask(made.question)})
+        answers = structs.replace(answers, **{_FIELDS[made.question.option]: _ask(made.question)})
         made = normalise(data, answers)
     return made
 

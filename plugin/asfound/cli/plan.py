@@ -5,11 +5,12 @@ from __future__ import annotations
 import difflib
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
+from msgspec import Struct, field
 
 from asfound import assess, desk, emit, intake
 from asfound.assess import Repository
@@ -36,8 +37,7 @@ tests:
 """
 
 
-@dataclass
-class _Work:
+class _Work(Struct):
     """One run: the case as it lies, what was asked for, and what is to be written."""
 
     home: Path

@@ -10,10 +10,10 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 
 import click
+from msgspec import Struct, field
 
 from asfound import emit
 from asfound.assess import Assessment
@@ -29,8 +29,7 @@ Look = dict[str, tuple[int, int, int]]
 Assess = Callable[[Sequence[Path]], tuple[Assessment, ...]]
 
 
-@dataclass
-class Watch:
+class Watch(Struct):
     """Cases under watch, and what was said of each last.
 
     root    the repository

@@ -10,15 +10,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 K = 2.0
 """Coverage factor: about 95 % for what is near enough normal."""
 DAY = 86_400.0
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(Struct, frozen=True):
     """value: seconds. parts: source -> standard uncertainty with its sign. unknown: offsets nothing is known of."""
 
     value: float

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field, structs
 
 from asfound.clocks.estimate import DAY, Estimate, K, weighted
 
@@ -12,8 +13,7 @@ _LEAST = 1e-3
 """Standard uncertainty, in seconds, below which a comparison gains no more weight: nobody reads a clock better."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
+class Sight(Struct, frozen=True):
     """One comparison: at which time, clock minus base, and the standard uncertainty of reading the two off."""
 
     at: float
@@ -22,8 +22,7 @@ class Sight:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Offset:
+class Offset(Struct, frozen=True):
     """offset(t) = sum over sights of a_i(t) y_i, with a_i(t) = w_i / W + slope_i (t - middle).
 
     middle     weighted mean of the times compared, seconds
@@ -99,4 +98,4 @@ def _widened(found: Offset, weights: Sequence[float], free: int) -> Offset:
     ratio = math.sqrt(math.fsum(w * gap * gap for w, gap in zip(weights, apart, strict=True)) / free)
     if ratio <= 1.0:
         return found
-    return replace(found, scatter=ratio)
+    return structs.replace(found, scatter=ratio)

@@ -6,7 +6,8 @@ import datetime as dt
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct, structs
 
 from asfound.clocks.estimate import DAY, Estimate, K
 from asfound.clocks.line import Offset, Sight, fit
@@ -35,8 +36,7 @@ def half(length: Duration | None) -> float:
     return 0.0 if length is None else abs(float(length.seconds)) / K
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """A clock between two settings. `offset` is None where nothing is known of it; `name` then stands for it."""
 
     name: str
@@ -97,7 +97,7 @@ class Offsets:
             bare = Stretch(name, since, until, None, 0)
             sights = self._sights(ref, clock, bare)
             offset = fit(name, sights, allowance) if sights else None
-            found.append(replace(bare, offset=offset, compared=len(sights)))
+            found.append(structs.replace(bare, offset=offset, compared=len(sights)))
         return tuple(self._carried(ref, found))
 
     def _sights(self, ref: str, clock: Clock, stretch: Stretch) -> list[Sight]:
@@ -150,7 +150,7 @@ class Offsets:
                     continue
                 step = Estimate(-way * float(cut.by.seconds), {f"{ref} set {cut.at.text}": -way * half(cut.doubt)})
                 shift = beside.offset.shift.plus(step)
-                found[number] = replace(here, offset=replace(beside.offset, shift=shift))
+                found[number] = structs.replace(here, offset=structs.replace(beside.offset, shift=shift))
                 exact = "" if cut.doubt is not None else ", which is taken as exact"
                 side = "before" if way == 1 else "after"
                 self._note(

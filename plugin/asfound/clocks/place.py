@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from pydantic_core import PydanticCustomError
 
 from asfound.clocks.estimate import Estimate, K, settled
@@ -21,8 +21,7 @@ from asfound.model.placing import MOST_EVENTS, Logged, Placed, Placing, Shot
 from asfound.model.testimony import Clock, TimelineRow
 
 
-@dataclass(frozen=True, slots=True)
-class Own:
+class Own(Struct, frozen=True):
     """What an event brings of doubt, apart from its clock: stated or taken (95 %), and the step it was read in."""
 
     shown: float

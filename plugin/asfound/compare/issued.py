@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from asfound.compare.difference import Difference
 from asfound.model.dossier import Dossier
 from asfound.model.edition import EditionRecord
 
 
-@dataclass(frozen=True)
-class Issued:
+class Issued(Struct, frozen=True):
     """An edition, ready to be shown: its dossier is the frozen one and is never computed again.
 
     digest     SHA-256 of edition.json

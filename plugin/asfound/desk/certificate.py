@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from asfound.desk.names import portable_name, unique_name
 from asfound.desk.refused import Refused
@@ -32,8 +33,7 @@ FOLDER = "certificates"
 """Below `.asfound/`, where certificates are kept as they came."""
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """What a person says beside the certificate. Empty texts: nothing.
 
     due  when the next calibration is due: that is for whoever uses the instrument to say, not for the laboratory
@@ -48,8 +48,7 @@ class Said:
     as_found: str = ""
 
 
-@dataclass(frozen=True)
-class CertificatePlan:
+class CertificatePlan(Struct, frozen=True):
     """What will be written. `id` of the instrument; `line` and `text` of the new lines; `notes` for the person."""
 
     id: str
@@ -123,7 +122,7 @@ def _of(read: Certificate, thing: Thing) -> Certificate:
     """The certificate with what it compared of this thing alone: another's doubt is worse than none."""
     if len(read.things) == 1:
         return read
-    return replace(read, compared=tuple(one for one in read.compared if thing.ref and thing.ref in one.of))
+    return structs.replace(read, compared=tuple(one for one in read.compared if thing.ref and thing.ref in one.of))
 
 
 def _known(instruments: Mapping[str, Instrument], thing: Thing, said: Said) -> str:

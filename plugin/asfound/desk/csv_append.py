@@ -7,7 +7,8 @@ before and the new rows read as they were meant are the new bytes handed out.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.desk.refused import Refused
 from asfound.intake.csv_rows import read_csv
@@ -16,8 +17,7 @@ from asfound.intake.csv_table import CsvTable
 BOM = b"\xef\xbb\xbf"
 
 
-@dataclass(frozen=True, slots=True)
-class Appended:
+class Appended(Struct, frozen=True):
     """The file with its new rows: `data[:start]` and `data[end:]` are the old bytes, `lines` where each row begins."""
 
     data: bytes

@@ -7,7 +7,8 @@ cell reads as before and these read as they were meant are the new bytes handed 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.desk.csv_append import BOM, cell_text
 from asfound.desk.refused import Refused
@@ -24,8 +25,7 @@ class Differs(Refused):
         self.there = dict(there)
 
 
-@dataclass(frozen=True, slots=True)
-class Filled:
+class Filled(Struct, frozen=True):
     """The file with the row's new cells; `before` is what they held, by column, and `line` where the row begins."""
 
     data: bytes

@@ -7,8 +7,9 @@ registered, or a clock whose picture is not registered yet; the same command, gi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.desk.refused import Refused
 from asfound.desk.source import Source
@@ -19,8 +20,7 @@ from asfound.model.case import Case
 from asfound.model.testimony import EvidenceKind, View
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """A file, and what somebody says of it. Empty texts and None: nothing was said."""
 
     source: Source
@@ -37,8 +37,7 @@ class Wanted:
     software: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Elsewhere:
+class Elsewhere(Struct, frozen=True):
     """Who keeps the files that are registered by their digest alone, where, and why."""
 
     keeper: str
@@ -46,8 +45,7 @@ class Elsewhere:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class ClockPhoto:
+class ClockPhoto(Struct, frozen=True):
     """A photograph of a reference clock, taken with the camera of the others: what the clock shows, and which it is."""
 
     wanted: Wanted
@@ -55,8 +53,7 @@ class ClockPhoto:
     reference: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(Struct, frozen=True):
     """A file to be copied to `path` below the case folder; `place` None where it lies there already."""
 
     path: str
@@ -64,8 +61,7 @@ class Copy:
     place: Path | None
 
 
-@dataclass(frozen=True)
-class EvidencePlan:
+class EvidencePlan(Struct, frozen=True):
     """What will be written, and what the person should know of it.
 
     lines  one a new record: its id and what it is, for a person
@@ -81,8 +77,7 @@ class EvidencePlan:
     clock_id: str = ""
 
 
-@dataclass(frozen=True)
-class Desk:
+class Desk(Struct, frozen=True):
     """A case that can be written into: what it holds, and the bytes of its registers."""
 
     root: Path

@@ -8,7 +8,8 @@ ask for any more are told.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound.desk.csv_append import append_rows
 from asfound.desk.csv_fill import fill_cells
@@ -28,8 +29,7 @@ _NAME_LENGTH = 30
 ASKED_LATER = "With the first value: instrument, function, by, from, to; supply, climate and checks as they were."
 
 
-@dataclass(frozen=True, slots=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """What is to be written so that every required row has a place.
 
     sheets       sheets.yml, old and new; None where it stays as it is

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.desk.refused import Refused
 from asfound.desk.yaml_text import Plain, block
@@ -21,8 +22,7 @@ from asfound.problems import Problem
 _LONGEST = 40
 
 
-@dataclass(frozen=True, slots=True)
-class InUse:
+class InUse(Struct, frozen=True):
     """A thing that was in use at the event; `why_not` where it was not impounded."""
 
     what: str
@@ -30,8 +30,7 @@ class InUse:
     why_not: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+class Answers(Struct, frozen=True):
     """What is asked in the first hour. Empty texts: not known yet, and then nothing is written of it."""
 
     case: str

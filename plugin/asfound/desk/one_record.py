@@ -9,8 +9,9 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.desk.csv_append import append_rows
 from asfound.desk.evidence import Desk
@@ -28,16 +29,14 @@ MACHINE = "The time is that of the computer's clock when this was written down."
 """Put into the note of a record whose time nobody gave: the clock of a computer is a clock of its own."""
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(Struct, frozen=True):
     """A time, and whether it is that of the machine's clock."""
 
     text: str
     machine: bool
 
 
-@dataclass(frozen=True)
-class OneRecord:
+class OneRecord(Struct, frozen=True):
     """A file with one new record.
 
     id    of the record

@@ -8,7 +8,8 @@ nothing is on record, the condition is left out and said to be.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound.desk.yaml_text import Plain
 from asfound.measure.units import unit
@@ -24,8 +25,7 @@ _NOT_APPLICABLE = "not applicable"
 """The word of a condition that a thing does not have; proposed only where nothing else is left."""
 
 
-@dataclass(frozen=True, slots=True)
-class Proposed:
+class Proposed(Struct, frozen=True):
     """Planned tests as they are written, with the comments above each and what has to be said of them.
 
     altering  tests of the protocols that were left out since they change or destroy something

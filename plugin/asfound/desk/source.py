@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import os
 import stat
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.desk.names import no_evidence
 from asfound.desk.refused import Refused
@@ -20,8 +21,7 @@ from asfound.model.testimony import EvidenceKind
 _CHUNK = 1 << 20
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """What a file is.
 
     place    where it lies

@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import re
 import zoneinfo
-from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec import Struct
 from pydantic_core import PydanticCustomError
 
 from asfound.desk.refused import Refused
@@ -63,8 +63,7 @@ def _shift(shift: dt.timedelta) -> str:
     return f"{'-' if minutes < 0 else '+'}{abs(minutes) // 60:02}:{abs(minutes) % 60:02}"
 
 
-@dataclass(frozen=True, slots=True)
-class ClockError:
+class ClockError(Struct, frozen=True):
     """Camera clock minus reference clock, and its doubt, as lengths of time are written."""
 
     offset: str

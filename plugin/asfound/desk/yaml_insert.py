@@ -8,10 +8,10 @@ read as they were meant, are the new bytes handed out. Otherwise nothing is.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import yaml
+from msgspec import Struct
 from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from asfound.desk.refused import Refused
@@ -22,8 +22,7 @@ _BOM = b"\xef\xbb\xbf"
 _STEP = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Inserted:
+class Inserted(Struct, frozen=True):
     """The file with its new records.
 
     data   all bytes of the new file: `data[:start]` and `data[end:]` are the old ones

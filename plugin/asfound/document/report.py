@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 PAPERS = ("a4", "us-letter")
 
@@ -17,8 +18,7 @@ class Undocumentable(Exception):
         self.reasons = reasons
 
 
-@dataclass(frozen=True, slots=True)
-class Attachment:
+class Attachment(Struct, frozen=True):
     """A file that lies inside the document.
 
     name      a path stands in it with hyphens, since a file inside a document lies in no folder
@@ -32,8 +32,7 @@ class Attachment:
     relation: str = "data"
 
 
-@dataclass(frozen=True)
-class Report:
+class Report(Struct, frozen=True):
     """A finished report as HTML, and the few facts that stand around it.
 
     html           the body: the very markup of the site, all on one page, so that every link is `#id`

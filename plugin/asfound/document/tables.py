@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from asfound.document.inline import Element, plain
 from asfound.document.report import Undocumentable
@@ -81,8 +82,7 @@ def _still(data: Any) -> Any:
     return made
 
 
-@dataclass(slots=True)
-class Cell:
+class Cell(Struct):
     """A cell: blocks in it, columns it spans, whether it is a head, how it looks."""
 
     blocks: list[Element] = field(default_factory=list)
@@ -91,8 +91,7 @@ class Cell:
     look: str = ""
 
 
-@dataclass(slots=True)
-class Row:
+class Row(Struct):
     """A row: what a link to it leads to, how it looks, its cells."""
 
     id: str

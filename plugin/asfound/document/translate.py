@@ -5,8 +5,9 @@ from __future__ import annotations
 import html as entities
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from asfound.document.inline import INLINE, Element, empty, inline, trimmed
 from asfound.document.links import settle
@@ -21,16 +22,14 @@ _DESC = re.compile(r"<desc\b[^>]*>(.*?)</desc>", re.DOTALL)
 _BOX = re.compile(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"')
 
 
-@dataclass(frozen=True, slots=True)
-class Measures:
+class Measures(Struct, frozen=True):
     """Widths on the page, in points: of the whole text, and of its column of prose."""
 
     wide: float
     measure: float
 
 
-@dataclass
-class Translated:
+class Translated(Struct):
     """What the typesetter gets.
 
     lede, close  what stands before the list of contents, and at the very end

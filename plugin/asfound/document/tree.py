@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from html.parser import HTMLParser
+
+from msgspec import Struct, field
 
 from asfound.document.report import Undocumentable
 
@@ -14,8 +15,7 @@ MARK = "drawing"
 """What stands in a body for a drawing. A reader of HTML would make its attributes small letters."""
 
 
-@dataclass(slots=True)
-class Node:
+class Node(Struct):
     """An element with its attributes, and what is in it: elements and texts."""
 
     tag: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.duties.calendars import closed_days, federal_holidays
 from asfound.duties.codes import suggested
@@ -69,8 +70,7 @@ def _source(document: str, clause: str | None) -> str:
     return f"{document}, {clause}" if clause else document
 
 
-@dataclass(frozen=True)
-class _Term:
+class _Term(Struct, frozen=True):
     """A time limit counted out."""
 
     due: dt.date | None = None
@@ -78,8 +78,7 @@ class _Term:
     counted: tuple[DayCounted, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Reckoning:
+class _Reckoning(Struct, frozen=True):
     """One duty of one case."""
 
     case: Case

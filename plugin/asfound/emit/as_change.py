@@ -10,8 +10,10 @@ import html
 import json
 import shlex
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict
 from typing import Any
+
+from msgspec import Struct, structs
 
 from asfound.compare import Area, CaseChange, Change, in_short, in_words
 from asfound.emit.as_text import summary
@@ -35,8 +37,7 @@ _GROUPS: tuple[tuple[str, tuple[Area, ...]], ...] = (
 _STYLE = "body{font:1rem/1.5 sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem}li{overflow-wrap:anywhere}"
 
 
-@dataclass(frozen=True)
-class _Line:
+class _Line(Struct, frozen=True):
     """A heading, a paragraph or an item of a list, of which case (0 for the change as a whole), and how much it weighs.
 
     The lighter the number, the earlier it gets its room.
@@ -158,7 +159,7 @@ def _told(change: Change) -> Iterator[_Line]:
     still = [one for one in change.cases if _still(one)]
     told = [one for one in change.cases if not _still(one)]
     for number, one in enumerate(told, 1):
-        yield from (replace(line, case=number) for line in _case(one))
+        yield from (structs.replace(line, case=number) for line in _case(one))
     if still:
         named = ", ".join(one.case for one in still)
         yield _Line("h2", "Compared as well", len(told) + 1)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.problems import Level, Problem
 
@@ -13,8 +14,7 @@ COMMAND = "asfound check --format text"
 """Lists every problem, and so stands wherever a host had no room."""
 
 
-@dataclass(frozen=True)
-class Told:
+class Told(Struct, frozen=True):
     """What is told of one case.
 
     folder    its folder, from the root of the repository
@@ -27,8 +27,7 @@ class Told:
     problems: tuple[Problem, ...]
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(Struct, frozen=True):
     """One problem with its fingerprint: 64 hexadecimal digits, unique in a run."""
 
     told: Told

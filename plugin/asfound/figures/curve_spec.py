@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 Places = tuple[tuple[float, float], ...]
 """(x, y) pairs in axis units, from left to right."""
@@ -24,8 +25,7 @@ class Role(StrEnum):
     PRACTICE = "practice"
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A line of the table: which place of a curve or region it is (empty: one of all), and its texts."""
 
     which: str
@@ -33,8 +33,7 @@ class Entry:
     y_text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """A named curve. `told` is what the table says of it: every place of a short one, of a long one the first, the
     smallest, the largest and the last. `of` is how many places it had before it was made short enough to draw, and
     `ref` the record of the whole series (empty: none)."""
@@ -47,8 +46,7 @@ class Curve:
     ref: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Region:
+class Region(Struct, frozen=True):
     """The room between two edges, with the words that say what it is."""
 
     words: str
@@ -57,8 +55,7 @@ class Region:
     told: tuple[Entry, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Dot:
+class Dot(Struct, frozen=True):
     """A reading or an exposure; `dx` and `dy` are half-lengths of its bars of doubt. `text` stands beside it."""
 
     x: float
@@ -82,8 +79,7 @@ class Dot:
         return ", ".join(part for part in (self.named, self.x_text, self.y_text, self.ref) if part)
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """A straight line across the plot at `value` of the axis (`x` or `y`), with the words that stand at it."""
 
     axis: str
@@ -93,8 +89,7 @@ class Level:
     role: Role = Role.LIMIT
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """A part of a sum in a row: from where to where it reaches, as numbers and as texts; `text` stands beside it.
 
     `sum_text` is the running sum where the bars add up, else empty.
@@ -115,8 +110,7 @@ class Bar:
         return f"{self.text}, together {self.sum_text}" if self.sum_text else self.text
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """All that a chart of a calculation shows.
 
     Raises ``ValueError`` for what cannot be placed: a number that is not finite, a doubt below zero, a level of no

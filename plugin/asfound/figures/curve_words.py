@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, field
 from itertools import pairwise
+
+from msgspec import Struct, field
 
 from .curve_looks import LEVEL_LOOK
 from .curve_spec import Level, Places, Region, Shown
@@ -24,8 +25,7 @@ Wish = tuple[float, float, str, float]
 """Pixels of an anchor; which end of the block it is; and which share of the block's height stands above it."""
 
 
-@dataclass(slots=True)
-class Scene:
+class Scene(Struct):
     """Where everything stands, and what is drawn already. `keyed` are the regions whose words stand above the plot."""
 
     area: Area

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import pairwise
+
+from msgspec import Struct, structs
 
 from asfound.measure.show import show_number
 
@@ -42,8 +43,7 @@ SCALES_WITHOUT_NOTHING = frozenset({"°C", "°F"})
 _SHAPES = (Shape.CIRCLE, Shape.SQUARE, Shape.DIAMOND, Shape.TRIANGLE)
 
 
-@dataclass(frozen=True, slots=True)
-class Tolerance:
+class Tolerance(Struct, frozen=True):
     """An allowed deviation from the nominal value: ``share`` as a fraction (0.20), and the words for its
     two edges."""
 
@@ -56,16 +56,14 @@ class Tolerance:
             raise ValueError(f"tolerance {self.share!r}: a fraction between 0 and 1 was needed")
 
 
-@dataclass(frozen=True, slots=True)
-class Floor:
+class Floor(Struct, frozen=True):
     """The setting at or below which there is no requirement, and the words that say so."""
 
     setting: float
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One condition: its name, its readings (``x`` the value) or the words that stand in their place, and
     its limit."""
 
@@ -79,8 +77,7 @@ class Row:
     limit_role: LineRole = LineRole.LIMIT
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """A range of trip values, and the words that say whose window it is."""
 
     low: float
@@ -91,7 +88,7 @@ class Window:
 def _shaped(series: Sequence[Series]) -> tuple[Series, ...]:
     """Give every series a shape of its own where the caller left them all alike."""
     if len({s.shape for s in series}) == 1 < len(series):
-        return tuple(replace(s, shape=_SHAPES[i % len(_SHAPES)]) for i, s in enumerate(series))
+        return tuple(structs.replace(s, shape=_SHAPES[i % len(_SHAPES)]) for i, s in enumerate(series))
     return tuple(series)
 
 
@@ -141,8 +138,8 @@ def output_against_setting(
         title=title,
         result=result,
         note=note,
-        x=replace(x, ticks=ticks, from_zero=True),
-        y=replace(y, from_zero=True),
+        x=structs.replace(x, ticks=ticks, from_zero=True),
+        y=structs.replace(y, from_zero=True),
         series=_shaped(series),
         lines=tuple(lines),
         bands=tuple(bands),
@@ -195,7 +192,7 @@ def deviation(
         title=title,
         result=result,
         note=note,
-        x=replace(x, ticks=x.ticks or _setting_ticks(series, zero=True)),
+        x=structs.replace(x, ticks=x.ticks or _setting_ticks(series, zero=True)),
         y=Axis(y_label, "%", from_zero=True, low=-1.25 * reach, high=1.25 * reach),
         series=_shaped(series),
         lines=tuple(lines),
@@ -250,7 +247,7 @@ def contact_monitor_window(
     axis = Axis(label, unit, from_zero=True)
     spans = (Span(window.low, window.high, window.words, SpanRole.WINDOW),) if window else ()
     chart = _in_rows(id, ChartKind.CONTACT_MONITOR_WINDOW, title, result, note, axis, rows, row_label)
-    return replace(chart, spans=spans)
+    return structs.replace(chart, spans=spans)
 
 
 def custody_bands(
@@ -322,7 +319,7 @@ def _in_rows(
     id: str, kind: ChartKind, title: str, result: str, note: str, x: Axis, rows: Sequence[Row], row_label: str
 ) -> Chart:
     points = tuple(
-        replace(p, y=float(i), x_text=p.x_text or row.name) for i, row in enumerate(rows) for p in row.points
+        structs.replace(p, y=float(i), x_text=p.x_text or row.name) for i, row in enumerate(rows) for p in row.points
     )
     return Chart(
         id=id,

@@ -6,7 +6,7 @@ stand in or over their own box, and lines run only where no box is, so that noth
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from .lettering import text_width
 from .map_box import ENTRY, LEAD, PAD, Link, Words, draw, edge, least, words
@@ -28,8 +28,7 @@ _STEP = 20.0
 """How far a box of the narrow sheet is drawn in."""
 
 
-@dataclass(slots=True)
-class _Drawing:
+class _Drawing(Struct):
     scene: SceneMap
     palette: Palette
     link: Link

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .lettering import BOLD, text_width, wrap
 from .map_spec import Kept, Node, Part, Tie
@@ -18,8 +19,7 @@ ENTRY = 19.0
 Link = Callable[[str], str]
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """What a box says: over it the tie by which it hangs, in it id and name, and whether it was kept."""
 
     over: tuple[str, ...]

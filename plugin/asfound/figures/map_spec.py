@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 _ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]*\Z")
 
@@ -27,8 +28,7 @@ class Kept(StrEnum):
     NEITHER = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
+class Node(Struct, frozen=True):
     """A box: ``ref`` the record it leads to (empty: none), ``name`` its words, ``why`` what else is to be said."""
 
     ref: str
@@ -38,8 +38,7 @@ class Node:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Tie:
+class Tie(Struct, frozen=True):
     """A connection between two boxes, by their places in the list; ``words`` say by which port, socket or site.
 
     ``noted`` says that the record has a note on it, such as that nobody saw it; its line is broken.
@@ -52,8 +51,7 @@ class Tie:
     noted: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SceneMap:
+class SceneMap(Struct, frozen=True):
     """The whole map. ``result`` is one sentence and comes first in the caption.
 
     Raises ``ValueError`` for an id that is none, and for a tie to a box that does not exist.

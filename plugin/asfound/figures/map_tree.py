@@ -7,13 +7,13 @@ tie that would close a ring becomes a leaf that names the box it leads back to. 
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from .map_spec import Part, SceneMap, Tie
 
 
-@dataclass(slots=True)
-class Leaf:
+class Leaf(Struct):
     """A box of the tree: which node, by which tie it hangs on the one before, and what hangs on it.
 
     ``again`` says that the node stands elsewhere already and is only named here.
@@ -33,8 +33,7 @@ class Leaf:
         return 1 + max((one.depth() for one in self.below), default=0)
 
 
-@dataclass(slots=True)
-class Group:
+class Group(Struct):
     """What hangs together: the middle, what leads to it from sockets and outlets, and all else."""
 
     middle: Leaf

@@ -7,7 +7,8 @@ line; and where a rule says so, it is crossed and worded.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .lettering import text_width, wrap
 from .order_spec import Act, Cleared, Deed, Order
@@ -24,8 +25,7 @@ _HANG = 17.0
 Link = Callable[[str], str]
 
 
-@dataclass(slots=True)
-class _Line:
+class _Line(Struct):
     """An act or the head of a day, with its words broken to the room, and its top."""
 
     act: Act | None

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 _ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]*\Z")
 
@@ -29,8 +30,7 @@ class Cleared(StrEnum):
     SAFE = "safe to connect"
 
 
-@dataclass(frozen=True, slots=True)
-class Act:
+class Act(Struct, frozen=True):
     """One line of the work.
 
     ``day`` and ``clock`` are its time as printed, ``items`` and ``fitted`` the columns it concerns, ``cleared`` what it
@@ -50,8 +50,7 @@ class Act:
     broken: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Struct, frozen=True):
     """The whole order. ``columns`` are ids of things, ``start`` how far each was cleared when the first act began.
 
     Raises ``ValueError`` for an id that is none, and for an act on a column that does not exist.

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import chain, pairwise
+
+from msgspec import Struct, field
 
 from .lettering import text_width
 from .palette import Palette
@@ -126,8 +127,7 @@ def line_style(line: Line, palette: Palette) -> str:
     return f' stroke="{getattr(palette, colour)}" stroke-width="{width}"{DASH[pattern]}'
 
 
-@dataclass(slots=True)
-class Room:
+class Room(Struct):
     """What is already drawn, so that a label can look for a free place.
 
     Boxes are (left, top, right, bottom); strokes are pixel polylines. ``edge`` is the box labels must stay

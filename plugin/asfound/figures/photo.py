@@ -11,8 +11,8 @@ import hashlib
 import io
 import math
 import warnings
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 FORMATS = ("JPEG", "PNG", "TIFF", "WEBP")
@@ -42,8 +42,7 @@ _DAMAGE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Derivative:
+class Derivative(Struct, frozen=True):
     """A re-encoded picture; ``sha256`` is of ``data``; ``note`` says what the reader should know, if
     anything."""
 
@@ -55,8 +54,7 @@ class Derivative:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Unshown:
+class Unshown(Struct, frozen=True):
     """Why a file cannot be shown as a picture; the file itself stays evidence."""
 
     reason: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .lettering import text_width, wrap
 from .parts import SIZE, Room
@@ -19,8 +20,7 @@ Try = tuple[float, float, str]
 """A place to try: the pixels of the anchor, of the top of the block, and which end the anchor is."""
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """Words broken into lines, with their size in pixels."""
 
     lines: tuple[str, ...]

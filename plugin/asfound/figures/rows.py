@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from .lettering import text_width, wrap
 from .parts import SIZE, Room, flag, line_style, marker, polyline, shape, tone
@@ -16,8 +16,7 @@ _LEAD = 17.0
 _DODGE = 19.0
 
 
-@dataclass(slots=True)
-class _Table:
+class _Table(Struct):
     """Where the rows are: centre and height of each, and the left column with the names."""
 
     names: list[list[str]]

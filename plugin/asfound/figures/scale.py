@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.show import show_number
 
@@ -45,8 +46,7 @@ def tick_text(value: float, step: float) -> str:
     return show_number(Decimal(f"{value:.{decimals}f}"))
 
 
-@dataclass(frozen=True, slots=True)
-class Ruler:
+class Ruler(Struct, frozen=True):
     """The computed range of one axis with its ticks."""
 
     low: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from .lettering import text_width, wrap
 from .palette import Palette
@@ -15,8 +16,7 @@ Map = Callable[[float], float]
 """From axis units to pixels."""
 
 
-@dataclass(slots=True)
-class Area:
+class Area(Struct):
     """The plotting area in pixels."""
 
     left: float
@@ -25,8 +25,7 @@ class Area:
     bottom: float
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """Words of the drawing with their place, kept so that the live copy can set them exactly as the drawing does.
 
     ``at`` and ``base`` are the pixels of the anchor and of the baseline, ``tone`` the name of the colour. ``spot`` is

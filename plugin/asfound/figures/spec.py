@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from .curve_spec import Shown
 
@@ -105,16 +106,14 @@ def _finite(what: str, *numbers: float | None) -> None:
             raise ValueError(f"{what}: {number!r} is not a finite number and cannot be placed on a chart")
 
 
-@dataclass(frozen=True, slots=True)
-class Tick:
+class Tick(Struct, frozen=True):
     """One labelled place on an axis: ``value`` in the axis unit, ``text`` as printed."""
 
     value: float
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """An axis: what it counts, in which unit, on which scale.
 
     ``ticks`` empty means that round numbers are chosen. ``from_zero`` asks for zero to be on a linear
@@ -143,8 +142,7 @@ class Axis:
         return f"{self.label} ({inner})" if inner else self.label
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """One reading.
 
     ``x`` and ``y`` in the axis units; ``doubt`` is the half-length of the bar (expanded uncertainty) along
@@ -170,8 +168,7 @@ class Point:
         return f"{self.text} ± {self.doubt_text}" if self.doubt_text else self.text
 
 
-@dataclass(frozen=True, slots=True)
-class Series:
+class Series(Struct, frozen=True):
     """Readings that belong together: one port, one accessory, one direction."""
 
     name: str
@@ -180,8 +177,7 @@ class Series:
     pattern: Pattern = Pattern.NONE
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A limit, a nominal line or a curve: (x, y) pairs in axis units, with the words that stand at its
     end."""
 
@@ -190,8 +186,7 @@ class Line:
     role: LineRole = LineRole.LIMIT
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """The region between two edges, both given from left to right as (x, y) pairs."""
 
     lower: tuple[tuple[float, float], ...]
@@ -199,8 +194,7 @@ class Band:
     label: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """A region of the x axis, with its words. ``None`` reaches to the end of the axis."""
 
     low: float | None
@@ -209,8 +203,7 @@ class Span:
     role: SpanRole = SpanRole.NO_REQUIREMENT
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A named place, such as the point as used."""
 
     x: float
@@ -218,8 +211,7 @@ class Mark:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """A stretch of time in a row: ``start`` and ``end`` on the x axis, ``words`` to stand in the band.
 
     The texts are for the table and the tip of the pointer; ``open`` says that the stretch goes on.
@@ -248,8 +240,7 @@ class Stretch:
         return ", ".join(part for part in parts if part)
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(Struct, frozen=True):
     """A moment in a row, drawn as a tick under its band."""
 
     row: int
@@ -259,8 +250,7 @@ class Event:
     ref: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
+class Sight(Struct, frozen=True):
     """An event in a lane: ``x`` its best time, ``low`` and ``high`` between which it lies, all on the x axis.
 
     ``words`` say what happened, the texts when; ``told`` that a person's account alone stands behind the time.
@@ -285,8 +275,7 @@ class Sight:
         return "; ".join(part for part in parts if part)
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """What stands in a category row that has no reading: *not measured*, *not obtainable*, and why."""
 
     row: int
@@ -300,8 +289,7 @@ class Words:
         return f"{self.text}: {self.why}" if self.why else self.text
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+class Chart(Struct, frozen=True):
     """A whole chart. ``result`` is one sentence and comes first in the caption; ``note`` says what the
     bars are, where the limit comes from and with which status.
 

@@ -4,8 +4,9 @@ one."""
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.show import show_number
 
@@ -15,16 +16,14 @@ from .spec import Chart, Point, Series
 _NAMED = re.compile(r"([A-Z]-[a-z0-9-]+)\s")
 
 
-@dataclass(frozen=True, slots=True)
-class TableRow:
+class TableRow(Struct, frozen=True):
     """Cells of text, as many as the header has, and the record id the row leads to (empty: none)."""
 
     cells: tuple[str, ...]
     ref: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A header and its rows, in the order of the chart."""
 
     header: tuple[str, ...]

@@ -4,8 +4,9 @@ tag, each when somebody asks for it."""
 from __future__ import annotations
 
 from collections.abc import Generator, Iterable
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.history.begin import BRANCH, around, begin
 from asfound.history.contents import content_id, contents
@@ -18,8 +19,7 @@ from asfound.history.set_tag import set_tag
 from asfound.history.staged import Staged, hooked, indexed, sizes, staged, state
 
 
-@dataclass(frozen=True)
-class Log:
+class Log(Struct, frozen=True):
     """The history of a repository.
 
     head      id of the commit that stands in the working folder; None where nothing is committed yet

@@ -11,8 +11,9 @@ import os
 import shutil
 import subprocess
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 SECONDS = 20.0
 """How long a short call may take."""
@@ -44,8 +45,7 @@ _CONFIG = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Unknown:
+class Unknown(Struct, frozen=True):
     """That the history cannot be told, and why.
 
     why   one sentence or two, for people
@@ -93,8 +93,7 @@ def program(root: Path) -> str | None:
     return None if place.is_relative_to(root.resolve()) else str(place)
 
 
-@dataclass(frozen=True)
-class Git:
+class Git(Struct, frozen=True):
     """git in one repository.
 
     top     the folder git takes for the root

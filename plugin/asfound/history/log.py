@@ -10,8 +10,9 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from asfound.history.git import LONG_SECONDS, Git, GitError
 
@@ -43,8 +44,7 @@ class FileChange(NamedTuple):
     base: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class LogCommit:
+class LogCommit(Struct, frozen=True):
     """A commit as git keeps it.
 
     at        the time at which it was made, by the committer's clock; None where git cannot place it

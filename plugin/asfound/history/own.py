@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import os
 import subprocess
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.history.git import SECONDS, program
 
@@ -19,8 +20,7 @@ MOST = 400
 """How many files are asked about in one call."""
 
 
-@dataclass(frozen=True, slots=True)
-class Own:
+class Own(Struct, frozen=True):
     """What a person's git says in a folder.
 
     version   as git prints it: `git version 2.39.5`; empty where there is no git

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.history.git import Git, GitError, Unknown
 
@@ -17,8 +18,7 @@ MAIN_BRANCHES = (
 """Where the main branch may stand, the first that does counts: what others have comes before what is only here."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tag:
+class Tag(Struct, frozen=True):
     """A tag.
 
     name    what it is called here, below `refs/tags/`

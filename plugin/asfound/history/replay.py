@@ -7,8 +7,9 @@ parent has, and a change of one side that was dropped because the other side was
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from heapq import heappop, heappush
+
+from msgspec import Struct
 
 from asfound.history.log import FileChange, LogCommit
 
@@ -16,8 +17,7 @@ Held = dict[str, tuple[str | None, int]]
 """Path → contents (None: taken away), and the number of the commit that set them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One commit, and what it did of its own.
 
     changes        files; in a merge `old` is what the parent had whose version was given up

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from asfound.history.git import Git
 
 _FILES = (b"100644", b"100755")
 
 
-@dataclass(frozen=True, slots=True)
-class Staged:
+class Staged(Struct, frozen=True):
     """A plain file that the next commit would bring, change or take out.
 
     path      from the root of the cases, with `/`
@@ -34,7 +34,7 @@ def hooked(git: Git, outside: Mapping[str, str]) -> Git:
         return git
     own = Path(git.run("rev-parse", "--absolute-git-dir").decode("utf-8", "surrogateescape").rstrip("\n")).resolve()
     place = (git.top / named).resolve()
-    return replace(git, index=str(place)) if place.is_relative_to(own) else git
+    return structs.replace(git, index=str(place)) if place.is_relative_to(own) else git
 
 
 def staged(git: Git) -> tuple[Staged, ...]:

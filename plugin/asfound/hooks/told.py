@@ -9,9 +9,10 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from asfound import history
 from asfound.history import Git, GitError
@@ -22,24 +23,21 @@ _KIND = "told"
 _FORMAT = "1"
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """The lines a check printed of one case, and the levels of its problems."""
 
     lines: tuple[str, ...]
     levels: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Lies:
+class Lies(Struct, frozen=True):
     """Digests of the organisation's folder and of a case folder, as they lay when the case was checked."""
 
     bench: str
     case: str
 
 
-@dataclass
-class ToldBefore:
+class ToldBefore(Struct, dict=True):
     """What was said of the cases of a repository on one date; where nothing is kept, nothing. Raises nothing."""
 
     root: Path

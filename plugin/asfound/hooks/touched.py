@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+
+from msgspec import Struct
 
 CASES, BENCH = "cases", ".asfound"
 # The organisation's folder holds some things that no case is held against.
@@ -13,8 +14,7 @@ _BESIDE = f"{BENCH}/schemas/"
 _HEAD = "case.yml"
 
 
-@dataclass(frozen=True, slots=True)
-class Touched:
+class Touched(Struct, frozen=True):
     """Folders of cases, with `/`, sorted; and whether they are all because the organisation's own files changed."""
 
     folders: tuple[str, ...]

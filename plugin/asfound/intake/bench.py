@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from pathlib import Path as Folder
 from typing import TypeVar
+
+from msgspec import Struct, field, structs
 
 from asfound.intake.files import read_bytes, walk_case
 from asfound.intake.records import places, read_partial, read_record, say, stands
@@ -27,8 +28,7 @@ from asfound.problems import Problem, Span
 M = TypeVar("M", bound=Record)
 
 
-@dataclass(frozen=True)
-class BenchReading:
+class BenchReading(Struct, frozen=True):
     """The organisation's own files, read. Paths are from the root of the repository.
 
     instruments  by id; one that could not be read is left out, with its problem among `problems`
@@ -108,7 +108,7 @@ def read_bench(root: Folder) -> BenchReading:
         problems += taken.problems
         if taken.data is not None:
             certificates[path] = hashlib.sha256(taken.data).hexdigest()
-    return replace(out, settings=settings, roles=roles, problems=_ordered(problems), certificates=certificates)
+    return structs.replace(out, settings=settings, roles=roles, problems=_ordered(problems), certificates=certificates)
 
 
 def _data_file(document: YamlDocument, folder: str, out: BenchReading) -> tuple[Problem, ...]:

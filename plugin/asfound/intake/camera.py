@@ -13,9 +13,10 @@ import io
 import re
 import warnings
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from asfound.model.case import CameraFact
 from asfound.model.identifiers import identifiers
@@ -46,8 +47,7 @@ _XMP_TAG = re.compile(r"<[^>]*>")
 _XMP_VALUE = re.compile(r'="([^"]*)"')
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """All that a camera wrote and somebody who registers the picture may want to know.
 
     taken, offset  as in `CameraFact`

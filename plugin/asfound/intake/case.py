@@ -8,9 +8,10 @@ read (a link, a pointer to a file that is not there), its path does.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from pathlib import Path as Folder
 from typing import Any
+
+from msgspec import Struct, field
 
 from asfound.intake.bench import BenchReading
 from asfound.intake.case_names import not_an_id, readings_name, unexpected, wrong_letter
@@ -37,8 +38,7 @@ from asfound.problems import Level, Problem, Span
 _HEAD = frozenset(("case", "title", "event", "harmed", "stage"))
 
 
-@dataclass(frozen=True)
-class CaseReading:
+class CaseReading(Struct, frozen=True):
     """A case folder, read.
 
     case      None where case.yml is missing or does not say which case it is
@@ -62,8 +62,7 @@ def read_case(root: Folder, folder: Folder, bench: BenchReading, known: Mapping[
         return _Reader(root, walk_case(root, folder), bench, known or {}).read()
 
 
-@dataclass
-class _Reader:
+class _Reader(Struct):
     """One case while it is read."""
 
     root: Folder

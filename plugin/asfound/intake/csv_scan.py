@@ -8,13 +8,13 @@ goes on with the next line, so that one open quote hides nothing after it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 _CELL_END = {sign: re.compile(f"[{re.escape(sign)}\\n]") for sign in ",;\t|"}
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """A break of the grammar at character `offset`; `other` is a second offset that belongs to it, or -1."""
 
     rule: str
@@ -24,8 +24,7 @@ class Fault:
     other: int = -1
 
 
-@dataclass(slots=True)
-class Record:
+class Record(Struct):
     """Cells of one record, the offset at which each begins (a quoted cell at its quote), and where the record ends."""
 
     cells: list[str] = field(default_factory=list)

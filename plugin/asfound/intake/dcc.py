@@ -12,7 +12,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct, structs
 
 from asfound.intake.dcc_results import Compared, compared_of, content, refs, types
 from asfound.intake.dcc_states import states_of
@@ -31,8 +32,7 @@ class NoCertificate(Exception):
         self.faults = faults
 
 
-@dataclass(frozen=True, slots=True)
-class Thing:
+class Thing(Struct, frozen=True):
     """What was calibrated. `identifications` are all values it is known by; `serial` empty where none is called so.
 
     ref  the id by which results of the certificate refer to it; empty where it has none
@@ -46,8 +46,7 @@ class Thing:
     ref: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Certificate:
+class Certificate(Struct, frozen=True):
     """What was read.
 
     conformity  the statements of it, in the words of the schema (`pass`, `fail`, `conditionalPass` …), before any
@@ -140,7 +139,7 @@ class _Reading:
             for measurement, result in states.results
             for found in compared_of(result, refs(result) or refs(measurement), self._left, self._remark)
         )
-        compared = tuple(replace(one, of=tuple(ref for ref in one.of if ref in known)) for one in compared)
+        compared = tuple(structs.replace(one, of=tuple(ref for ref in one.of if ref in known)) for one in compared)
         if first is not None and last is not None and first > last:
             at = core.first("beginPerformanceDate") or core
             self.faults.append(XmlFault(at.line, at.column, f"the calibration begins on {first} and ends on {last}",

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.intake.dcc_units import dsi_unit
 from asfound.intake.dcc_xml import Element
@@ -35,8 +36,7 @@ _SURELY_HOT = Decimal(100)
 Say = Callable[[Element, str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(Struct, frozen=True):
     """One table: between which values the thing was compared, and the largest expanded doubt there, at `k`.
 
     of  which things it is of, by their ids in the certificate; empty where it does not say
@@ -52,15 +52,13 @@ class Compared:
     of: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Doubt:
+class _Doubt(Struct, frozen=True):
     value: Decimal
     k: Decimal
     unit: Unit
 
 
-@dataclass(frozen=True, slots=True)
-class _Series:
+class _Series(Struct, frozen=True):
     unit: Unit
     values: tuple[Decimal, ...]
     doubts: tuple[_Doubt, ...]

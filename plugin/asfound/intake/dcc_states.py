@@ -9,7 +9,8 @@ of reference (from memory).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.intake.dcc_results import Say, types
 from asfound.intake.dcc_xml import Element
@@ -18,8 +19,7 @@ _BEFORE = frozenset(("beforeAdjustment", "beforeRepair"))
 _AFTER = frozenset(("afterAdjustment", "afterRepair"))
 
 
-@dataclass(frozen=True, slots=True)
-class States:
+class States(Struct, frozen=True):
     """Results to read, each with the measurement it stands in; statements of conformity as found; whether adjusted."""
 
     results: tuple[tuple[Element, Element], ...]

@@ -7,8 +7,9 @@ that are asked) is refused where it begins. The parser is Expat, of Python's sta
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from xml.parsers import expat
+
+from msgspec import Struct, field
 
 MOST_ELEMENTS = 200_000
 MOST_DEPTH = 100
@@ -16,8 +17,7 @@ _UNKEPT = frozenset(("dataBase64",))
 """Elements whose text is another file; nobody looks for words in it."""
 
 
-@dataclass(frozen=True, slots=True)
-class XmlFault:
+class XmlFault(Struct, frozen=True):
     """Why a file cannot be taken: where (line and column from 1), what stands there, what is needed, how to mend it."""
 
     line: int
@@ -35,8 +35,7 @@ class NoXml(Exception):
         self.fault = fault
 
 
-@dataclass(slots=True)
-class Element:
+class Element(Struct):
     """An element: its namespace and name, attributes without namespace, text before its first child, and its place."""
 
     space: str

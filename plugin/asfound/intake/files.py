@@ -10,8 +10,9 @@ import os
 import re
 import stat
 import unicodedata
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.intake.sniff import LFS_POINTER, media_words, sniff
 from asfound.intake.text import lfs_pointer, megabytes, too_large
@@ -33,16 +34,14 @@ _UNFIT = re.compile(r'[<>:"|?*\\]')
 _UNSEEN = re.compile(r"[\x00-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufffd]")
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class CaseFile:
+class CaseFile(Struct, frozen=True, order=True):
     """One file: `path` within the case folder, with `/`, and its `size` in bytes."""
 
     path: str
     size: int
 
 
-@dataclass(frozen=True, slots=True)
-class CaseFiles:
+class CaseFiles(Struct, frozen=True):
     """The readable files of a case, sorted by path, and what was refused.
 
     folder   the case folder relative to the root, with `/` (empty when it is the root)
@@ -64,8 +63,7 @@ class CaseFiles:
         return f"{self.folder}/{path}" if self.folder else path
 
 
-@dataclass(frozen=True, slots=True)
-class FileBytes:
+class FileBytes(Struct, frozen=True):
     """The bytes of a file, or None with the reason."""
 
     data: bytes | None

@@ -11,8 +11,10 @@ import datetime as dt
 import re
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from asfound.intake.csv_scan import scan_record
 from asfound.model.logs import MOST_KEPT, LogMap, LogRead, LogRow, cited_row
@@ -42,8 +44,7 @@ ENTRIES: tuple[Entry, ...] = (
 )
 
 
-@dataclass
-class LogReading:
+class LogReading(Struct):
     """A log that was read, and what was wrong with its rows."""
 
     read: LogRead

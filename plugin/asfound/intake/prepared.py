@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound.intake.readings import SheetRows
 from asfound.intake.records import read_record
@@ -13,8 +14,7 @@ from asfound.model.work import PreparedSheet
 from asfound.problems import Problem
 
 
-@dataclass
-class Prepared:
+class Prepared(Struct):
     """Records of sheets.yml that lack what is known only once somebody measures.
 
     records  by id; those on whose rows values stand are taken out again by `begun`

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from operator import itemgetter
+
+from msgspec import Struct, field
 
 from asfound.intake.csv_rows import CsvTable
 from asfound.intake.records import id_words, say
@@ -33,8 +34,7 @@ _SHARED = 4096
 _new = tuple.__new__
 
 
-@dataclass(slots=True)
-class SheetRows:
+class SheetRows(Struct):
     """What a readings file gave; `sheet` is None where its header cannot be read by."""
 
     sheet: ReadingSheet | None = None
@@ -43,8 +43,7 @@ class SheetRows:
     problems: list[Problem] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class _Columns:
+class _Columns(Struct, frozen=True):
     """Columns by their name without unit; `units` has the unit of each condition whose header gives one."""
 
     at: dict[str, int]

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
+from msgspec import Struct, field
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError
 
@@ -76,16 +76,14 @@ def places(document: YamlDocument) -> dict[Path, tuple[int, int]]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """A fault of a record: what it is about, and the problem; None where the reader of the file told it already."""
 
     target: Target
     problem: Problem | None
 
 
-@dataclass(frozen=True, slots=True)
-class Partial(Generic[M]):
+class Partial(Struct, Generic[M], frozen=True):
     """A record read with what could not be read left out.
 
     record   None where something is wrong that cannot be left out

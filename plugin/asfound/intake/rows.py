@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Generic, TypeVar
 
+from msgspec import Struct, field
 from pydantic_core import PydanticCustomError
 
 from asfound.intake.csv_rows import CsvTable
@@ -76,8 +76,7 @@ TIMELINE = {
 }
 
 
-@dataclass(slots=True)
-class Rows(Generic[T]):
+class Rows(Struct, Generic[T]):
     """What a table gave.
 
     rows      the rows that could be read, in the order of the file

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, field
 
 from asfound.intake.series_spill import Spilled
 from asfound.measure.show import short, with_unit
@@ -67,8 +68,7 @@ ENTRIES: tuple[Entry, ...] = (
 _BY_NAME = {entry.name: entry for entry in ENTRIES}
 
 
-@dataclass
-class Series:
+class Series(Struct):
     """What was read: a column by its name, in the unit asked for; empty where there are problems.
 
     Arrays, or what was put aside, where that was asked for.
@@ -78,8 +78,7 @@ class Series:
     problems: list[Problem] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """Rows to keep: those whose `column`, one of those wanted, lies from `low` to `high` in the unit it is wanted in.
 
     Both ends belong to it; None is no end. The column need not ascend.

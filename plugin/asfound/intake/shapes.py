@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import types
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Any, Literal, TypeAlias, Union, get_args, get_origin
 
+from msgspec import Struct
 from pydantic import Discriminator, Tag
 from pydantic.fields import FieldInfo
 
@@ -20,8 +20,7 @@ from asfound.model.base import Record
 Path: TypeAlias = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """What an error is about.
 
     path   as written in the file
@@ -38,18 +37,15 @@ class Target:
     drop: Path | None
 
 
-@dataclass(frozen=True, slots=True)
-class _Map:
+class _Map(Struct, frozen=True):
     item: Any
 
 
-@dataclass(frozen=True, slots=True)
-class _List:
+class _List(Struct, frozen=True):
     item: Any
 
 
-@dataclass(frozen=True, slots=True)
-class _Tagged:
+class _Tagged(Struct, frozen=True):
     branches: dict[str, Any]
 
 

@@ -7,8 +7,9 @@ when something is.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from itertools import islice
+
+from msgspec import Struct
 
 from asfound.intake.sniff import LFS_POINTER, media_words, sniff
 from asfound.intake.words import COUNTED, LISTED, char_name, counted, crop, refuse, shown
@@ -43,8 +44,7 @@ _UNPARSABLE = re.compile(_CONTROL + r"|\ufeff")
 _CONFLICT = re.compile(r"^(<{7} [^\n]*)\n(?:.*\n)*?={7}\r?\n(?:.*\n)*?>{7} ", re.MULTILINE)
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """Decoded text without its byte order mark, or None with the reasons.
 
     Where control characters were refused, `text` holds U+FFFD in their place: the file is rejected already, and the

@@ -8,10 +8,10 @@ written in: two that read alike need not be taken apart.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import yaml
+from msgspec import Struct
 from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from asfound.intake.csv_rows import read_csv
@@ -27,8 +27,7 @@ _NAMES = ("set", "protocol")
 _KEY = {"custody.csv": ("line", "C-"), "inspection.csv": ("row", "V-"), "timeline.csv": ("row", "T-")}
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """A record as it stood in one version of its file.
 
     line    on which it begins
@@ -56,13 +55,11 @@ class Stand:
         return self.source == other.source or self.data == other.data
 
 
-@dataclass(frozen=True, slots=True)
-class _Rest:
+class _Rest(Struct, frozen=True):
     nodes: tuple[tuple[str, Node], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Cells:
+class _Cells(Struct, frozen=True):
     names: tuple[str, ...]
     cells: list[str]
 

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import Any, TypeAlias
 
 import yaml
+from msgspec import Struct, field
 from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from asfound.intake.files import YAML_BYTES
@@ -71,8 +71,7 @@ class _Loader(_Base):
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class YamlDocument:
+class YamlDocument(Struct, frozen=True):
     """One YAML file.
 
     path        as given, for messages
@@ -167,8 +166,7 @@ def _first_document(text: str) -> Node | None:
         loader.dispose()
 
 
-@dataclass(frozen=True, slots=True)
-class _Beyond:
+class _Beyond(Struct, frozen=True):
     """What the events show and the composed nodes do not."""
 
     problems: tuple[Problem, ...] = ()

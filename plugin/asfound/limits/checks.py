@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.limits.fault import BookFault, Path, listed, nearest
 from asfound.limits.loosen import compare
@@ -34,8 +35,7 @@ Tests = Mapping[str, Sequence[Test]]
 """Tests by name; a name may stand in protocols that do not know each other."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Looked:
+class _Looked(Struct, frozen=True):
     """One limit under examination: where it stands, and the tests it belongs to."""
 
     file: str

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from msgspec import Struct
 
 Path = tuple[str | int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BookFault:
+class BookFault(Struct, frozen=True):
     """One thing wrong in a file of limits or protocols.
 
     file    path of the file, as it was handed in

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from typing import Any
 
 import yaml
+from msgspec import Struct
 from yaml.nodes import MappingNode, Node, SequenceNode
 
 from asfound.limits import kept
@@ -41,8 +41,7 @@ def _plain(node: Node | None) -> Any:
     return [_plain(one) for one in node.value] if isinstance(node, SequenceNode) else getattr(node, "value", None)
 
 
-@dataclass(frozen=True)
-class Packaged:
+class Packaged(Struct, frozen=True):
     """What comes with the program. Paths begin with `asfound/limits/`, wherever the program is installed.
 
     files      (path, bytes), sorted by path, as they are

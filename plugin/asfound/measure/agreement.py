@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from asfound.measure.binomial import highest_chance
 from asfound.measure.chi_square import quantile
@@ -29,8 +30,7 @@ def en_agrees(en: float) -> bool:
     return abs(en) <= 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class PairAgreement:
+class PairAgreement(Struct, frozen=True):
     """Two ports of one function, compared.
 
     difference  second minus first, in the unit of the readings
@@ -74,8 +74,7 @@ def ports_agree(readings: Mapping[str, tuple[float, float | None]]) -> tuple[Pai
     return tuple(pairs)
 
 
-@dataclass(frozen=True, slots=True)
-class Repeatability:
+class Repeatability(Struct, frozen=True):
     """Repeats under the same conditions: n, mean, s, and the interval of the true s at the level."""
 
     n: int

@@ -11,11 +11,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from functools import lru_cache
 from statistics import NormalDist
+
+from msgspec import Struct
 
 from asfound.measure.student import quantile
 
@@ -49,8 +50,7 @@ _DIVISOR = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Component:
+class Component(Struct, frozen=True):
     """One source of doubt (JCGM 100:2008, 4.2 to 4.4).
 
     value         what was given: a standard deviation, a half-width, or an expanded uncertainty; not negative
@@ -93,8 +93,7 @@ class Component:
         return abs(self.sensitivity) * self.u
 
 
-@dataclass(frozen=True, slots=True)
-class Correlation:
+class Correlation(Struct, frozen=True):
     """Two components, by their place in the budget from 0, and the coefficient between them (-1 to 1)."""
 
     first: int
@@ -102,8 +101,7 @@ class Correlation:
     r: float
 
 
-@dataclass(frozen=True, slots=True)
-class Budget:
+class Budget(Struct, frozen=True):
     """Components combined by the law of propagation (JCGM 100:2008, 5.1.2 and 5.2.2)."""
 
     components: tuple[Component, ...]
@@ -280,8 +278,7 @@ def dof_of_reliability(relative: float) -> float:
 # ---------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class RangeDoubt:
+class RangeDoubt(Struct, frozen=True):
     """What is known of one instrument range; the reading alone is missing.
 
     percent, absolute, digits   the accuracy statement: of reading, in the unit, in counts of the last digit

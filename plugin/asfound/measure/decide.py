@@ -16,8 +16,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_EVEN, Context, Decimal
+
+from msgspec import Struct, structs
 
 from asfound.model.number import Value, ValueKind
 from asfound.model.outcome import DecisionRule, Outcome
@@ -30,8 +31,7 @@ _NO_DOUBT = "The doubt of the reading is not known, and the guard band cannot be
 _erfc = math.erfc
 
 
-@dataclass(frozen=True, slots=True)
-class Decision:
+class Decision(Struct, frozen=True):
     """One decision with every number it rests on; all in one unit.
 
     outcome, rule         the verdict and the rule that gave it
@@ -223,7 +223,7 @@ def decide_value(
         )
     if kind in (ValueKind.BELOW, ValueKind.ABOVE) and value.number is not None:
         at_bound = decide(value.number, U, k, lower=lower, upper=upper, rule=rule, r=r)
-        at_bound = replace(
+        at_bound = structs.replace(
             at_bound, strict_lower=strict_lower, strict_upper=strict_upper, chance=None, doubt_missing=U is None
         )
         return _decide_bound(at_bound, kind is ValueKind.BELOW)
@@ -232,7 +232,7 @@ def decide_value(
     )
     if lower is None and upper is None:
         return base
-    return replace(base, outcome=Outcome.NOT_ASSESSABLE, why=_why_not(value))
+    return structs.replace(base, outcome=Outcome.NOT_ASSESSABLE, why=_why_not(value))
 
 
 def _decide_bound(at: Decision, below: bool) -> Decision:
@@ -246,7 +246,7 @@ def _decide_bound(at: Decision, below: bool) -> Decision:
     other = "below" if below else "above"
     guarded = at.rule is DecisionRule.GUARD_BAND
     if guarded and guard is None:
-        return replace(
+        return structs.replace(
             at,
             outcome=Outcome.NOT_ASSESSABLE,
             side="",
@@ -258,20 +258,20 @@ def _decide_bound(at: Decision, below: bool) -> Decision:
     to_bad = None if bad is None else (_EXACT.subtract(bad, y) if below else _EXACT.subtract(y, bad))
     to_good = None if good is None else (_EXACT.subtract(good, y) if below else _EXACT.subtract(y, good))
     if to_bad is not None and to_bad >= width:
-        return replace(
+        return structs.replace(
             at,
             outcome=Outcome.FAIL,
             side="lower" if below else "upper",
             margin=-to_bad,
         )
     if bad is None and to_good is not None and to_good >= width:
-        return replace(
+        return structs.replace(
             at,
             outcome=Outcome.PASS,
             side="upper" if below else "lower",
             margin=to_good,
         )
-    return replace(
+    return structs.replace(
         at,
         outcome=Outcome.NOT_ASSESSABLE,
         side="",

@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from itertools import pairwise
+
+from msgspec import Struct
 
 _KEPT = Context(prec=34, rounding=ROUND_HALF_EVEN)
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """n readings: their mean, standard deviation s (n - 1), and correlation of each with the next.
 
     s is None for a single reading; lag1 is None where there is no spread at all.
@@ -44,8 +44,7 @@ def spread(values: Sequence[float]) -> Spread:
     return Spread(n, mean, s, lag1)
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A fitted straight line y = intercept + slope x (JCGM 100:2008, H.3).
 
     u_intercept, u_slope   standard uncertainties         covariance, r   between intercept and slope
@@ -115,8 +114,7 @@ def percent_deviation(y: Decimal, reference: Decimal) -> Decimal | None:
     return _KEPT.divide(_KEPT.multiply(Decimal(100), _KEPT.subtract(y, reference)), abs(reference))
 
 
-@dataclass(frozen=True, slots=True)
-class Linearity:
+class Linearity(Struct, frozen=True):
     """A line through the origin, reading = slope * setting, and how far readings stray from it.
 
     deviations  per reading, in per cent of the line's value there; None at setting 0
@@ -147,8 +145,7 @@ def linearity(settings: Sequence[float], readings: Sequence[float]) -> Linearity
     return Linearity(slope, deviations, -max(sizes)[1] if sizes else None)
 
 
-@dataclass(frozen=True, slots=True)
-class Reversal:
+class Reversal(Struct, frozen=True):
     """Two neighbouring settings where the lower one gives the higher reading.
 
     lower, higher  places of the two readings in the order given, from 0
@@ -188,8 +185,7 @@ def reversals(
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True)
-class Halving:
+class Halving(Struct, frozen=True):
     """A setting and its half, and how far the reading at the half lies from half the reading, in per cent of that."""
 
     full: int

@@ -9,9 +9,10 @@ as they were read; nothing is averaged, smoothed or put between.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from asfound.measure.show import show_number
 
@@ -28,8 +29,7 @@ KEPT = 4
 DESCENDS = "x descends; a series is reduced in the order in which it was taken"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reduced:
+class Reduced(Struct, frozen=True, eq=False):
     """A series with its extremes kept.
 
     x, y     arrays of one length, in the units and the order they were given in; samples of the series, none made up

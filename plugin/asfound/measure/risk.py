@@ -8,17 +8,17 @@ from __future__ import annotations
 
 import math
 import warnings
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from itertools import pairwise
+
+from msgspec import Struct
 
 from asfound.measure.decide import conformance, phi
 
 _EXACT = Context(prec=120, rounding=ROUND_HALF_EVEN)
 
 
-@dataclass(frozen=True, slots=True)
-class GlobalRisk:
+class GlobalRisk(Struct, frozen=True):
     """Shares of all items measured, each 0 to 1.
 
     conforming  within the tolerance

@@ -15,11 +15,12 @@ A gas volume's condition (BTPS, ATPD, STPD) is not a unit and is not treated as 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 from enum import StrEnum
 from fractions import Fraction
 from functools import cache, lru_cache
+
+from msgspec import Struct
 
 _WIDE = Context(prec=60, rounding=ROUND_HALF_EVEN)
 _KEPT = Context(prec=34, rounding=ROUND_HALF_EVEN)
@@ -65,8 +66,7 @@ class Quantity(StrEnum):
     COUNT = "count"
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """One unit.
 
     symbol    as typed on a keyboard, the name used in files

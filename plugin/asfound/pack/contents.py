@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound import intake
 from asfound.model.dossier import Dossier, dossier_json
@@ -34,8 +36,7 @@ OPINION_FILES = ("conclusion.yml", "explanations.yml", "findings.yml")
 _MEDIA = {".json": "application/json", ".yml": "application/yaml", ".csv": "text/csv", ".html": "text/html"}
 
 
-@dataclass(frozen=True)
-class Packing:
+class Packing(Struct, frozen=True):
     """What a pack is made of.
 
     root      the root of the repository, or of the state of it that is packed

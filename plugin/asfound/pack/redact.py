@@ -10,10 +10,11 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, is_dataclass, replace
+from dataclasses import is_dataclass, replace
 from enum import Enum
 from typing import Any
 
+from msgspec import Struct
 from pydantic import BaseModel, TypeAdapter
 
 from asfound.model.base import Moment, NotKnown
@@ -30,8 +31,7 @@ STORE = "store"
 FILE = "file, digest or identity"
 
 
-@dataclass(frozen=True)
-class Redacted:
+class Redacted(Struct, frozen=True):
     """A redacted edition.
 
     data       what it shows, ready for JSON

@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from asfound.model.base import Moment
 from asfound.model.identifiers import identifiers
@@ -48,8 +49,7 @@ _DIGEST = re.compile(r"\b[0-9a-f]{32,128}\b", re.IGNORECASE)
 _ADDRESS = re.compile(r"\b(?:https?|ftp|file)://\S+|\bwww\.\S+", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
-class Labels:
+class Labels(Struct, frozen=True):
     """Originals and the labels they stand under: kind and original → `serial 2`."""
 
     of: dict[tuple[str, str], str] = field(default_factory=dict)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.dossier import Core
 from asfound.pack import alone
@@ -25,8 +26,7 @@ UNCHECKED = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A picture somebody looked at and chose: a re-encoded derivative, without metadata."""
 
     data: bytes

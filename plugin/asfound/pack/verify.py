@@ -11,9 +11,10 @@ import os
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
+
+from msgspec import Struct
 
 from asfound.model.dossier import Dossier, read_dossier
 from asfound.model.edition import DOSSIER_FILE, EDITION_FILE, PRESERVATION, EditionRecord, EditionTag, read_edition
@@ -31,8 +32,7 @@ Tags = Callable[[str, int, dict[str, bytes]], tuple[EditionTag, ...] | None]
 """Case, number and files of an edition → the tags that speak of it; None where nobody can be asked."""
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What is to be done beyond the pack itself.
 
     recompute  computes a dossier again; None where that was not asked for
@@ -45,8 +45,7 @@ class Asked:
     tags: Tags | None = None
 
 
-@dataclass(frozen=True)
-class Verified:
+class Verified(Struct, frozen=True):
     """What was found, step by step."""
 
     steps: tuple[Step, ...]

@@ -14,9 +14,10 @@ import stat
 import zlib
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
+
+from msgspec import Struct
 
 from asfound.pack import alone
 from asfound.pack.alone import CENTRAL, DAY, END, HASHES, LOCAL, MODE, SUMS, as_bytes, local_header
@@ -46,8 +47,7 @@ class Unpackable(Exception):
         self.reasons = reasons
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A file of payload.
 
     name       path below the top folder, beginning with `data/`
@@ -68,8 +68,7 @@ class Part:
         return len(self.data) if isinstance(self.data, bytes) else os.lstat(self.data).st_size
 
 
-@dataclass(frozen=True)
-class Contents:
+class Contents(Struct, frozen=True):
     """A pack before it is written.
 
     info   case, edition and kind; the name of the top folder follows from them

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from jinja2 import Environment
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.across import FAILING, Touched, families, touched
 from asfound.measure import show_month
@@ -63,8 +63,7 @@ def _told(rows: Sequence[Touched]) -> str:
     return f"{capital(plural(len(rows), 'case'))}, {counted} of a limit rest on it; {falls}."
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One page of what rests on an instrument.
 
     span   which events its cases are of, `2026` or `March 2026`; empty for all

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound.compare import Issued
 from asfound.model.dossier import Dossier
@@ -39,8 +40,7 @@ ASSETS = "assets/asfound"
 """Where the shipped files are published, relative to the site."""
 
 
-@dataclass(frozen=True)
-class Register:
+class Register(Struct, frozen=True):
     """What belongs to the program and the organisation rather than to a case."""
 
     book: Book

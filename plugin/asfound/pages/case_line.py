@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.compare import Issued
 from asfound.measure import show_date
@@ -152,8 +152,7 @@ def lines_of(dossiers: Sequence[Dossier], editions: Mapping[str, Sequence[Issued
     return [CaseLine(one, editions.get(one.id, ()), options) for one in ordered]
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Struct, frozen=True):
     """A report that waits, and the cases in which the same one waits until the same day."""
 
     line: DutyLine

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
 from decimal import Decimal
+
+from msgspec import structs
 
 from asfound.figures.kinds import (
     Floor,
@@ -51,7 +52,9 @@ def _charts(texts: Texts, planned: str, test: Test) -> Iterator[Chart]:
         for chart in maker[test.chart](texts, name, sheet, plan, test, rows):
             # Whoever listens knows charts of one test apart by their titles alone.
             title = f"{chart.title}, {name}" if len(alike) > 1 else chart.title
-            yield replace(chart, title=title, note=" ".join([*_marks(chart), *([chart.note] if chart.note else [])]))
+            yield structs.replace(
+                chart, title=title, note=" ".join([*_marks(chart), *([chart.note] if chart.note else [])])
+            )
 
 
 def _marks(chart: Chart) -> Iterator[str]:
@@ -208,7 +211,7 @@ def _one_mode(
 
 def _as_percent(point: Point, stray: Decimal, doubt: float | None) -> Point:
     said = _sign(point.bound) + show_percent(stray, signed=True)
-    return replace(
+    return structs.replace(
         point, text=said, doubt=doubt, doubt_text="" if doubt is None else show_percent(doubt),
     )  # fmt: skip
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from jinja2 import Environment
+from msgspec import Struct
 
 from asfound.compare import Issued
 from asfound.model.dossier import Dossier
@@ -33,16 +33,14 @@ VALUES = 12
 """Values of a facet named on the docket; where there are more, its own page has them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Unread:
+class Unread(Struct, frozen=True):
     """A case whose case.yml could not be read, or the organisation's own files: only problems are known."""
 
     folder: str
     problems: tuple[Problem, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A list of cases on the docket: `shown` of `cases`; `more` is where the others are."""
 
     anchor: str

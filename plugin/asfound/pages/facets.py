@@ -7,10 +7,10 @@ when later cases come in.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from jinja2 import Environment, Template
+from msgspec import Struct
 
 from asfound.measure import show_month
 from asfound.model.duties import DutyLine
@@ -29,8 +29,7 @@ Value = tuple[str, str]
 """The last part of an address, and the words for it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Facet:
+class Facet(Struct, frozen=True):
     """One way to find cases. `values` gives the values of a case; `order` those that come first."""
 
     name: str
@@ -40,8 +39,7 @@ class Facet:
     descending: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """The cases that share a value of a facet, the newest event first."""
 
     facet: Facet

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import types
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from jinja2 import Environment
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.model import base
 from asfound.model.base import Amount, Day, Duration, Moment, Number, Record
@@ -36,8 +36,7 @@ _NAMED: list[tuple[Any, str]] = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class FieldLine:
+class FieldLine(Struct, frozen=True):
     """A field of a record."""
 
     name: str
@@ -46,8 +45,7 @@ class FieldLine:
     meaning: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecordBlock:
+class RecordBlock(Struct, frozen=True):
     """A record with its fields."""
 
     anchor: str
@@ -56,8 +54,7 @@ class RecordBlock:
     lines: tuple[FieldLine, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FileBlock:
+class FileBlock(Struct, frozen=True):
     """A file, and how its records are keyed."""
 
     name: str
@@ -65,8 +62,7 @@ class FileBlock:
     record: RecordBlock
 
 
-@dataclass(frozen=True, slots=True)
-class Parquet:
+class Parquet(Struct, frozen=True):
     """A table that `asfound table` writes: its file, what it is, and its columns as name, kind and meaning."""
 
     name: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct, structs
 
 from asfound.account.lines import STORE, arrives, sealed
 from asfound.figures.order_spec import Act, Cleared, Deed, Order
@@ -31,8 +32,7 @@ _MOST = 22
 """Acts in one drawing; more are drawn in several, so that each stands on one sheet of paper with its caption."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Done:
+class _Done(Struct, frozen=True):
     """An act with the moment it began and the ids of its things."""
 
     at: Moment
@@ -113,7 +113,7 @@ def _act(one: _Done, at: dict[str, int], broken: str) -> Act:
     # A gate without items stands for the case as a whole and for every thing of it.
     if one.act.cleared and not one.items:
         items = tuple(at.values())
-    return replace(one.act, day=day, clock=clock, words=words, items=items, fitted=fitted, broken=broken)
+    return structs.replace(one.act, day=day, clock=clock, words=words, items=items, fitted=fitted, broken=broken)
 
 
 def _when(moment: Moment) -> tuple[str, str]:

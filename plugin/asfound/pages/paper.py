@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from markupsafe import Markup, escape
+from msgspec import Struct
 
 from asfound.compare import Issued
 from asfound.figures import PAPER, Chart, still
@@ -24,8 +25,7 @@ TYPE = replace(PAPER, font="'Source Sans 3'")
 """Colours and type for charts. A typesetter takes the name of one font, and no list of them."""
 
 
-@dataclass(frozen=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """The record, and what stands around it on paper.
 
     standing  `Draft, never issued`, `Edition 2, not reviewed`

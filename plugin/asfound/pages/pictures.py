@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.figures.photo import Derivative, Unshown, derivative
 from asfound.model.dossier import Dossier
@@ -19,8 +20,7 @@ Derive = Callable[[bytes, int], Derivative | Unshown]
 """The bytes of an original, and the longest side in pixels → what is shown of it, or why nothing is."""
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A picture ready to be shown. `src` is an address from the page at hand, or a data address."""
 
     src: str
@@ -28,8 +28,7 @@ class Picture:
     height: int
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(Struct, frozen=True):
     """A derivative and the place it is published at, relative to the site."""
 
     uri: str

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
+
+from msgspec import Struct, structs
 
 from asfound.figures.curve_spec import Bar, Curve, Dot, Entry, Level, Places, Region, Role, Shown
 from asfound.figures.spec import Axis, Chart, ChartKind, Scale
@@ -46,7 +48,7 @@ def chart_of(plot: Plot, ident: str, *, series: str = "", buckets: int = BUCKETS
         notes.append(f"Not drawn, since they are no finite numbers: {show_number(Decimal(left_out))} places.")
     x, y = (_axis(plot, plot.x, "x", notes), _axis(plot, plot.y, "y", notes))
     if plot.bars:
-        x, y = replace(x, scale=Scale.LINEAR, from_zero=True), _rows(plot)
+        x, y = structs.replace(x, scale=Scale.LINEAR, from_zero=True), _rows(plot)
     text = _Text(x.unit, y.unit)
     shown = Shown(
         tuple(_curve(one, text, buckets, notes, series) for one in plot.curves),
@@ -94,8 +96,7 @@ def _rows(plot: Plot) -> Axis:
     return Axis(plot.y.label, scale=Scale.CATEGORY, categories=tuple(dict.fromkeys(bar.row for bar in plot.bars)))
 
 
-@dataclass(frozen=True, slots=True)
-class _Text:
+class _Text(Struct, frozen=True):
     """Numbers of both axes as text; the units are those that the axes print."""
 
     x: str

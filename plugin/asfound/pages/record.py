@@ -7,15 +7,13 @@ at the end everything considered, what became of the things, and who signs.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.pages.view import CaseView
 
 
-@dataclass(frozen=True, slots=True)
-class RecordPart:
+class RecordPart(Struct, frozen=True):
     """A numbered part of the record.
 
     anchor     its id on the page

@@ -6,9 +6,9 @@ One file without script and without network. What is not on record is left as a 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from markupsafe import Markup, escape
+from msgspec import Struct
 
 from asfound.account import accounts
 from asfound.model.base import NotKnown
@@ -44,8 +44,7 @@ class NoCodesError(Exception):
     """The library that draws the codes is not installed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tag:
+class Tag(Struct, frozen=True):
     """What stands on one tag. An empty text is a line to write on.
 
     code  what the printed code holds: `asfound:<case>#<item>`

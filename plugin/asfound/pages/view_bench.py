@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.measure import show_chance, show_condition, show_typed, show_value, unit, with_unit
 from asfound.model.base import told
@@ -35,8 +35,7 @@ TONES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class GridCell:
+class GridCell(Struct, frozen=True):
     """A cell of a coverage grid, in words."""
 
     text: str
@@ -44,16 +43,14 @@ class GridCell:
     used: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """A coverage grid: the last axis runs across, the others down."""
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, tuple[GridCell, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class VerdictWords:
+class VerdictWords(Struct, frozen=True):
     """Verdicts of one outcome on one reading, in words."""
 
     word: str
@@ -63,8 +60,7 @@ class VerdictWords:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class RowWords:
+class RowWords(Struct, frozen=True):
     """A reading in words."""
 
     ref: str
@@ -75,8 +71,7 @@ class RowWords:
     void: str
 
 
-@dataclass(frozen=True, slots=True)
-class SheetBlock:
+class SheetBlock(Struct, frozen=True):
     """A sheet, ready to be shown."""
 
     ref: str
@@ -90,8 +85,7 @@ class SheetBlock:
     """Whether any row has a chance to print; a column of empty cells is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class TestBlock:
+class TestBlock(Struct, frozen=True):
     """A planned test, ready to be shown."""
 
     name: str

@@ -7,11 +7,12 @@ all the page says so, and which command tells the rest.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TypeVar
 
 from markupsafe import Markup, escape
+from msgspec import Struct
 
 from asfound.compare.words import FILES
 from asfound.measure.show import show_time
@@ -43,8 +44,7 @@ _PRIVATE = ("D-", "duties.yml")
 """Duties to report are the facility's own and stand on no page of a case."""
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """One change: in which commit, what was done, and the fields from old to new; of a move, where it stood before."""
 
     commit: Commit | None
@@ -55,8 +55,7 @@ class Told:
     before: str
 
 
-@dataclass(frozen=True, slots=True)
-class Below:
+class Below(Struct, frozen=True):
     """A change of something a record rests on: the way to it, and the fields; with their values where it is a reading,
     else by name, since the record has a section of its own on the page."""
 
@@ -70,8 +69,7 @@ class Below:
 _Line = TypeVar("_Line", Told, Below)
 
 
-@dataclass(frozen=True, slots=True)
-class Alike:
+class Alike(Struct, frozen=True):
     """What one commit did to several records below: each with the way to it and the fields that changed, as far as
     their values are not told here. `fields` has old and new values."""
 
@@ -81,8 +79,7 @@ class Alike:
     fields: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """What happened to one record. `more` says how much is not told here; empty where all of it is."""
 
     ref: str
@@ -93,8 +90,7 @@ class Section:
     more: str
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """The records of one page of the case.
 
     sections  those that changed after they entered, and those whose ground did

@@ -6,11 +6,11 @@ It belongs to the working site and goes into no record, edition or page that sta
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.measure import show_date, show_time
 from asfound.model.duties import DayCounted, Duties, DutyLine, Sending, Standing
@@ -20,8 +20,7 @@ from asfound.pages.texts import capital, listed, plural, status_words, when
 from asfound.problems import Problem
 
 
-@dataclass(frozen=True, slots=True)
-class CountedRow:
+class CountedRow(Struct, frozen=True):
     """A day of a count as the table shows it."""
 
     day: str

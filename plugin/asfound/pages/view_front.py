@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import cached_property
 
 from markupsafe import Markup, escape
+from msgspec import structs
 
 from asfound.figures import Chart, figure, still
 from asfound.figures.palette import SITE
@@ -233,7 +233,7 @@ class FrontPart(SignaturesPart, DutiesPart):
             for chart in charts_of(self.texts, name, test):
                 if chart.marks:
                     # An id of its own: on the whole record the same chart follows among the measurements.
-                    return self.draw(replace(chart, id=f"first-{chart.id}"))
+                    return self.draw(structs.replace(chart, id=f"first-{chart.id}"))
         return Markup("")
 
     def _test(self, name: str) -> Test | None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup, escape
+from msgspec import Struct
 
 from asfound.account import Considered, Matter, considered
 from asfound.measure import show_date, show_digest
@@ -21,8 +21,7 @@ from asfound.pages.view_signatures import SignaturesPart
 _SHOWN = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Signatory:
+class Signatory(Struct, frozen=True):
     """Somebody whose word the report is, and what stands behind it."""
 
     part: str
@@ -32,8 +31,7 @@ class Signatory:
     signed: Markup
 
 
-@dataclass(frozen=True, slots=True)
-class Fate:
+class Fate(Struct, frozen=True):
     """Where a thing is, how long it stays, and what became of it."""
 
     ref: str

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup, escape
+from msgspec import Struct
 
 from asfound.measure import show_date
 from asfound.model.approval import ROLES, Approval
@@ -15,8 +15,7 @@ from asfound.pages.texts import capital
 _SHOWN = 12
 
 
-@dataclass(frozen=True, slots=True)
-class SignatureRow:
+class SignatureRow(Struct, frozen=True):
     """An approval as a table shows it.
 
     tone    how the state is marked; empty where nothing is against it

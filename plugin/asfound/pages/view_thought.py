@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.account import How, Order, Taken, Thought, Turn, order_of_thought
 from asfound.model.past import Past
@@ -27,8 +27,7 @@ MARKS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ThoughtRow:
+class ThoughtRow(Struct, frozen=True):
     """A step of the order of thought.
 
     tone  how the showing is marked: a gap where it is not provable, out where it is contradicted

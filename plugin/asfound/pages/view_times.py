@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.measure import show_seconds
 from asfound.model.ids import sort_key
@@ -23,8 +23,7 @@ _HOURS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class ClockLine:
+class ClockLine(Struct, frozen=True):
     """A clock between two settings, in words."""
 
     ref: str

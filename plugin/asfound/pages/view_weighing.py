@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup, escape
+from msgspec import Struct
 
 from asfound.model.ids import sort_key
 from asfound.model.reasoning import Status
@@ -28,8 +28,7 @@ _STAYS = (
 """What leaves an explanation open, and how the first page says so."""
 
 
-@dataclass(frozen=True, slots=True)
-class GridRow:
+class GridRow(Struct, frozen=True):
     """One piece of evidence and what it says of each explanation, in words."""
 
     ref: str
@@ -37,8 +36,7 @@ class GridRow:
     against: int
 
 
-@dataclass(frozen=True, slots=True)
-class CeilingWords:
+class CeilingWords(Struct, frozen=True):
     """Why a part of the conclusion is no stronger. `weakest` is empty where nothing holds it down."""
 
     part: str

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.account import ReportPart, report_parts
 from asfound.model.base import Moment, told
@@ -24,8 +24,7 @@ RULE_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(Struct, frozen=True):
     """A line in the order of work."""
 
     at: Moment

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.figures.spec import Chart
 from asfound.measure import show_number
@@ -22,8 +23,7 @@ SENTENCES = 3
 """So many answers of a calculation are said as sentences; a single one more is, too."""
 
 
-@dataclass(frozen=True, slots=True)
-class WorkedBlock:
+class WorkedBlock(Struct, frozen=True):
     """One calculation, ready to be printed.
 
     fed       input, figure, where it comes from

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct, structs
 
 from asfound.physics.energy import positive
 from asfound.physics.heat import SKIN, Material
@@ -25,8 +26,7 @@ if TYPE_CHECKING:
     Column = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Blood:
+class Blood(Struct, frozen=True):
     """Perfusion in 1/s (volume of blood in a volume of tissue), density, specific heat, temperature in degC.
 
     Skin: 0.0005 to 0.002 1/s (from memory). One mL in 100 g and a minute is about 1.67e-4 1/s.
@@ -38,8 +38,7 @@ class Blood:
     temperature: float = 37.0
 
 
-@dataclass(frozen=True, slots=True)
-class Surface:
+class Surface(Struct, frozen=True):
     """What is done to the surface: held at `temperature` degC, or heated by `flux` W/m2, or by a film of `film` W/(m2
     K) from surroundings at `temperature`. Exactly one kind: a film with its temperature, a flux, or a temperature
     alone."""
@@ -49,8 +48,7 @@ class Surface:
     film: float | None = None
 
 
-@dataclass(frozen=True, eq=False)
-class Run:
+class Run(Struct, frozen=True, eq=False, dict=True):
     """Temperatures in degC: `at[n][m]` at depth m and time n. Depths in m from the surface, times in s.
 
     `states` are the same numbers as an array, which nothing writes to.
@@ -149,7 +147,7 @@ def bioheats(
         moments = [when for when, _ in course]
         if surface.temperature is None or any(not b > a for a, b in pairwise(moments)):
             raise ValueError("a course is one of the surface's temperature, with times that ascend")
-        surface = replace(surface, temperature=course[0][1])
+        surface = structs.replace(surface, temperature=course[0][1])
     x = tuple(nodes) if nodes is not None else grid(max(0.01, 6.0 * math.sqrt(of.diffusivity * seconds)))
     return _solved(surface, seconds, tuple(bloods), start, source, steps, x, of, tuple(course))
 
@@ -219,8 +217,7 @@ def _driven(
     return [(one, two, given[0]) for one, two in zip(begin, end, strict=True)]
 
 
-@dataclass(frozen=True)
-class _Flows:
+class _Flows(Struct, frozen=True):
     """The equations of several flows of blood: a row each of `loss`, `gain` and `blood`, what they share in one."""
 
     capacity: Column

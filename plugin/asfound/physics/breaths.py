@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from asfound.physics.ascending import must_ascend
 
@@ -20,8 +21,7 @@ START = 0.1
 below half of that again: small swings of a sensor at rest are no breaths."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Breaths:
+class Breaths(Struct, frozen=True, eq=False):
     """Whole breaths, one value a breath: from the beginning of one to the beginning of the next.
 
     starts       s           volumes    mL, the flow into the circuit summed up; in the gas condition of the flow

@@ -11,9 +11,10 @@ import math
 import pkgutil
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
+
+from msgspec import Struct, structs
 
 from asfound.measure.show import with_unit
 from asfound.measure.units import unit
@@ -26,8 +27,7 @@ WIDENED = "The doubt of what went in is in both ends."
 """What is said of a range that was widened."""
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(Struct, frozen=True):
     """One figure or word a calculation needs.
 
     unit     symbol it is computed in; what is typed is converted. Empty for a pure number or a word
@@ -42,8 +42,7 @@ class Input:
     choices: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column of a file of values."""
 
     name: str
@@ -51,8 +50,7 @@ class Column:
     what: str
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One result.
 
     low, high  the range over models or percentiles, where there are several
@@ -82,8 +80,7 @@ Draw = Callable[[Mapping[str, Any], Rows, Sequence[Answer]], Sequence[Plot]]
 Finish = Callable[[Mapping[str, Any], Sequence[Answer]], Sequence[Answer]]
 
 
-@dataclass(frozen=True, slots=True)
-class Calculation:
+class Calculation(Struct, frozen=True):
     """A calculation: what it needs, how it computes, what it assumes, and where it comes from.
 
     columns  of the file it reads; empty where it needs none
@@ -195,9 +192,9 @@ def evaluate(
                 outward[one.name] = math.hypot(before[0], least), math.hypot(before[1], most)
             if (one.value is not None or one.low is not None) and len(found) < 2 and (not found or found[0] != one):
                 said = _one_sided(of, name, [side for side in sides if one.name not in side.answers])
-                told[place] = replace(told[place], said=f"{told[place].said} {said}".strip())
+                told[place] = structs.replace(told[place], said=f"{told[place].said} {said}".strip())
     carried = [
-        replace(one, doubt=math.hypot(one.doubt or 0.0, math.sqrt(squares[one.name])))
+        structs.replace(one, doubt=math.hypot(one.doubt or 0.0, math.sqrt(squares[one.name])))
         if one.name in squares and one.value is not None
         else one
         for one in told
@@ -205,8 +202,7 @@ def evaluate(
     return tuple(finish(given, [_widened(one, *outward.get(one.name, (0.0, 0.0))) for one in carried]))
 
 
-@dataclass(frozen=True, slots=True)
-class _Side:
+class _Side(Struct, frozen=True):
     """What comes out with one input moved: the answers by name, or none and why."""
 
     at: float | None
@@ -252,7 +248,7 @@ def _widened(answer: Answer, down: float, up: float) -> Answer:
     # A quantity that cannot be negative may be moved below 0 by the sum of several doubts, and by none of them alone.
     low = answer.low - down if answer.low < 0.0 else max(0.0, answer.low - down)
     said = f"{answer.said} {WIDENED}".strip()
-    return replace(answer, low=low, high=answer.high + up, said=said)
+    return structs.replace(answer, low=low, high=answer.high + up, said=said)
 
 
 def _part(up: float, down: float) -> float:

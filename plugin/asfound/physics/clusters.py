@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 PAUSES = (10.0, 20.0, 30.0, 60.0, 120.0, 300.0)
 """Pauses in s that are tried beside the stated one. The choice is ours: from breathing space to minutes of cooling."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cluster:
+class Cluster(Struct, frozen=True):
     """Activations that follow one another with short pauses.
 
     first, last  places of the first and last activation, from 0      start, span  s: when, and from start to end

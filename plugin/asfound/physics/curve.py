@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Protocol
+
+from msgspec import Struct
 
 from asfound.physics.energy import positive
 from asfound.physics.probe import KELVIN
@@ -23,8 +24,7 @@ class Curve(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class SteinhartHart:
+class SteinhartHart(Struct, frozen=True):
     """A thermistor by three coefficients: 1/T = a + b ln R + c (ln R)^3, T in K, R in ohm.
 
     Steinhart and Hart, Deep-Sea Research 1968;15:497-503 (from memory). It follows a real thermistor over tens of
@@ -100,8 +100,7 @@ def held_by_control(curve: Curve, setting: float, series: float) -> float:
     return curve.degrees(left)
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+class Cause(Struct, frozen=True):
     """One way in which a display may go wrong, fitted to errors at several temperatures.
 
     amount   K for an offset, ohm in series, siemens across the bead: the value that fits best (least squares)
@@ -112,8 +111,7 @@ class Cause:
     worst: float
 
 
-@dataclass(frozen=True, slots=True)
-class Causes:
+class Causes(Struct, frozen=True):
     """The same errors, laid to three causes of one value each. Which fits is seen by `worst`."""
 
     offset: Cause

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from asfound.physics.ascending import must_ascend
 
@@ -21,8 +22,7 @@ ONSET = 44.0
 """degC below which damage integrals are not run."""
 
 
-@dataclass(frozen=True, slots=True)
-class Branch:
+class Branch(Struct, frozen=True):
     """A temperature range in degC (from, not including; to, including), ln of A in 1/s, and E/R in K."""
 
     above: float
@@ -31,8 +31,7 @@ class Branch:
     e_over_r: float
 
 
-@dataclass(frozen=True, slots=True)
-class Coefficients:
+class Coefficients(Struct, frozen=True):
     """One published set for the damage integral, with where its temperature applies."""
 
     name: str

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.measure.fits import line
 from asfound.physics.energy import positive
@@ -92,8 +93,7 @@ def half_wavelength(frequency: float, permittivity: float) -> float:
     return LIGHT / (2.0 * frequency * math.sqrt(permittivity))
 
 
-@dataclass(frozen=True, slots=True)
-class Squared:
+class Squared(Struct, frozen=True):
     """A rise against the square of a current.
 
     per_square  K/A2, least squares through zero        power, power_u  slope of log rise over log current, and its

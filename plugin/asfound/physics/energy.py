@@ -9,8 +9,9 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from asfound.physics.ascending import must_ascend
 from asfound.physics.sampled import CHUNK, Sampled, held, stretches
@@ -39,8 +40,7 @@ def positive(**given: float) -> None:
 # --- closed forms
 
 
-@dataclass(frozen=True, slots=True)
-class Discharge:
+class Discharge(Struct, frozen=True):
     """A capacitor discharged through a coil and resistances into a load.
 
     stored, delivered   J      peak_time   s      peak_current   A      peak_voltage   V across the load
@@ -122,8 +122,7 @@ def half_sine(peak_current: float, load: float, duration: float) -> float:
 # --- what was sampled
 
 
-@dataclass(frozen=True, slots=True)
-class Phase:
+class Phase(Struct, frozen=True):
     """One phase of a pulse: from the first to the last sample above the edge, of one sign.
 
     start, duration   s      first, last   V at its two ends      tilt   (|first| - |last|) / |first|, from 0 to 1
@@ -140,8 +139,7 @@ class Phase:
         return (abs(self.first) - abs(self.last)) / abs(self.first)
 
 
-@dataclass(frozen=True, slots=True)
-class Pulse:
+class Pulse(Struct, frozen=True):
     """A sampled pulse.
 
     energy        J into the load, trapezium rule over all samples

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from asfound.physics import dose
 from asfound.physics.ascending import must_ascend
@@ -36,8 +37,7 @@ class Place(StrEnum):
     BASAL = "basal layer"
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """One published measure.
 
     low, high  degC between which it was published; below it says nothing and uses nothing up, above it is refused
@@ -254,8 +254,7 @@ def used_range(
     return min(one[0] for one in ends), max(one[1] for one in ends)
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(Struct, frozen=True):
     """What a trace of temperature shows by itself: s, degC; `settled` is the mean of its last tenth of the time."""
 
     duration: float

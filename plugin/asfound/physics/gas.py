@@ -7,8 +7,9 @@ temperature and pressure, dry; ATPS: the same, saturated; STPD: 0 degC, 101.325 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from asfound.physics.energy import positive
 
@@ -27,8 +28,7 @@ class GasCondition(StrEnum):
     STPD = "STPD"
 
 
-@dataclass(frozen=True, slots=True)
-class Ambient:
+class Ambient(Struct, frozen=True):
     """Where the gas is: degC and mmHg; `humidity` is what stands in gas that is stated as dry, 0 to 1 of saturation.
 
     A humidity below 0 is not refused, so that a doubt can be carried through from either side of it.
@@ -87,8 +87,7 @@ def leak(compliance_: float, first: float, last: float, seconds: float) -> float
     return compliance_ * (first - last) * 60.0 / seconds
 
 
-@dataclass(frozen=True, slots=True)
-class AlarmMargin:
+class AlarmMargin(Struct, frozen=True):
     """An alarm limit on low pressure beside the pressure that an open circuit still builds up, both in cmH2O.
 
     sounds   whether the pressure falls below the limit even at the top of its doubt

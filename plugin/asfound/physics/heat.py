@@ -7,13 +7,13 @@ blood flow: they are upper views of short exposures, and the checks of the numer
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.physics.energy import positive
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(Struct, frozen=True):
     """k in W/(m K), density in kg/m3, specific heat in J/(kg K)."""
 
     name: str
@@ -67,8 +67,7 @@ def flux_rise(flux: float, seconds: float, depth: float = 0.0, of: Material = SK
     return 2.0 * flux / of.conductivity * near
 
 
-@dataclass(frozen=True, slots=True)
-class Tissue:
+class Tissue(Struct, frozen=True):
     """Conductivity in S/m at 100 kHz, 400 kHz and 1 MHz, density in kg/m3, specific heat in J/(kg K)."""
 
     name: str

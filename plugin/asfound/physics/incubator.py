@@ -6,8 +6,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
+
+from msgspec import Struct
 
 from asfound.measure.budget import LEVEL_95_45, coverage_factor
 from asfound.measure.fits import line
@@ -16,8 +17,7 @@ from asfound.physics.energy import positive
 from asfound.physics.probe import door_answer
 
 
-@dataclass(frozen=True, slots=True)
-class Fall:
+class Fall(Struct, frozen=True):
     """How far a logged temperature falls at openings, against how far it falls by itself between them.
 
     at_doors  K, mean over the openings of the lowest value within the window less the value at the opening
@@ -70,8 +70,7 @@ def fall(values: Sequence[float], openings: Sequence[int], window: int) -> Fall:
     return Fall(found.fall, between, found.fall - between, doubt, len(free), found.chance)
 
 
-@dataclass(frozen=True, slots=True)
-class Lag:
+class Lag(Struct, frozen=True):
     """How a log goes along with another near the openings: at which delay it does so best, and how well.
 
     samples       by how many samples it comes later      correlation   from -1 to 1 at that delay
@@ -112,8 +111,7 @@ def _pearson(pairs: Sequence[tuple[float, float]]) -> float | None:
     return max(-1.0, min(1.0, math.fsum((x - mean_x) * (y - mean_y) for x, y in pairs) / math.sqrt(xx * yy)))
 
 
-@dataclass(frozen=True, slots=True)
-class Recovery:
+class Recovery(Struct, frozen=True):
     """How a sampled air temperature behaves after a disturbance, all in the units of its times and in degC or K.
 
     lowest     the lowest value from the disturbance on
@@ -156,8 +154,7 @@ def recovery(
     return Recovery(min(v for _, v in after), over, back, mean, max(abs(v - mean) for v in last))
 
 
-@dataclass(frozen=True, slots=True)
-class Duty:
+class Duty(Struct, frozen=True):
     """How much of its time or power a heater worked, in the unit of the log.
 
     mean over all; first and last third; lowest and highest mean over a window of the given length
@@ -199,8 +196,7 @@ def duty(times: Sequence[float], heater: Sequence[float], window: float) -> Duty
     return Duty(mean(start, end), mean(start, start + third), mean(end - third, end), min(means), max(means))
 
 
-@dataclass(frozen=True, slots=True)
-class WithHeight:
+class WithHeight(Struct, frozen=True):
     """How the rise at the mattress goes with the height of a heater: rise = k h^-n.
 
     n    the power: near 2 far from a small heater, below it near a long or wide one      u   its standard doubt

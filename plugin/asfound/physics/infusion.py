@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from asfound.measure import fits
 from asfound.measure.student import quantile
@@ -27,8 +28,7 @@ _WATER = 9.80665 * 1000.0
 _MMHG = 13595.1 * 9.80665 / 1000.0
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """Largest and smallest mean deviation, in per cent of the set rate, over windows of `minutes`; `count` of them."""
 
     minutes: int
@@ -37,8 +37,7 @@ class Window:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class Trumpet:
+class Trumpet(Struct, frozen=True):
     """Deviation of the mean flow, in per cent of the set rate, and that of each window."""
 
     mean: float
@@ -91,8 +90,7 @@ def head(height: float) -> float:
     return height / 100.0 * _WATER / _MMHG
 
 
-@dataclass(frozen=True, slots=True)
-class Siphon:
+class Siphon(Struct, frozen=True):
     """Flow by gravity against height: flow = `per_cm` x (height - `start`).
 
     per_cm   mL/h for each cm      start   cm at which flow begins; below 0 where something else drives it too
@@ -138,8 +136,7 @@ def siphon(heights: Sequence[float], flows: Sequence[float]) -> Siphon:
     return Siphon(slope, start, worst, fits.line(heights, flows) if n > 2 else None)
 
 
-@dataclass(frozen=True, slots=True)
-class Supposed:
+class Supposed(Struct, frozen=True):
     """What would have been given under one supposition: `volume` in mL, and its ratio to what was given.
 
     key   short name of the supposition
@@ -151,8 +148,7 @@ class Supposed:
     key: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Balance:
+class Balance(Struct, frozen=True):
     """A balance of volumes: `given` mL over `hours`, the rate that implies in mL/h, and what suppositions would
     give."""
 
@@ -161,8 +157,7 @@ class Balance:
     supposed: tuple[Supposed, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Fields:
+class Fields(Struct, frozen=True):
     """Numbers of other fields that might have been keyed where the rate belongs, or the other way round.
 
     dose     number of the dose in an hour that gives the set rate, in whatever unit the pump was set by

@@ -8,8 +8,9 @@ have any length.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from asfound.measure import fits
 from asfound.measure.student import quantile
@@ -24,8 +25,7 @@ EVEN = 0.02
 """How far one step of time may stray from the others, as a share of it, before the flows would be wrong by as much."""
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A run on a balance.
 
     times    min since the first reading, one for each reading
@@ -99,8 +99,7 @@ def run_of(
     return Run(t - t[0], ((m - m[0]) * scale + blank * hours) * per_gram, sample)
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """Mean flows in mL/h over every stretch of one length: the largest, the smallest, where each begins, how many."""
 
     highest: float
@@ -125,8 +124,7 @@ def stretches(run: Run, minutes: float) -> Stretch:
     return Stretch(float(means[top]), top * run.sample, float(means[low]), low * run.sample, int(means.size))
 
 
-@dataclass(frozen=True, slots=True)
-class StartUp:
+class StartUp(Struct, frozen=True):
     """How a run began.
 
     minutes  until the smoothed flow stays within the share to the end; None where it never does
@@ -158,8 +156,7 @@ def start_up(run: Run, rate: float, share: float = 10.0, smooth: float = 5.0) ->
     return StartUp(at, rate * at / 60.0 - float(run.volumes[first + length]))
 
 
-@dataclass(frozen=True, slots=True)
-class Blank:
+class Blank(Struct, frozen=True):
     """What leaves the vessel with no flow: `rate` g/h, its doubt (about 95 %), and the line it was read from."""
 
     rate: float
@@ -177,8 +174,7 @@ def blank_of(times: Sequence[float], masses: Sequence[float]) -> Blank:
     return Blank(-fit.slope, quantile(0.95, fit.dof) * fit.u_slope, fit)
 
 
-@dataclass(frozen=True, slots=True)
-class LogWindow:
+class LogWindow(Struct, frozen=True):
     """One window of a record: from, to (min), mL counted in it, and the rate in mL/h that implies."""
 
     start: float
@@ -206,8 +202,7 @@ def log_windows(times: Sequence[float], volumes: Sequence[float]) -> tuple[LogWi
     return tuple(made)
 
 
-@dataclass(frozen=True, slots=True)
-class Occlusion:
+class Occlusion(Struct, frozen=True):
     """A closed line and what it let go.
 
     bolus    mL that came at once      pumped   mL the drive moved until the alarm

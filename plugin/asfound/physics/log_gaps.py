@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,8 +16,7 @@ if TYPE_CHECKING:
     Places = NDArray[np.intp]
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(Struct, frozen=True):
     """A place between two entries: after which number, before which; when it begins, and how many seconds it lasts."""
 
     after: int
@@ -25,8 +25,7 @@ class Gap:
     seconds: float
 
 
-@dataclass(frozen=True, slots=True)
-class LogState:
+class LogState(Struct, frozen=True):
     """How whole a log is.
 
     rows       entries                       first, last  their times, s on the log's own clock

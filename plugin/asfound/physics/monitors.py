@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.measure.fits import spread
 
 
-@dataclass(frozen=True, slots=True)
-class Agreement:
+class Agreement(Struct, frozen=True):
     """Errors against a reference: bias (their mean), s (n - 1; None for one error), and their root mean square."""
 
     n: int

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.measure.budget import LEVEL_95_45, coverage_factor, truncate_dof, welch_satterthwaite
 from asfound.measure.fits import spread
@@ -74,8 +75,7 @@ def setting_doubt(points: Sequence[Point], step: float) -> float:
     return 0.5 * step / math.sqrt(12.0) * math.sqrt(across)
 
 
-@dataclass(frozen=True, slots=True)
-class Traced:
+class Traced(Struct, frozen=True):
     """An area by one or more outlines, in square centimetres.
 
     areas    of each outline, in the order drawn

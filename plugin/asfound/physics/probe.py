@@ -5,15 +5,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.physics.energy import positive
 
 KELVIN = 273.15
 
 
-@dataclass(frozen=True, slots=True)
-class Thermistor:
+class Thermistor(Struct, frozen=True):
     """A negative-coefficient thermistor by one point and its B value.
 
     resistance   ohm at `temperature` degC      b   K, from the maker's curve or from two points of an exemplar
@@ -49,8 +49,7 @@ def shift_by_series(thermistor: Thermistor, temperature: float, series: float) -
     return thermistor.degrees(thermistor.ohms(temperature) + series) - temperature
 
 
-@dataclass(frozen=True, slots=True)
-class DoorAnswer:
+class DoorAnswer(Struct, frozen=True):
     """How a logged temperature answered to door openings.
 
     fall     K, mean over the openings of the lowest value within the window after less the value at the opening

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     import numpy as np
@@ -48,8 +49,7 @@ class Sampled(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Held:
+class Held(Struct, frozen=True, eq=False):
     """A record that stands in two arrays of doubles; its stretches are seen, not copied."""
 
     times: Samples
@@ -65,8 +65,7 @@ class Held:
         return self.times[start:stop], self.volts[start:stop]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Columns:
+class Columns(Struct, frozen=True, eq=False):
     """Two columns of what is stored, by their names."""
 
     stored: Stored
@@ -83,8 +82,7 @@ class Columns:
         return self.stored.stretch(self.times, start, stop), self.stored.stretch(self.volts, start, stop)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Moved:
+class Moved(Struct, frozen=True, eq=False):
     """A record whose volts are multiplied by `factor`, and of which `level` (V) is then taken off."""
 
     of: Sampled

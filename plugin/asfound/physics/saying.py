@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.show import show_measured, show_number, with_unit
 from asfound.measure.units import OtherQuantityError, convert, convert_difference, nearest, unit
@@ -45,8 +46,7 @@ def rounded(value: float, digits: int = DIGITS) -> Decimal:
     return Decimal(f"{value:.{digits - 1}e}").normalize() if value else Decimal(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """A figure or word as the calculation takes it, in the unit of its input; or what is wrong with it."""
 
     value: float | str = 0.0

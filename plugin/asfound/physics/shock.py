@@ -9,8 +9,9 @@ from __future__ import annotations
 import bisect
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from asfound.physics.energy import positive
 
@@ -42,8 +43,7 @@ LEVELS: tuple[tuple[str, float, float, str], ...] = (
 """What people feel or suffer at mains frequency, r.m.s. through the body: name, from mA, to mA, source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Percentiles:
+class Percentiles(Struct, frozen=True):
     """A figure for 5, 50 and 95 % of people, in the order of the impedance they belong to."""
 
     p5: float
@@ -165,8 +165,7 @@ def isolated_touch(line_voltage: float, hazard: float, insulation: float, body: 
     return half / (insulation + half / hazard + body)
 
 
-@dataclass(frozen=True, slots=True)
-class Combination:
+class Combination(Struct, frozen=True):
     """One state of a device with one of a socket, and the current a body between case and earth would carry, in A."""
 
     device: str

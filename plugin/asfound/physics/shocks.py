@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from asfound.physics.ascending import must_ascend
 from asfound.physics.energy import EDGE, Pulse, positive, pulse
@@ -30,8 +31,7 @@ OFF = 0.005
 """Part of the peak by which a record may rest beside zero before it is reported."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rest:
+class Rest(Struct, frozen=True):
     """Where a record rests before its pulse.
 
     count   samples before the pulse      level   their mean, V      noise   their standard deviation, V
@@ -124,8 +124,7 @@ def gathered(
     return tuple(made)
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """Two pulses, one by each of two paths.
 
     first, second    as `energy.pulse` gives them
@@ -198,8 +197,7 @@ def truncated_at(
     return joules, tuple(tilts)
 
 
-@dataclass(frozen=True, slots=True)
-class Charge:
+class Charge(Struct, frozen=True):
     """Times of one charge, s of the record.
 
     key     first sample at which the key is down      ready   first sample at which the unit says it is ready
@@ -253,8 +251,7 @@ def _on(given: Sequence[float] | Samples, name: str) -> NDArray[np.bool_]:
     return values > 0.5 * (low + high)
 
 
-@dataclass(frozen=True, slots=True)
-class Synchronised:
+class Synchronised(Struct, frozen=True):
     """A shock and the beat it waited for.
 
     beat     s, peak of the last R wave before the pulse      shock   s, peak of the pulse

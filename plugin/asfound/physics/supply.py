@@ -8,23 +8,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from asfound.physics.energy import positive
 from asfound.physics.shock import BODY_MODEL
 
 
-@dataclass(frozen=True, slots=True)
-class DeviceState:
+class DeviceState(Struct, frozen=True):
     """A device: ohm from its live conductor to its case, and ohm of the earth conductor of its cord."""
 
     insulation: float
     cord: float
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """One state of a device in one socket, and what it brings.
 
     device, socket  their places among the states handed in; 0 is the sound one
@@ -98,8 +97,7 @@ def ranked(found: Sequence[Pair], current: Callable[[Pair], float]) -> tuple[Pai
     return tuple(order)
 
 
-@dataclass(frozen=True, slots=True)
-class BuildUp:
+class BuildUp(Struct, frozen=True):
     """Hazard current as devices are added: where each step starts and ends, in the unit of the steps."""
 
     steps: tuple[tuple[float, float], ...]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from asfound.measure.fits import Line, line
 
@@ -18,8 +19,7 @@ FAR = 3.5
 """Robust z beyond which a value is called far from its sisters (Iglewicz and Hoaglin 1993, from memory)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Trend:
+class Trend(Struct, frozen=True):
     """A line through values over time, and the last value against a line through those before it.
 
     slope, slope_doubt   unit of the values in a year; the doubt expanded, about 95 %, from the scatter about the line
@@ -73,8 +73,7 @@ def median(values: Sequence[float]) -> float:
     return ranked[n // 2] if n % 2 else math.fsum(ranked[n // 2 - 1 : n // 2 + 1]) / 2.0
 
 
-@dataclass(frozen=True, slots=True)
-class Sisters:
+class Sisters(Struct, frozen=True):
     """One value against others of its kind.
 
     middle, spread   median and scaled median absolute deviation of the others

@@ -9,15 +9,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.measure import fits
 from asfound.measure.budget import coverage_factor
 from asfound.physics.energy import positive
 
 
-@dataclass(frozen=True, slots=True)
-class TubeFit:
+class TubeFit(Struct, frozen=True):
     """Pressure before an open tube against steady flow: p = `linear` q + `quadratic` q², through the origin.
 
     linear     cmH2O for each L/min          quadratic  cmH2O for each (L/min)²
@@ -84,8 +84,7 @@ def tube_fit(flows: Sequence[float], pressures: Sequence[float]) -> TubeFit:
     return TubeFit(linear, quadratic, spread, math.sqrt(variance), n, max(abs(e) for e in rest))
 
 
-@dataclass(frozen=True, slots=True)
-class Decay:
+class Decay(Struct, frozen=True):
     """Leak in mL/min at one pressure, from the fall of pressure in a closed circuit, under two models.
 
     laminar   a leak in proportion to the pressure, as through a long narrow way: the pressure falls as an exponential

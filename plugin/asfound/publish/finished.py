@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import cache, partial
 from types import MappingProxyType
 
+from msgspec import Struct, field, structs
 from pydantic import TypeAdapter
 
 from asfound import bind, pages
@@ -25,8 +26,7 @@ from asfound.store import Store, key, program_digest
 PAGES, PICTURE = "pages", "picture"
 
 
-@dataclass(frozen=True)
-class Finished:
+class Finished(Struct, frozen=True):
     """What the site shows of one case."""
 
     pages: tuple[Page, ...]
@@ -34,8 +34,7 @@ class Finished:
     issued: Sequence[Issued]
 
 
-@dataclass
-class Kept:
+class Kept(Struct):
     """What a process that lives on remembers between two builds."""
 
     remembered: Remembered = field(default_factory=Remembered)
@@ -44,8 +43,7 @@ class Kept:
     documents: dict[str, bytes] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class Carried:
+class Carried(Struct, frozen=True):
     """What a process that assessed a case made of it beside: its pages as bytes, and its pictures."""
 
     pages: bytes
@@ -66,8 +64,7 @@ def write_beside(options: Options, store: Store | None, shared: Repository, foun
         return None
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """What writing the pages of one case takes; it can be done by another process."""
 
     folder: str
@@ -161,7 +158,7 @@ class Writer:
                 # Frozen dossiers are many times the size of what is made of them; they do not travel.
                 ready = self._keep(name, _whole(dossier, pictures, self._options(one), issued))
             if ready is None:
-                bare = tuple((ref, replace(made, data=b"")) for ref, made in pictures.items())
+                bare = tuple((ref, structs.replace(made, data=b"")) for ref, made in pictures.items())
                 sheets[one.folder] = Sheet(one.folder, pack_dossier(dossier), bare, self._options(one))
             prepared.append((one, name, ready, pictures, issued))
         written: dict[str, tuple[Page, ...]] = {}

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from dataclasses import dataclass
 from importlib.metadata import version
 from typing import Any
+
+from msgspec import Struct
 
 from asfound.pages import ASSETS, Options
 
@@ -25,8 +26,7 @@ class NoStamp(ValueError):
     """The file is none of ours, with the reason."""
 
 
-@dataclass(frozen=True)
-class Stamp:
+class Stamp(Struct, frozen=True):
     """What the file says.
 
     program  version that made the site

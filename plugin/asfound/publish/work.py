@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
+
+from msgspec import Struct, structs
 
 from asfound import assess, pages
 from asfound.assess import Assessment, Means
@@ -20,8 +21,7 @@ from asfound.publish.stamp import SITE, stamp_of
 from asfound.table import TABLES
 
 
-@dataclass(frozen=True)
-class Built:
+class Built(Struct, frozen=True):
     """A site, before MkDocs sees it.
 
     rejects is empty where nothing stands against publishing
@@ -59,7 +59,7 @@ def build(
     kept = kept or Kept()
     if not options.documents:
         # Which editions have a document is seen once all cases are read, and stands on their pages.
-        means = replace(means, beside=partial(write_beside, options, means.store), done={})
+        means = structs.replace(means, beside=partial(write_beside, options, means.store), done={})
     found = assess.assess_cases(root, assess.find_cases(root, cases), on, history, means)
     dossiers = [one.dossier for one in found if one.dossier is not None]
     unread = [Unread(one.folder, one.problems) for one in found if one.dossier is None]

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from asfound.model.facts import Facts
 from asfound.model.verdict import Outcome, Verdict
@@ -68,8 +69,7 @@ _OPPOSITE = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """A claim and the words that make it."""
 
     claim: Claim
@@ -110,8 +110,7 @@ def meant(claim: Claim, verdict: Verdict) -> Outcome:
     return Outcome(claim.value)
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Struct, frozen=True):
     """A claim beside a reading whose computed verdicts are others.
 
     `plain` is true where the text says pass or fail and the verdict is the conditional form of the same word.

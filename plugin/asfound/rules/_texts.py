@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from asfound.model.case import Path
 from asfound.model.facts import Facts
@@ -13,8 +14,7 @@ from asfound.model.prose import QUOTED, Node, read_prose
 from asfound.model.words import Passage
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """A text and where it stands.
 
     where     id of its record, or the name of a file of the case
@@ -30,8 +30,7 @@ class Said:
     rests_on: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(Struct, frozen=True):
     """Part of a sentence. `text` has its citations taken out; `refs` are those citations, in order."""
 
     text: str

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
+from msgspec import Struct
 from pydantic import BaseModel
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
@@ -27,8 +27,7 @@ BEFORE_CHANGE = frozenset({SheetMoment.SCENE, SheetMoment.RECEIVED})
 _ANSWERS_NOTHING = frozenset({ValueKind.BLANK, ValueKind.NOT_MEASURED, ValueKind.NOT_OBTAINABLE})
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+class Work(Struct, frozen=True):
     """A sheet with the protocol's test behind it and its readings that stand."""
 
     name: str

@@ -5,15 +5,15 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A catalogue entry and the function that asks it."""
 
     entry: Entry

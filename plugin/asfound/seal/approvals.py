@@ -17,8 +17,10 @@ import hashlib
 import os
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.model.approval import NAMESPACE, Approval, ApprovalFault, ApprovalStatement, read_statement
 from asfound.seal.signers import Signers
@@ -32,8 +34,7 @@ LONGEST = 32 * 1024 * 1024
 _NAME = re.compile(r"(examiner|reviewer)-(.+)-([1-9][0-9]{0,5})\.json")
 
 
-@dataclass(frozen=True, slots=True)
-class ApprovalFile:
+class ApprovalFile(Struct, frozen=True):
     """A statement and its signature as they lie in the case; None for what is not there.
 
     path  the statement's, below the case folder
@@ -161,8 +162,7 @@ def _sha256(data: bytes | None) -> str:
 # Writing
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """Where an approval came to lie."""
 
     statement: Path

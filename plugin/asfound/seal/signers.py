@@ -12,7 +12,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.approval import NAMESPACE, SIGNER_PATTERN
 from asfound.problems import Entry, Family, Level, Problem, Span
@@ -73,8 +74,7 @@ ENTRIES: tuple[Entry, ...] = (
 _BY_NAME = {entry.name: entry for entry in ENTRIES}
 
 
-@dataclass(frozen=True, slots=True)
-class Signer:
+class Signer(Struct, frozen=True):
     """A line that was taken.
 
     name     who: the principal
@@ -95,8 +95,7 @@ class Signer:
         return (self.after is None or self.after <= on) and (self.before is None or on <= self.before)
 
 
-@dataclass(frozen=True, slots=True)
-class Signers:
+class Signers(Struct, frozen=True):
     """Who may sign.
 
     kept      whether the file stands in the repository at all
@@ -149,8 +148,7 @@ class _Refused(Exception):
         self.rule, self.at, self.found, self.needed = rule, at, found, needed
 
 
-@dataclass(frozen=True, slots=True)
-class _Options:
+class _Options(Struct, frozen=True):
     namespaces: str | None
     at: int
     after: dt.date | None

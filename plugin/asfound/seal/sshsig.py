@@ -13,7 +13,8 @@ import base64
 import binascii
 import hashlib
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 MAGIC = b"SSHSIG"
 VERSION = 1
@@ -47,8 +48,7 @@ class Malformed(ValueError):
     """Bytes that are not what they should be. The text is a clause that says why."""
 
 
-@dataclass(frozen=True, slots=True)
-class PublicKey:
+class PublicKey(Struct, frozen=True):
     """A public key: its kind, and its blob as it stands in signatures."""
 
     kind: str
@@ -65,8 +65,7 @@ class PublicKey:
         return f"{self.kind} {base64.b64encode(self.blob).decode()}"
 
 
-@dataclass(frozen=True, slots=True)
-class Claim:
+class Claim(Struct, frozen=True):
     """What a signature claims.
 
     key        who: the public key that is said to have signed

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.number import Fault, ValueKind, read_decimal
@@ -21,8 +22,7 @@ FAR = Decimal(200)
 times; a bad fault is rarely a hundred (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """One question about one row: a sentence, and what it compares with, in words."""
 
     row: str

@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import threading
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from asfound import assess, desk, intake
 from asfound.assess import Repository
@@ -24,8 +26,7 @@ from asfound.verdicts.grid import grids
 _Stamp = tuple[tuple[str, int, int], ...]
 
 
-@dataclass(frozen=True)
-class Lying:
+class Lying(Struct, frozen=True, dict=True):
     """A case as it was read, whole: each request sees one state of it."""
 
     case: Case
@@ -49,8 +50,7 @@ class Lying:
         return grids(self.case, self.tests, int(self.facts.settings.repeats_wanted))
 
 
-@dataclass
-class Bench:
+class Bench(Struct):
     """One case that is written into.
 
     root      the repository

@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound import desk
 from asfound.desk import Refused, Wanted
@@ -21,8 +22,7 @@ _ENDINGS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What somebody says of a photograph.
 
     offset  of the camera's clock from UTC, for a camera that does not write its own

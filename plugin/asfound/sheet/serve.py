@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import ipaddress
 import socket
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 HOST = "127.0.0.1"
 PORT = 8377
@@ -17,8 +18,7 @@ class NoAddress(Exception):
     """The form cannot listen there; the message says why and what to do, in plain words."""
 
 
-@dataclass(frozen=True)
-class Listening:
+class Listening(Struct, frozen=True):
     """A socket that is bound, and the addresses under which a browser may ask for it.
 
     url        how to reach it, without a path

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound import checked
 from asfound.pages.page import Options
@@ -14,8 +15,7 @@ from asfound.problems import Level, Problem
 from asfound.sheet.bench import Bench
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """Verdicts by reading, and problems whose place is on the sheet, heaviest first."""
 
     rows: Mapping[str, RowWords]

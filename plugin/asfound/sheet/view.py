@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.units import Unit, unit
 from asfound.model.base import told
@@ -24,8 +25,7 @@ NEEDED = ("instrument", "function", "by", "from_")
 """What a sheet has to say before the first value is typed."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowView:
+class RowView(Struct, frozen=True):
     """One row of a sheet, written or still to be written.
 
     key       names it on the page: the row's own name, or `new:` and a digest of its conditions
@@ -58,8 +58,7 @@ class RowView:
         return f"{row}: {said}{again}{f', in {self.unit}' if self.unit else ''}"
 
 
-@dataclass(frozen=True)
-class SheetView:
+class SheetView(Struct, frozen=True):
     """A sheet, ready to be shown."""
 
     name: str
@@ -251,8 +250,7 @@ def _sizes(
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(Struct, frozen=True):
     """A line of the list of sheets."""
 
     name: str

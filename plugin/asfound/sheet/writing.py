@@ -10,7 +10,8 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound import desk
 from asfound.desk import Refused
@@ -38,8 +39,7 @@ class NotWritten(Exception):
         self.said, self.status, self.more = said, status, more
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """A value as somebody typed it.
 
     row       the row's name in the file, or its key on the page where it is in no file yet
@@ -56,8 +56,7 @@ class Typed:
     why: str = ""
 
 
-@dataclass
-class Writer:
+class Writer(Struct):
     """Writes into the sheets of one case. `step` is told each step on the disk; the tests kill a run there."""
 
     bench: Bench

@@ -10,16 +10,16 @@ import hashlib
 import os
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from asfound.model.files import EVIDENCE_BYTES, is_litter
 
 _CHUNK = 1 << 20
 
 
-@dataclass(frozen=True, slots=True)
-class TreeFile:
+class TreeFile(Struct, frozen=True):
     """A file, or a folder where `data` is None; `path` is below the folder taken, with `/`."""
 
     path: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 FORMAT = 1
 """Raised where a column is renamed, removed or means something else; a column more raises nothing."""
@@ -22,8 +23,7 @@ class Kind(StrEnum):
     PAIRS = "map of text to text"
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column."""
 
     name: str
@@ -31,8 +31,7 @@ class Column:
     meaning: str
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """One table; its rows stand in the order of the cases, then of their ids as they stand in the dossier."""
 
     name: str

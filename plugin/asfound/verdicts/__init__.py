@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.bench import Instrument
 from asfound.model.case import Case
@@ -20,8 +21,7 @@ from asfound.verdicts.results import derive
 __all__ = ["Computed", "compute"]
 
 
-@dataclass(frozen=True, slots=True)
-class Computed:
+class Computed(Struct, frozen=True):
     """Everything computed from the readings of a case."""
 
     verdicts: tuple[Verdict, ...] = ()

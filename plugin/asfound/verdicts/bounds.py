@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.units import Unit, unit
 from asfound.model.limits import Bound, Fixed, Greatest, LeakagePower, Limit, Percent, Sense, Sum
@@ -15,8 +16,7 @@ from asfound.verdicts.context import AFFIRMED, Setting, Unknown, amount_in, word
 HUNDRED = Decimal(100)
 
 
-@dataclass(frozen=True, slots=True)
-class Resolved:
+class Resolved(Struct, frozen=True):
     """Lower and upper bound in the verdict's unit, and how they came about, in words."""
 
     lower: Decimal | None
@@ -113,8 +113,7 @@ def _exempt(limit: Limit, setting: Setting, reading: Reading) -> None:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _At:
+class _At(Struct, frozen=True):
     setting: Setting
     reading: Reading
     test: str

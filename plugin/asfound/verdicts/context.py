@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.base import Amount
@@ -20,8 +21,7 @@ class Unknown(ValueError):
     """Something a limit asks for is not on record; the message says what, as a clause."""
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """All that is constant while one sheet is read. Rows add their own conditions."""
 
     name: str

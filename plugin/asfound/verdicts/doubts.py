@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.budget import (
     Budget,
@@ -28,8 +29,7 @@ from asfound.model.base import Amount
 from asfound.model.bench import Function, Instrument, Range
 
 
-@dataclass(frozen=True, slots=True)
-class RangeInUnit:
+class RangeInUnit(Struct, frozen=True):
     """One range of an instrument's function, in the unit of the verdict."""
 
     low: Decimal
@@ -37,8 +37,7 @@ class RangeInUnit:
     known: RangeDoubt
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """An expanded doubt, its coverage factor, and the budget it came from."""
 
     expanded: float

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
+
+from msgspec import Struct, field
 
 from asfound.measure.show import show_measured, show_number, with_unit
 from asfound.measure.units import Unit, convert, convert_difference, unit
@@ -16,8 +17,7 @@ from asfound.verdicts.elsewhere import doubt_elsewhere
 from asfound.verdicts.measured import Measured, SheetWork
 
 
-@dataclass(slots=True)
-class _Cluster:
+class _Cluster(Struct):
     """Sums over activations: I²t and t; by instrument, what its doubt moves I²t by."""
 
     factor: Decimal = Decimal(0)

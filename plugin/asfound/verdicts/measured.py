@@ -7,9 +7,10 @@ is the same for equal values is shared between them.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import NamedTuple
+
+from msgspec import Struct, field
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.bench import Instrument
@@ -42,8 +43,7 @@ class Measured(NamedTuple):
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetWork:
+class SheetWork(Struct, frozen=True):
     """A sheet, ready to be judged."""
 
     name: str
@@ -57,8 +57,7 @@ class SheetWork:
 _Parts = tuple[Decimal | None, float | None, float, tuple[str, ...], str]
 
 
-@dataclass(slots=True)
-class _Group:
+class _Group(Struct):
     """Readings under equal conditions; `s` and `dof` are the spread of a single one of them."""
 
     key: tuple[str, ...]

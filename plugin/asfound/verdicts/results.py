@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.agreement import en_agrees, en_number, ports_agree, repeatability
 from asfound.measure.fits import halvings, linearity, percent_deviation
@@ -25,8 +26,7 @@ from asfound.verdicts.trials import of_trials
 _BOUNDS = frozenset({ValueKind.BELOW, ValueKind.ABOVE})
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """A reading with the step it was taken at."""
 
     step: Decimal

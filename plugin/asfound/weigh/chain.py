@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from asfound.model.reasoning import ConfidenceLevel
 from asfound.model.weighing import Link
@@ -10,8 +10,7 @@ from asfound.model.weighing import Link
 _OPEN, _POSSIBLE, _PROBABLE = ConfidenceLevel.UNDETERMINED, ConfidenceLevel.POSSIBLE, ConfidenceLevel.PROBABLE
 
 
-@dataclass(frozen=True, slots=True)
-class LinkKind:
+class LinkKind(Struct, frozen=True):
     """A kind of link; among links that bear the same, the one that stands first in this file is called the weakest."""
 
     caps: ConfidenceLevel

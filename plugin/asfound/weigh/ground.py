@@ -8,9 +8,10 @@ itself. A picture of a bench belongs to the test it was taken at, and speaks no 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
+
+from msgspec import Struct
 
 from asfound.account import Account, Independence, accounts, broken_custody, independence
 from asfound.model.facts import Facts
@@ -39,8 +40,7 @@ class Kind(Enum):
     MODELLED = "modelled"
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """Part of what a finding rests on: the readings of one planned test, or one thing observed.
 
     test   name of the planned test; empty for an observation

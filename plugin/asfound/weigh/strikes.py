@@ -7,7 +7,9 @@ by being taken away.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from msgspec import Struct
 
 from asfound import verdicts
 from asfound.model.facts import Facts
@@ -23,8 +25,7 @@ from asfound.weigh.standings import standing
 _PARTS = ("mechanism", "reason")
 
 
-@dataclass(frozen=True)
-class Whole:
+class Whole(Struct, frozen=True):
     """A case weighed with all its records: what a strike is compared with."""
 
     ground: Ground

@@ -7,8 +7,9 @@ derived results with the records they rest on, so that prints, weighing and page
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from asfound.model.bench import Instrument
 from asfound.model.calculation import Calculated
@@ -23,8 +24,7 @@ from asfound.workings.taking import Bench
 __all__ = ["Workings", "answer_id", "work_out"]
 
 
-@dataclass(frozen=True, slots=True)
-class Workings:
+class Workings(Struct, frozen=True):
     """What was worked out, and its answers as derived results."""
 
     worked: tuple[Worked, ...] = ()

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct, field
 
 from asfound.measure.show import show_measured, show_number, show_typed, show_value, with_unit
 from asfound.measure.units import OtherQuantityError, Unit, convert, convert_difference, unit
@@ -25,8 +26,7 @@ from asfound.verdicts.elsewhere import doubt_elsewhere
 from asfound.verdicts.measured import Measured, SheetWork, prepare
 
 
-@dataclass
-class Bench:
+class Bench(Struct):
     """A case at hand, with each sheet prepared once."""
 
     case: Case
@@ -53,8 +53,7 @@ class Bench:
         return None if work is None or found is None else (found, work)
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """An input as it was taken; `fault` where it could not be."""
 
     value: float | str | None = None
@@ -64,8 +63,7 @@ class Taken:
     remark: WorkFault | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Figure:
+class _Figure(Struct, frozen=True):
     """A number in the unit it stands in."""
 
     value: Decimal
@@ -208,8 +206,7 @@ def _wanted(one: Input) -> str:
 Columns = dict[str, list[float]]
 
 
-@dataclass(frozen=True, slots=True)
-class TakenRows:
+class TakenRows(Struct, frozen=True):
     """Rows as they were taken: columns, doubts of those where every row has one, readings used; or what hindered."""
 
     columns: Columns = field(default_factory=dict)

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from junitparser import Failure, JUnitXml, Skipped
+from msgspec import structs
 
 from asfound.assess import catalogue
 from asfound.emit import as_gitlab, as_junit, as_sarif
@@ -110,7 +111,7 @@ def test_a_warning_fails_where_it_was_asked_to() -> None:
 
 
 def test_what_has_no_room_in_junit_is_counted_and_the_worst_are_there() -> None:
-    told = replace(many(40), problems=(WARN, *many(40).problems))
+    told = structs.replace(many(40), problems=(WARN, *many(40).problems))
     whole = junit([told])
     report = parsed(told, most=len(whole) // 3)
     shown = [one for suite in report for one in suite]

@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
+from msgspec import structs
 
 from asfound.figures import PAPER, draw, interactive, rows
 from asfound.figures.bands import swatch
@@ -78,7 +79,7 @@ def test_a_gate_that_several_things_passed_stands_in_the_table_once() -> None:
     chart = bands()
     gate = chart.events[0]
     names = [one.split()[0] for one in chart.y.categories]
-    every = rows(replace(chart, events=tuple(replace(gate, row=row) for row in range(len(names)))))
+    every = rows(structs.replace(chart, events=tuple(structs.replace(gate, row=row) for row in range(len(names)))))
     told = [row.cells for row in every.rows if row.cells[4] == gate.words]
     assert [(cells[0], cells[1], cells[8]) for cells in told] == [(" ".join(names), gate.text, gate.ref)]
     assert len(every.rows) == len(rows(chart).rows)
@@ -115,8 +116,8 @@ def test_the_live_copy_has_the_key_and_leaves_the_end_of_what_goes_on_open() -> 
 def test_two_stretches_of_one_thing_at_once_are_refused() -> None:
     one = Stretch(0, 0, 2, Look.HELD, "a", "0", "2")
     with pytest.raises(ValueError, match="overlap"):
-        custody_bands("c", "t", "r.", ("I-1",), (one, replace(one, start=1, end=3)), x=Axis("t"))
+        custody_bands("c", "t", "r.", ("I-1",), (one, structs.replace(one, start=1, end=3)), x=Axis("t"))
     with pytest.raises(ValueError, match="ends before"):
-        custody_bands("c", "t", "r.", ("I-1",), (replace(one, start=3),), x=Axis("t"))
+        custody_bands("c", "t", "r.", ("I-1",), (structs.replace(one, start=3),), x=Axis("t"))
     with pytest.raises(ValueError, match="not one of"):
-        custody_bands("c", "t", "r.", ("I-1",), (replace(one, row=1),), x=Axis("t"))
+        custody_bands("c", "t", "r.", ("I-1",), (structs.replace(one, row=1),), x=Axis("t"))

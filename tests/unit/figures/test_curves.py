@@ -13,6 +13,7 @@ from typing import Any
 
 import plotly.graph_objects as go
 import pytest
+from msgspec import structs
 from scipy.optimize import isotonic_regression
 
 from asfound.figures import PAPER, SITE, draw, figure, interactive, rows, to_json
@@ -164,7 +165,7 @@ def test_the_point_as_used_is_named_and_has_a_shape_of_its_own() -> None:
     assert live["data"][-1]["marker"]["symbol"] == ["diamond"]
     assert rows(made).rows[0].cells[0] == "as used" and rows(made).rows[0].ref == "R-spot-1"
     assert made.shown is not None
-    said = replace(made.shown.dots[0], text="as used at home")
+    said = structs.replace(made.shown.dots[0], text="as used at home")
     assert said.named == "as used at home"
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import html
 import json
 import re
-from dataclasses import replace
 
 import pytest
+from msgspec import structs
 
 from asfound.figures import figure, interactive, still
 from asfound.figures.packed import unpacked
@@ -60,5 +60,5 @@ def test_a_page_handed_over_has_nothing_that_runs() -> None:
 
 def test_hostile_words_stay_words() -> None:
     evil = "</template><img src=x onerror=alert(1)>"
-    page = figure(replace(output(), result=evil, note=evil, title=evil), link)
+    page = figure(structs.replace(output(), result=evil, note=evil, title=evil), link)
     assert "<img" not in page and page.count("</template>") == 1

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 
 import plotly.graph_objects as go
 import pytest
+from msgspec import structs
 
 from asfound.figures import check_traces, interactive, to_json
 from asfound.figures.palette import COLOURS, LIGHT
@@ -99,4 +99,4 @@ def test_a_logarithmic_y_axis_places_its_labels_in_decades() -> None:
     figure = interactive(chart)
     levels = [a["y"] for a in figure["layout"]["annotations"] if a["text"].endswith("fail")]
     assert levels == pytest.approx([0, 1, 2, 3], abs=0.01)
-    assert replace(chart) == chart
+    assert structs.replace(chart) == chart

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
+from msgspec import structs
 
 from asfound.figures import PAPER, draw, interactive, rows
 from asfound.figures.lettering import text_width
@@ -75,18 +76,18 @@ def test_the_table_tells_every_event_in_the_order_of_its_lane() -> None:
 
 
 def test_a_time_outside_its_own_interval_is_refused() -> None:
-    wrong = replace(lanes().sights[0], low=5.0, high=6.0)
+    wrong = structs.replace(lanes().sights[0], low=5.0, high=6.0)
     with pytest.raises(ValueError, match="outside its own interval"):
-        replace(lanes(), sights=(wrong,))
+        structs.replace(lanes(), sights=(wrong,))
 
 
 def test_names_that_have_no_room_in_one_line_stand_in_several_and_none_hides_another() -> None:
     few = lanes()
     crowd = tuple(
-        replace(few.sights[1], ref=f"T-{number}", x=x, low=x - 0.05, high=x + 0.05)
+        structs.replace(few.sights[1], ref=f"T-{number}", x=x, low=x - 0.05, high=x + 0.05)
         for number, x in enumerate((1.8 + 0.04 * at for at in range(14)), start=10)
     )
-    drawing = ET.fromstring(draw(replace(few, sights=crowd), PAPER, 380))
+    drawing = ET.fromstring(draw(structs.replace(few, sights=crowd), PAPER, 380))
     boxes = [
         (x - half, float(text.get("y") or 0), x + half)
         for text in drawing.iter(f"{SVG}text")
@@ -99,5 +100,5 @@ def test_names_that_have_no_room_in_one_line_stand_in_several_and_none_hides_ano
         if abs(one[1] - two[1]) < 12 and min(one[2], two[2]) > max(one[0], two[0])
     ]  # fmt: skip
     assert not hidden
-    stems = interactive(replace(few, sights=crowd))["data"][0]
+    stems = interactive(structs.replace(few, sights=crowd))["data"][0]
     assert stems["name"] == "stems" and stems["x"].count(None) == 13

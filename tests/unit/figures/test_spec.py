@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec import structs
 
 from asfound.figures.spec import Axis, Chart, ChartKind, Line, Point, Scale, Series, Words
 
@@ -36,20 +35,20 @@ def test_a_doubt_below_zero_is_refused_and_the_reading_named() -> None:
 def test_a_logarithmic_axis_cannot_show_zero() -> None:
     chart = output()
     with pytest.raises(ValueError, match="logarithmic axis cannot show 0"):
-        replace(chart, x=Axis("setting", "W", Scale.LOG))
+        structs.replace(chart, x=Axis("setting", "W", Scale.LOG))
 
 
 def test_rows_must_exist() -> None:
     with pytest.raises(ValueError, match="row 99"):
-        replace(leakage(), words=(Words(99, "not measured"),))
+        structs.replace(leakage(), words=(Words(99, "not measured"),))
     with pytest.raises(ValueError, match="need a category axis"):
-        replace(output(), words=(Words(0, "not measured"),))
+        structs.replace(output(), words=(Words(0, "not measured"),))
 
 
 @pytest.mark.parametrize("bad", ["", "1st", "a b", 'x"><script>', "ä"])
 def test_an_id_must_be_usable_as_an_id(bad: str) -> None:
     with pytest.raises(ValueError, match="chart id"):
-        replace(output(), id=bad)
+        structs.replace(output(), id=bad)
 
 
 def test_the_axis_title_names_unit_and_logarithm() -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 import time
 import xml.etree.ElementTree as ET
-from dataclasses import replace
 
 import pytest
+from msgspec import structs
 
 from asfound.figures import PAPER, SITE, draw
 from asfound.figures.lettering import text_width
@@ -73,7 +73,7 @@ def _readings(drawing: str) -> dict[str, tuple[float, float]]:
 
 
 def test_markers_stand_where_their_numbers_say() -> None:
-    chart = replace(output(), series=output().series[:1])
+    chart = structs.replace(output(), series=output().series[:1])
     sheet, _ = laid_out(chart, PAPER, 760)
     x = place(sheet.x_ruler, sheet.area.left, sheet.area.right)
     y = place(sheet.y_ruler, sheet.area.bottom, sheet.area.top)
@@ -113,7 +113,7 @@ def test_a_void_reading_is_hollow_and_crossed_and_a_bound_points() -> None:
 
 def test_hostile_text_stays_text() -> None:
     evil = '<script>alert(1)</script> & "quoted" \x00\x1b\u202e'
-    chart = replace(
+    chart = structs.replace(
         output(),
         title=evil,
         result=evil,
@@ -132,7 +132,7 @@ def test_hostile_text_stays_text() -> None:
 
 @pytest.mark.parametrize("shape", list(Shape))
 def test_every_shape_draws(shape: Shape) -> None:
-    chart = replace(deviations(), series=(replace(deviations().series[0], shape=shape),))
+    chart = structs.replace(deviations(), series=(structs.replace(deviations().series[0], shape=shape),))
     ET.fromstring(draw(chart, PAPER))
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound.desk.normal.found import Answers, Fate, Found, Question
 from asfound.desk.normal.numbers import GROUP_SPACES, Number, number
@@ -27,8 +28,7 @@ _FORMULA = re.compile(r"[=@]").match
 _TYPED_AGAIN = "left: type it again from the paper or the label"
 
 
-@dataclass
-class Cells:
+class Cells(Struct):
     """Cells being read: what was found so far, and the places that can be read in two ways."""
 
     table: Table

@@ -5,7 +5,8 @@ from __future__ import annotations
 import codecs
 import re
 import unicodedata
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.desk.normal.found import Answers, Fate, Found, Question
 from asfound.desk.refused import Refused
@@ -26,8 +27,7 @@ _MARKS = (
 _SIGNS = frozenset("µΩ°²³±×·–—−‘’“”„‚‹›«»…§%‰€£•½¼¾ \u00a0")
 
 
-@dataclass(frozen=True, slots=True)
-class Decoded:
+class Decoded(Struct, frozen=True):
     """The text without a mark, its line ends all LF; None with a question where it cannot be told."""
 
     text: str | None

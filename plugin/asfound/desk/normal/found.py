@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class Fate(StrEnum):
@@ -18,8 +19,7 @@ class Fate(StrEnum):
     NOTED = "noted"
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """One thing found.
 
     kind    a few words that are the same for all of its kind
@@ -44,8 +44,7 @@ class Found:
         return f"line {self.line}, column {self.column}" if self.column else f"line {self.line}"
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """What the file itself cannot settle.
 
     option   the option of the command that answers it
@@ -58,8 +57,7 @@ class Question:
     choices: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+class Answers(Struct, frozen=True):
     """What somebody who knows answered; empty where nobody did.
 
     encoding   `cp1252`, `mac-roman`

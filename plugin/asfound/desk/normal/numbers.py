@@ -7,7 +7,8 @@ A comma followed by three digits may be the decimal sign or part groups of thous
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 MINUS = "\u2212\u2012\u2013\ufe63\uff0d"
 """Dashes that programs put for a minus sign."""
@@ -26,8 +27,7 @@ _OTHER_GROUPS = re.compile(
 _POWER = re.compile(r"([0-9](?:([.,])[0-9]+)?)([eE][+-]?[0-9]{1,3})").fullmatch
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(Struct, frozen=True):
     """What a cell is as a number.
 
     text     as a sheet of ours writes it; the cell unchanged where `open_` or nothing was to do

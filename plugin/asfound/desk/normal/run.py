@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.desk.normal.cells import read_cells
 from asfound.desk.normal.decoding import decode
@@ -15,8 +16,7 @@ LOG_HEAD = "What asfound normalise found in a table, and what it did in the copy
 """First line of every log."""
 
 
-@dataclass(frozen=True)
-class Normal:
+class Normal(Struct, frozen=True):
     """A table as it was found, and its copy.
 
     data      the original, byte for byte

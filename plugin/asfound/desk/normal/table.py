@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from asfound.desk.normal.found import Answers, Fate, Found, Question
 from asfound.desk.refused import Refused
@@ -17,8 +18,7 @@ _SEP = re.compile(r"sep=(.?)[ \t]*(?:\n|\Z)", re.IGNORECASE)
 _KNOWN = frozenset({"row", "value", "line", "items", "item", "place", "at", "clock", "event", "kind", "seen"})
 
 
-@dataclass(slots=True)
-class Row:
+class Row(Struct):
     """A row, and where each of its cells begins in the original."""
 
     line: int
@@ -30,8 +30,7 @@ class Row:
         return self.line, self.columns[cell] if cell < len(self.columns) else 0
 
 
-@dataclass(slots=True)
-class Table:
+class Table(Struct):
     """Header and rows; None for `header` with a question where what separates the cells cannot be told."""
 
     header: Row | None

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from importlib import resources
 
 from jinja2 import Environment
+from msgspec import Struct
 
 from asfound.pages.manual.chapter import Chapter, Link, read_chapter
 from asfound.pages.manual.commands import Command, Option
@@ -32,8 +32,7 @@ REGISTERS: tuple[tuple[str, str, str], ...] = (
 """Pages that stand beside the manual and belong to it: address, name, what it is for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A chapter in the list of contents."""
 
     href: str

@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from html import escape
 from typing import Any
 
@@ -22,14 +21,14 @@ from markdown_it import MarkdownIt
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 from markupsafe import Markup
+from msgspec import Struct
 
 from asfound.pages.page import Entry
 
 Link = Callable[[str], str]
 
 
-@dataclass(frozen=True, slots=True)
-class Fence:
+class Fence(Struct, frozen=True):
     """A fenced block: language, the words after it, text, and the line in the chapter its fence stands on, from 1."""
 
     language: str
@@ -46,8 +45,7 @@ class Fence:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Chapter:
+class Chapter(Struct, frozen=True):
     """A chapter, read: its title and first paragraph apart from the rest."""
 
     title: str

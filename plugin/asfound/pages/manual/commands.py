@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """An option: how it is written, what it takes, what it is for, and what it is where nothing is said."""
 
     written: str
@@ -16,8 +15,7 @@ class Option:
     needed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """A command.
 
     name      as it is typed behind `asfound`: `check`, `evidence add`

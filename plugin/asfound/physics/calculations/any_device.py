@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
+
+from msgspec import structs
 
 from asfound.measure.agreement import interval, lower_bound, upper_bound
 from asfound.measure.show import doubtful, short, with_unit
@@ -137,7 +138,7 @@ def _sisters(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
 
 def _whole(_: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]:
     """A count has no doubt of its own kind: half a sister is none."""
-    return tuple(replace(one, doubt=None) if one.key == "beyond" else one for one in answers)
+    return tuple(structs.replace(one, doubt=None) if one.key == "beyond" else one for one in answers)
 
 
 def _draw_sisters(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:

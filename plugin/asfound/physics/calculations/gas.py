@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
+
+from msgspec import structs
 
 from asfound.measure import fits
 from asfound.measure.budget import coverage_factor
@@ -73,7 +74,9 @@ def _stands(margin: Answer, limit: float) -> str:
 
 
 def _with_side(given: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]:
-    return tuple(replace(one, said=_stands(one, given["limit"])) if one.slug == "margin" else one for one in answers)
+    return tuple(
+        structs.replace(one, said=_stands(one, given["limit"])) if one.slug == "margin" else one for one in answers
+    )
 
 
 def _draw_tube(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:
@@ -188,7 +191,7 @@ def _heard(given: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer,
                 said = "It is louder than the noise, beyond its doubt."
             else:
                 said = "Within its doubt it can be louder or quieter than the noise."
-            one = replace(one, said=said)
+            one = structs.replace(one, said=said)
         made.append(one)
     return tuple(made)
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from typing import Any
+
+from msgspec import structs
 
 from asfound.measure.show import short, show_number, two_digits
 from asfound.model.plots import Plot
@@ -192,13 +193,15 @@ def _fits(_: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]
 
 def _fit(one: Answer) -> Answer:
     if one.value is None or not one.doubt:
-        return replace(one, said="No doubt was given with the inputs, so whether it fits is not said.")
+        return structs.replace(one, said="No doubt was given with the inputs, so whether it fits is not said.")
     doubt = show_number(two_digits(one.doubt))
     if abs(one.value) <= one.doubt:
-        return replace(one, said=f"It fits: the difference lies within its doubt of {doubt} mL.")
+        return structs.replace(one, said=f"It fits: the difference lies within its doubt of {doubt} mL.")
     way = "more" if one.value > 0 else "less"
     size = short(abs(one.value))
-    return replace(one, said=f"It does not fit: {size} mL {way} were given than that, and the doubt is {doubt} mL.")
+    return structs.replace(
+        one, said=f"It does not fit: {size} mL {way} were given than that, and the doubt is {doubt} mL."
+    )
 
 
 def _draw_balance(_: Mapping[str, Any], __: Rows, answers: Sequence[Answer]) -> tuple[Plot, ...]:

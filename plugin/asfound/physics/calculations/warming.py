@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
+
+from msgspec import structs
 
 from asfound.measure.show import short
 from asfound.model.plots import Bar, Curve, CurveRole, Dot, Plot, PlotAxis, PlotKind
@@ -32,7 +33,7 @@ def _held(_: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]
         if one.slug not in ("surface", "basal") or not one.low or not one.high:
             return one
         times = f"Held {_two(max(0.0, least) / one.high)} to {_two(most / one.low)} times as long."
-        return replace(one, said=f"{one.said} {times}")
+        return structs.replace(one, said=f"{one.said} {times}")
 
     return tuple(told(one) for one in answers)
 

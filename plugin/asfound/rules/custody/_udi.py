@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 GTIN, EXPIRY, LOT, SERIAL = "01", "17", "10", "21"
 _SEPARATORS = ("<GS>", "{GS}", "^]", "\u241d")
@@ -21,8 +22,7 @@ class UnreadableError(Exception):
     """The code cannot be read; says why, as a clause."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scanned:
+class Scanned(Struct, frozen=True):
     """What a code says. `gtin` has 14 digits; `expiry` is the day, or the last of the month where no day is given."""
 
     gtin: str = ""

@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.facts import Facts
 from asfound.model.prose import read_prose
@@ -39,8 +40,7 @@ _GIVEN = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """A number in a text: `kind` is `serial` or `lot`; `number` is as typed, and may go on into what follows it."""
 
     kind: str

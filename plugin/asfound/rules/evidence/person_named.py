@@ -13,8 +13,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from asfound.model.facts import Facts
 from asfound.model.phrases import composed
@@ -77,8 +78,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             )
 
 
-@dataclass(frozen=True)
-class Looked:
+class Looked(Struct, frozen=True):
     """What is looked for, made ready once.
 
     by_…          patterns, each with the surname as its only group

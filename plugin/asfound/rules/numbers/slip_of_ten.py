@@ -10,8 +10,9 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.units import unit
 from asfound.model.facts import Facts
@@ -37,8 +38,7 @@ POWERS = tuple((power, Decimal(10) ** power) for power in (-3, -2, -1, 1, 2, 3))
 CHECKED = re.compile(r"\b(?:check|confirm|verif|re-?read|read (?:twice|again)|not a slip)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class _Point:
+class _Point(Struct, frozen=True):
     row: Reading
     value: Decimal
     work: Work

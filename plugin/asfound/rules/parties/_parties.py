@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.account import role_called
 from asfound.model.base import Moment, Refs
@@ -78,8 +79,7 @@ def asks(facts: Facts, party: str) -> bool:
     return any((head.people[role].party or "").casefold() == party.casefold() for role in who if role in head.people)
 
 
-@dataclass(frozen=True, slots=True)
-class Act:
+class Act(Struct, frozen=True):
     """A step, or a sheet of a test, that changes or destroys something of the evidence.
 
     names  the ids by which a notice may agree to it: its own, its items', its planned test's

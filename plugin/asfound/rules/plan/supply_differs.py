@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.base import told
 from asfound.model.facts import Facts
@@ -45,8 +46,7 @@ _SHARE = 0.2
 """By how much two voltages may differ and still be one supply (ours)."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Fed:
+class _Fed(Struct, frozen=True):
     """isolated: None where nothing is said. volts: the nominal voltage, None where nothing is said."""
 
     isolated: bool | None

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.units import Unit, unit
 from asfound.model.facts import Facts
@@ -13,8 +14,7 @@ from asfound.rules._texts import Clause, Said, explanations, said, summary, whol
 from asfound.rules._work import amounts, in_unit, quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A reading, setting or result as the text could have printed it."""
 
     ref: str
@@ -23,8 +23,7 @@ class Shown:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Sources:
+class Sources(Struct, frozen=True):
     """What a number in one sentence may be: cited in it, rested on, or declared anywhere in the case."""
 
     here: tuple[Shown, ...]

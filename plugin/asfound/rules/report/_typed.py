@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from enum import Enum
 from functools import cache, lru_cache
+
+from msgspec import Struct
 
 from asfound.measure.units import UNITS, Unit, unit
 from asfound.model.number import Fault, read_decimal
@@ -52,8 +53,7 @@ class Shape(Enum):
     DOUBT = "doubt"
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """A number, or a range, as typed.
 
     values  one, or the two ends of a range
@@ -70,8 +70,7 @@ class Typed:
     shown: str
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """`3 of 10`, in figures or words. `what` is the word behind it."""
 
     n: int

@@ -8,7 +8,8 @@ Passes: "in [=R-flex-1] flexes"; "in three of ten flexes [R-flex-1]", which is w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from asfound.model.facts import Facts
 from asfound.model.number import ValueKind
@@ -31,8 +32,7 @@ ENTRY = Entry(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
+class _Known(Struct, frozen=True):
     """A count on record: `n` of `of`, where; `printed` says whether a reference can print it."""
 
     ref: str

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from asfound.rules._texts import sentences
 
@@ -46,8 +47,7 @@ _NEAR = 8
 """How many words may lie between a citation and the word of order, or the other way round."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stated:
+class Stated(Struct, frozen=True):
     """An order that a text states: `early` before `late`.
 
     `sure` is false where the words do not tell which citation stands for which event.

@@ -72,6 +72,8 @@ class Ground:
         self._whole = whole
         self._sources: dict[str, tuple[Source, ...]] = {}
         self._answered: dict[str, bool] = {}
+        # What a test can reach is settled by protocol and plan, which no strike takes away.
+        self._reach: dict[str, frozenset[str]] = {} if whole is None else whole._reach
         self._flaws: dict[tuple[str, int, str], tuple[Link, ...]] = {}
 
     def without(self, gone: frozenset[str], facts: Facts | None = None) -> Ground:
@@ -102,6 +104,8 @@ class Ground:
     @cached_property
     def told_intermittent(self) -> str:
         """The account or statement that tells of something that comes and goes; empty where none does."""
+        if self._whole is not None and not any(ref[:1] == "W" for ref in self.gone):
+            return self._whole.told_intermittent
         return teller(self.case, self.alive)
 
     def kept(self, key: tuple[str, int, str], compute: Callable[[str], tuple[Link, ...]]) -> tuple[Link, ...]:
@@ -109,9 +113,8 @@ class Ground:
 
         It is taken from the whole where a strike left the evidence as it was.
         """
-        whole = self._whole
-        if whole is not None and self.sources(key[2]) is whole.sources(key[2]) and not self._clocks_gone:
-            return whole.kept(key, compute)
+        if self._whole is not None and self.untouched(key[2]) and not self._clocks_gone:
+            return self._whole.kept(key, compute)
         if key not in self._flaws:
             self._flaws[key] = compute(key[2])
         return self._flaws[key]
@@ -128,6 +131,8 @@ class Ground:
     @cached_property
     def exemplars(self) -> frozenset[str]:
         """Things to compare with, which are not those of the event."""
+        if self._whole is not None:
+            return self._whole.exemplars
         return frozenset(ref for ref, item in self.case.items.items() if item.role is ItemRole.EXEMPLAR)
 
     @cached_property
@@ -143,11 +148,14 @@ class Ground:
 
     def reach(self, planned: str) -> frozenset[str]:
         """The topics a planned test can speak to: the protocol's, narrowed by the plan, never widened."""
-        test, chosen = self.facts.protocol_test(planned), self.facts.planned(planned)
-        if test is None:
-            return frozenset()
-        topics = frozenset(test.reaches)
-        return topics if chosen is None or chosen.reaches is None else topics & frozenset(chosen.reaches)
+        known = self._reach.get(planned)
+        if known is None:
+            test, chosen = self.facts.protocol_test(planned), self.facts.planned(planned)
+            known = frozenset(test.reaches) if test is not None else frozenset()
+            if chosen is not None and chosen.reaches is not None:
+                known &= frozenset(chosen.reaches)
+            self._reach[planned] = known
+        return known
 
     def capable(self, planned: str, ref: str, topics: Iterable[str]) -> bool:
         """Whether a planned test can speak to an explanation.
@@ -192,6 +200,10 @@ class Ground:
             self._sources[ref] = ()  # a finding that cites itself rests on nothing
             self._sources[ref] = self._gather(ref) if self._whole is None else self._left(self._whole.sources(ref), ref)
         return self._sources[ref]
+
+    def untouched(self, ref: str) -> bool:
+        """Whether a strike left a piece of evidence as it was: what is said of it by its sources alone still holds."""
+        return self._whole is not None and self.sources(ref) is self._whole.sources(ref)
 
     def _left(self, whole: tuple[Source, ...], ref: str) -> tuple[Source, ...]:
         """What a strike leaves of a record.

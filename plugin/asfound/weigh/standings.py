@@ -20,9 +20,9 @@ CLINICAL = frozenset({Line.PATIENT, Line.NOT_DEVICE})
 """Lines on which only a clinician can speak, where nothing of the things speaks."""
 
 
-def standing(ground: Ground, ref: str, one: Explanation) -> Standing:
-    """How one explanation stands."""
-    weights = tuple(_weights(ground, ref, one))
+def standing(ground: Ground, ref: str, one: Explanation, whole: Standing | None = None) -> Standing:
+    """How one explanation stands. `whole` is how it stands with all records, where `ground` is a strike."""
+    weights = tuple(_weights(ground, ref, one)) if whole is None else tuple(_left(ground, ref, one, whole.weights))
     needs = tuple(_need(ground, ref, one, index, need, weights) for index, need in enumerate(one.needs))
     status, why = _status(ground, ref, one, weights, needs)
     aside = one.not_in_play is not None
@@ -62,6 +62,16 @@ def _weights(ground: Ground, ref: str, one: Explanation) -> Iterable[Weight]:
     for meant, listed in ((Side.FOR, one.supports), (Side.AGAINST, one.contradicts)):
         for each in dict.fromkeys(listed):
             yield _weight(ground, ref, each, meant, None, every, meant is Side.AGAINST and one.answer is not None)
+
+
+def _left(ground: Ground, ref: str, one: Explanation, whole: Iterable[Weight]) -> Iterable[Weight]:
+    """The weights that a strike leaves: what evidence weighs follows from its sources, and few of them are touched."""
+    for each in whole:
+        if ground.untouched(each.ref):
+            yield each
+        else:
+            topics = topics_of(one) if each.need is None else topics_of(one, one.needs[each.need])
+            yield _weight(ground, ref, each.ref, each.meant, each.need, topics, each.answered)
 
 
 def speaking(ground: Ground, ref: str, evidence: str, topics: Iterable[str]) -> tuple[Source, ...]:

@@ -236,13 +236,12 @@ def _same_case(facts: Facts, computed: Facts | None) -> Facts:
 
 def _standing(whole: Whole, ground: Ground, ref: str, one: Standing) -> Standing:
     """The standing without what went; the one there was, where nothing it rests on went."""
-    cited = (each.ref for each in one.weights)
     tests = (name for need in one.needs for name in need.capable)
     case = ground.case
-    touched = any(ground.sources(each) is not whole.ground.sources(each) for each in cited) or any(
+    touched = any(not ground.untouched(each.ref) for each in one.weights) or any(
         not ground.alive(sheet) for name in tests for sheet, _ in case.sheets_of(name)
     )
-    return standing(ground, ref, case.explanations[ref]) if touched else one
+    return standing(ground, ref, case.explanations[ref], one) if touched else one
 
 
 def _ceilings(ground: Ground, standings: Mapping[str, Standing]) -> tuple[Ceiling, Ceiling]:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.model.prose import Node, quotations, read_prose
+from asfound.model.prose import Node, quotations, read_markdown, read_prose
 
 
 def shape(node: Node) -> object:
@@ -116,3 +116,23 @@ def test_no_letter_of_what_was_written_is_lost(text: str) -> None:
 )
 def test_words_of_somebody_else_are_known(text: str, told: tuple[str, ...]) -> None:
     assert quotations(text) == told
+
+
+SAID = [
+    *"ab1 -+*_`~\\#=<>&!:()[].,;'\"|\n\t\r\x00\x85\u00a0\u2028é“”", "word ", "Two words",
+    "[R-a-1]", "[=R-a-2]", "[F-1]:", "[F-1](x)", "[F-1][F-2]", "1. ", "2) ", "- ", "> ", "    ", "---", "===", "```",
+    "&amp;", "https://a.example", "<b>", "\n\n", "\n ", " \n", "  \n", "\n[F-1]",
+]  # fmt: skip
+
+
+@given(st.lists(st.sampled_from(SAID), max_size=14).map("".join))
+def test_a_plain_text_is_read_as_the_whole_grammar_reads_it(text: str) -> None:
+    # The grammar is that of CommonMark, by a package that keeps its own examples.
+    assert read_prose(text) == read_markdown(text)
+
+
+@pytest.mark.parametrize("text", ["a [R-a-1].", "[F-1] and\n[=R-a-2] b\nc", "É’t 4 Ω – 5 Ω (a; b): c|d~e"])
+def test_a_plain_text_is_read_without_the_grammar(text: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    want = read_markdown(text)
+    monkeypatch.setattr("asfound.model.prose._parser", lambda: pytest.fail("the grammar was asked"))
+    assert read_prose(text) == want

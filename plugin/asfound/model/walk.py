@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -115,12 +115,19 @@ def _fields(model: type[BaseModel]) -> tuple[tuple[str, str, Any], ...]:
 
 def walk(record: Any, where: str, path: Path = ()) -> Iterator[Spot]:
     """Every citation, role, planned test, text and time of one record, in the order of its fields."""
+    # Put into one list, not handed up from generator to generator: a case holds thousands, some five records deep.
+    found: list[Spot] = []
+    _record(record, where, path, found)
+    return iter(found)
+
+
+def _record(record: Any, where: str, path: Path, found: list[Spot]) -> None:
     if isinstance(record, BaseModel):
         model = type(record)
         for name, alias, annotation in _fields(model):
             value = getattr(record, name)
             if value is not None:
-                yield from _value(value, annotation, where, (*path, alias), model.__name__, name)
+                _value(value, annotation, where, (*path, alias), model.__name__, name, found)
         return
     columns = ROW_FIELDS.get(type(record))
     if columns is None:
@@ -130,75 +137,99 @@ def walk(record: Any, where: str, path: Path = ()) -> Iterator[Spot]:
         values = value if isinstance(value, tuple) else (value,)
         for one in values:
             if one not in ("", None):
-                yield Spot(where, (name,), type(record).__name__, name, kind, one)
+                found.append(Spot(where, (name,), type(record).__name__, name, kind, one))
 
 
 def _value(
-    value: Any, annotation: Any, where: str, path: Path, model: str, field: str, kind: SpotKind = SpotKind.TEXT
-) -> Iterator[Spot]:
-    annotation, origin, said = _bare(annotation)
-    kind = said or kind
+    value: Any, annotation: Any, where: str, path: Path, model: str, field: str, found: list[Spot]
+) -> None:  # fmt: skip
     if isinstance(value, BaseModel):
-        yield from walk(value, where, path)
+        _record(value, where, path, found)
     elif isinstance(value, Moment):
-        yield Spot(where, path, model, field, SpotKind.TIME, value)
+        found.append(Spot(where, path, model, field, SpotKind.TIME, value))
     elif isinstance(value, dt.date):
-        yield Spot(where, path, model, field, SpotKind.DAY, value)
+        found.append(Spot(where, path, model, field, SpotKind.DAY, value))
     elif isinstance(value, tuple):
-        inner = _argument(annotation, tuple, 0)
+        inner = _form(annotation).items
         for index, one in enumerate(value):
-            yield from _value(one, inner, where, (*path, index), model, field)
+            _value(one, inner, where, (*path, index), model, field, found)
     elif isinstance(value, dict):
-        key, inner = _argument(annotation, dict, 0), _argument(annotation, dict, 1)
+        form = _form(annotation)
+        # Keys of a mapping count where they name a record elsewhere; a role's key defines it.
+        citing = _form(form.keys).text is SpotKind.REF
         for name, one in value.items():
-            yield from (spot for spot in _value(name, key, where, (*path, name), model, field) if _told(spot))
-            yield from _value(one, inner, where, (*path, name), model, field)
+            if citing and isinstance(name, str):
+                found.append(Spot(where, (*path, name), model, field, SpotKind.REF, name))
+            _value(one, form.values, where, (*path, name), model, field, found)
     elif isinstance(value, str) and not isinstance(value, StrEnum):
-        if origin in _UNIONS:
-            # Of the members, the one that takes a text says what the text is.
-            member = next((one for one in get_args(annotation) if _takes_text(one)), None)
-            if member is not None:
-                yield from _value(value, member, where, path, model, field, kind)
-        elif origin is not Literal:
-            yield Spot(where, path, model, field, kind, value)
+        kind = _form(annotation).text
+        if kind is not None:
+            found.append(Spot(where, path, model, field, kind, value))
 
 
-_UNIONS = frozenset((Union, types.UnionType))
-_seen: dict[int, tuple[Any, tuple[Any, Any, SpotKind | None]]] = {}
+class _Form(NamedTuple):
+    """What an annotation says of values of each sort.
+
+    text          kind of a text; None where no text is meant, as for one of several fixed words
+    items         annotation of what a tuple holds
+    keys, values  annotations of what a mapping holds
+    """
+
+    text: SpotKind | None
+    items: Any
+    keys: Any
+    values: Any
 
 
-def _bare(annotation: Any) -> tuple[Any, Any, SpotKind | None]:
-    """An annotation without what is said beside it, its origin, and the kind of text it speaks of.
+_seen: dict[int, tuple[Any, _Form]] = {}
+
+
+def _form(annotation: Any) -> _Form:
+    """What an annotation says, worked out once.
 
     Looked up by identity, since some of what pydantic keeps has no hash; each is held, so that no other takes its
     place.
     """
     known = _seen.get(id(annotation))
     if known is None or known[0] is not annotation:
-        bare, kind = annotation, None
-        while get_origin(bare) is Annotated:
-            bare, *metadata = get_args(bare)
-            kind = _KIND_OF_FORMAT.get(_format(tuple(metadata)), kind)
-        known = _seen[id(annotation)] = (annotation, (bare, get_origin(bare), kind))
+        bare, _ = _bare(annotation)
+        form = _Form(_text(annotation), _argument(bare, tuple, 0), _argument(bare, dict, 0), _argument(bare, dict, 1))
+        known = _seen[id(annotation)] = (annotation, form)
     return known[1]
 
 
-def _told(spot: Spot) -> bool:
-    """Keys of a mapping count where they name a planned test or a record elsewhere; a role's key defines it."""
-    return spot.kind is SpotKind.REF
+_UNIONS = frozenset((Union, types.UnionType))
+
+
+def _bare(annotation: Any) -> tuple[Any, SpotKind | None]:
+    """An annotation without what is said beside it, and the kind of text it speaks of."""
+    kind = None
+    while get_origin(annotation) is Annotated:
+        annotation, *metadata = get_args(annotation)
+        kind = _KIND_OF_FORMAT.get(_format(tuple(metadata)), kind)
+    return annotation, kind
+
+
+def _text(annotation: Any, kind: SpotKind = SpotKind.TEXT) -> SpotKind | None:
+    bare, said = _bare(annotation)
+    if get_origin(bare) in _UNIONS:
+        # Of the members, the one that takes a text says what the text is.
+        member = next((one for one in get_args(bare) if _takes_text(one)), None)
+        return None if member is None else _text(member, said or kind)
+    return None if get_origin(bare) is Literal else said or kind
 
 
 def _takes_text(annotation: Any) -> bool:
     while get_origin(annotation) is Annotated:
         annotation = get_args(annotation)[0]
-    if get_origin(annotation) in {Union, types.UnionType}:
+    if get_origin(annotation) in _UNIONS:
         # An optional text-or-reason is a union within a union.
         return any(_takes_text(one) for one in get_args(annotation))
     return annotation is str
 
 
 def _argument(annotation: Any, origin: type, index: int) -> Any:
-    if get_origin(annotation) in {Union, types.UnionType}:
+    if get_origin(annotation) in _UNIONS:
         for member in get_args(annotation):
             plain = get_args(member)[0] if get_origin(member) is Annotated else member
             if get_origin(plain) is origin:

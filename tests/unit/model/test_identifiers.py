@@ -6,6 +6,8 @@ import time
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from asfound.model import identifiers as ids
 from asfound.model.identifiers import identifiers, in_name
@@ -111,6 +113,15 @@ ORDINARY_NAMES = [
 def test_identifiers_are_seen_and_named_by_their_kind(text: str, kind: str) -> None:
     assert identifiers(text) == (kind,)
     assert kind in identifiers(f"Before it, words. {text} And words after it.")
+
+
+@given(st.sampled_from(SEEN), st.lists(st.integers(0, 40), max_size=10))
+def test_whatever_is_left_out_of_one_it_is_seen_as_by_asking_every_pattern(
+    seen: tuple[str, str], out: list[int]
+) -> None:
+    text = "".join(letter for place, letter in enumerate(seen[0]) if place not in out)
+    asked = [kind for kind, _, see in ids._KINDS if see(text)]
+    assert identifiers(text) == tuple(dict.fromkeys(asked))
 
 
 @pytest.mark.parametrize("text", ORDINARY)

@@ -63,6 +63,18 @@ PASS = tuple(sentences("pass.txt"))
 TRIP = tuple(sentences("trip.txt"))
 
 
+@pytest.mark.parametrize("text", [text for _, text in (*PASS, *TRIP)])
+def test_a_name_is_found_as_by_holding_every_pattern_against_the_text(text: str) -> None:
+    looked = Looked.of(lists())
+    assert looked is not None
+    always = frozenset({""})
+    every = Looked(
+        looked.by_title, looked.by_calling, looked.by_letters, looked.not_surnames, looked.callings,
+        always, always, always,
+    )  # fmt: skip
+    assert looked.names(text) == every.names(text)
+
+
 def test_there_are_enough_sentences_to_mean_something() -> None:
     assert len(PASS) >= 150 and len(TRIP) >= 100
     assert len(set(PASS)) == len(PASS) and len(set(TRIP)) == len(TRIP)

@@ -42,6 +42,7 @@ _INITIALS = r"(?:[^\W\d_]\.[ \u00a0]*)*"
 _BEFORE = r"(?:[OD]['’]|(?:Mac|Mc|van der|von der|van|von|de|di|du|da|la|le|El|Al|Ben) )?"
 _NAME = rf"(?:{_BEFORE}[^\W\d_]+(?:[-'’][^\W\d_]+)*)"
 _PARTS = re.compile(r"[-'’ ]")
+_RUN = re.compile(r"\w+")
 
 
 def check(facts: Facts) -> Iterator[Problem]:
@@ -83,16 +84,18 @@ class Looked(Struct, frozen=True):
 
     by_…          patterns, each with the surname as its only group
     not_surnames  words that are none behind a calling; a calling behind a calling is none either
-    titles, callings, letters   the words of which one must stand in a text with a name
+    callings      every calling, in small letters
+    heads_of_…    how the words begin of which one must stand in a text with a name, in small letters
     """
 
     by_title: re.Pattern[str]
     by_calling: re.Pattern[str]
     by_letters: re.Pattern[str]
     not_surnames: WordList
-    titles: frozenset[str]
     callings: frozenset[str]
-    letters: frozenset[str]
+    heads_of_titles: frozenset[str]
+    heads_of_callings: frozenset[str]
+    heads_of_letters: frozenset[str]
 
     @staticmethod
     def of(words: Mapping[str, WordList]) -> Looked | None:
@@ -103,13 +106,14 @@ class Looked(Struct, frozen=True):
     def names(self, text: str) -> tuple[Hit, ...]:
         """Surnames a text seems to hold. A phrase that an organisation lets pass is marked as such."""
         text, found = composed(text), []
-        # Most texts hold none of the words, and a look for a word costs far less than a pattern.
-        if any(word in text for word in self.titles):
+        # Most texts hold none of the words, and to see that costs far less than a pattern. A word of the lists stands
+        # between bounds of words, so its beginning is a word of the text.
+        words = {"", *_RUN.findall(text.lower())}
+        if not words.isdisjoint(self.heads_of_titles):
             found += [(match, True) for match in self.by_title.finditer(text)]
-        lowered = text.lower()
-        if any(word in lowered for word in self.callings):
+        if not words.isdisjoint(self.heads_of_callings):
             found += [(match, False) for match in self.by_calling.finditer(text)]
-        if any(word in text for word in self.letters):
+        if not words.isdisjoint(self.heads_of_letters):
             found += [(match, False) for match in self.by_letters.finditer(text)]
         allowed = self.not_surnames.allow.values()
         hits = []
@@ -152,4 +156,9 @@ def _patterns(
 
 def _looked(titles: WordList, callings: WordList, letters: WordList, not_surnames: WordList) -> Looked:
     words = (titles.typed, callings.typed, letters.typed)
-    return Looked(*_patterns(*words), not_surnames, *words)
+    return Looked(*_patterns(*words), not_surnames, callings.typed, *(_heads(one) for one in words))
+
+
+def _heads(words: frozenset[str]) -> frozenset[str]:
+    """How words begin: what stands in each up to the first sign, in small letters; empty for one of signs alone."""
+    return frozenset(next(iter(_RUN.findall(word.lower())), "") for word in words)

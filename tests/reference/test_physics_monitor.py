@@ -6,10 +6,13 @@ formula whose source is named.
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy import constants, stats
 
 from asfound.physics import clusters, electrode, heat, monitors, planimetry
@@ -235,6 +238,24 @@ def test_outlines_drawn_apart_widen_by_students_t() -> None:
 def test_an_outline_that_crosses_itself_is_not_an_area() -> None:
     with pytest.raises(ValueError, match="side 1 and side 3"):
         planimetry.shoelace([(0.0, 0.0), (2.0, 2.0), (2.0, 0.0), (0.0, 2.0)])
+
+
+@given(st.lists(st.tuples(*[st.integers(0, 9)] * 2), min_size=3, max_size=14))
+def test_the_first_two_sides_that_cross_are_found_as_by_holding_each_against_each(
+    corners: list[tuple[int, int]],
+) -> None:
+    """In whole numbers: two sides cross where the ends of each lie strictly on either side of the other."""
+
+    def turn(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
+        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+    sides = list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    crossing = (
+        (i, j)
+        for (i, (a, b)), (j, (c, d)) in itertools.combinations(enumerate(sides, 1), 2)
+        if turn(a, b, c) * turn(a, b, d) < 0 and turn(c, d, a) * turn(c, d, b) < 0
+    )
+    assert planimetry.crossed(corners) == next(crossing, None)
 
 
 # --- direct current, scanners

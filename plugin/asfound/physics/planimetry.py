@@ -8,6 +8,7 @@ apart can show.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -43,18 +44,27 @@ def _signed(points: Sequence[Point]) -> float:
 def crossed(points: Sequence[Point]) -> tuple[int, int] | None:
     """The first two sides of a closed outline that cross, counted from 1; None where none do.
 
-    Sides that only touch in a corner they share do not cross. Quadratic in the number of points, which a hand draws.
+    Sides that only touch in a corner they share do not cross. A side is held against those alone that begin, from left
+    to right, before it ends: of a closed line a hand draws, few, where each against each is quadratic in its points.
     """
     n = len(points)
-    for i in range(n):
-        a, b = points[i], points[(i + 1) % n]
-        for j in range(i + 2, n):
-            if i == 0 and j == n - 1:
+    ends = [(points[i], points[(i + 1) % n]) for i in range(n)]
+    left = [min(a[0], b[0]) for a, b in ends]
+    rightwards = sorted(range(n), key=left.__getitem__)
+    found: list[tuple[int, int]] = []
+    for place, one in enumerate(rightwards):
+        a, b = ends[one]
+        right = max(a[0], b[0])
+        for other in itertools.islice(rightwards, place + 1, None):
+            if left[other] > right:
+                break
+            i, j = min(one, other), max(one, other)
+            if j - i == 1 or (i == 0 and j == n - 1):
                 continue
-            c, d = points[j], points[(j + 1) % n]
+            c, d = ends[other]
             if _side(a, b, c) * _side(a, b, d) < 0.0 and _side(c, d, a) * _side(c, d, b) < 0.0:
-                return i + 1, j + 1
-    return None
+                found.append((i + 1, j + 1))
+    return min(found, default=None)
 
 
 def _side(a: Point, b: Point, p: Point) -> float:

@@ -7,8 +7,10 @@ has no end: the thing is still there, as far as the log goes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from enum import StrEnum
+from types import MappingProxyType
+from typing import Any
 
 from msgspec import Struct
 
@@ -141,8 +143,20 @@ class Account(Struct, frozen=True):
         return on
 
 
-def accounts(case: Case) -> dict[str, Account]:
-    """The account of every item that stands in the log, and of every impounded item that does not."""
+def accounts(case: Case) -> Mapping[str, Account]:
+    """The account of every item that stands in the log, and of every impounded item that does not.
+
+    Half a dozen rules and the weighing ask for them, so they are drawn up once and kept with the case, as its own
+    lookups are.
+    """
+    kept: dict[str, Any] = case.__dict__
+    if "_accounts" not in kept:
+        kept["_accounts"] = MappingProxyType(_drawn_up(case))
+    drawn: Mapping[str, Account] = kept["_accounts"]
+    return drawn
+
+
+def _drawn_up(case: Case) -> dict[str, Account]:
     logs = lines_of(case)
     wanted = [*logs, *(ref for ref, item in case.items.items() if item.impounded and ref not in logs)]
     told_at = case.head.event.told_at

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
 from itertools import groupby
 
@@ -88,10 +89,10 @@ class ThingsPart(Part):
 
     # --- custody
 
-    @cached_property
-    def accounts(self) -> dict[str, Account]:
+    @property
+    def accounts(self) -> Mapping[str, Account]:
         """The account of each thing."""
-        return self.texts.once(accounts, lambda: accounts(self.case))
+        return accounts(self.case)
 
     @cached_property
     def keeping_facts(self) -> Facts:

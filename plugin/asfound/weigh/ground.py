@@ -7,7 +7,7 @@ itself. A picture of a bench belongs to the test it was taken at, and speaks no 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import Enum
 from functools import cached_property
 
@@ -95,7 +95,7 @@ class Ground:
         return tuple(row for row in rows if row.id not in self.gone) if self.gone else rows
 
     @cached_property
-    def accounts(self) -> dict[str, Account]:
+    def accounts(self) -> Mapping[str, Account]:
         """The custody account of each item; empty where a line could not be read, since nothing follows then."""
         if self._whole is not None:
             return self._whole.accounts

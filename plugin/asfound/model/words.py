@@ -92,6 +92,14 @@ class WordList(Record):
         )
 
     @cached_property
+    def keyed(self) -> tuple[tuple[str, int], ...]:
+        """Each key of a phrase, with the number of the phrase: a sentence without its keys is not asked of it.
+
+        In one row, since a sentence holds the keys of few phrases and is asked of a hundred.
+        """
+        return tuple((key, number) for number, ready in enumerate(self.ready) for key in ready.phrase.keys)
+
+    @cached_property
     def denials(self) -> tuple[Phrase, ...]:
         """The phrases of `let_pass_with`, read once."""
         return tuple(read_phrase(one) for one in self.let_pass_with)
@@ -113,7 +121,8 @@ class WordList(Record):
         """
         folded = fold(sentence)
         found: list[Hit] = []
-        for ready in self.ready:
+        for number in sorted({number for key, number in self.keyed if key in folded}):
+            ready = self.ready[number]
             for start, end in ready.phrase.find(folded):
                 if any(_covers(one, folded, start, end) for one in ready.unless):
                     continue

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from enum import Enum
+from functools import lru_cache
 
 from msgspec import Struct
 
@@ -76,6 +77,7 @@ class Words(Struct, frozen=True):
     text: str
 
 
+@lru_cache(maxsize=4096)
 def claims(text: str) -> tuple[Words, ...]:
     """The verdict words of a text, in order."""
     found: list[tuple[int, Words]] = []

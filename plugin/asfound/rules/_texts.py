@@ -166,11 +166,13 @@ def _clause(marked: str) -> Clause:
     return Clause(re.sub(r"\s+", " ", _MARK.sub(" ", marked)).strip(), refs)
 
 
+@lru_cache(maxsize=4096)
 def whole_sentences(text: str, quotes: bool = False) -> tuple[Clause, ...]:
     """Sentences as clauses."""
     return tuple(_clause(sentence) for sentence in sentences(text, quotes))
 
 
+@lru_cache(maxsize=4096)
 def clauses(text: str) -> tuple[Clause, ...]:
     """Sentences cut at semicolons, colons, *but*, *while*, *whereas*, *although* and *, and*.
 

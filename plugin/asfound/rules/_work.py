@@ -102,15 +102,16 @@ def varied(work: Work, row: Reading) -> dict[str, str]:
 def canonical(work: Work, row: Reading) -> dict[str, str]:
     """Conditions in a form that compares: `100` under a column in mL/h is the same as 0.1 L/h."""
     units = work.table.units if work.table else {}
-    found: dict[str, str] = {}
-    for name, text in varied(work, row).items():
-        read = quantity(text, units.get(name, ""))
-        if read is None:
-            found[name] = text.strip().casefold()
-        else:
-            # An exact fraction of the coherent unit, so that no conversion can part what is equal.
-            found[name] = f"{Fraction(read[0]) * read[1].factor + read[1].offset} {read[1].quantity}"
-    return found
+    return {name: _comparable(text, units.get(name, "")) for name, text in varied(work, row).items()}
+
+
+@lru_cache(maxsize=8192)
+def _comparable(text: str, column_unit: str) -> str:
+    read = quantity(text, column_unit)
+    if read is None:
+        return text.strip().casefold()
+    # An exact fraction of the coherent unit, so that no conversion can part what is equal.
+    return f"{Fraction(read[0]) * read[1].factor + read[1].offset} {read[1].quantity}"
 
 
 def in_unit(value: Decimal, from_: str, to: str | Unit) -> Decimal | None:

@@ -9,6 +9,8 @@ from asfound.model.limits import SourceStatus
 from asfound.model.reasoning import ConfidenceLevel
 from asfound.model.weighing import rank
 from asfound.weigh import weigh, without
+from asfound.weigh.standings import standing
+from asfound.weigh.strikes import Whole, taken
 
 from .bench import AT, Change, drop, facts, limit, put
 from .test_links import BARE, WAYS, _sound
@@ -58,6 +60,16 @@ def test_taking_more_away_leaves_no_more(numbers: list[int], refs: list[str], fu
     least = {fall.of: fall.after for fall in without(whole, [*refs, further]).levels}
     for part, after in less.items():
         assert part in least and rank(ConfidenceLevel(least[part])) <= rank(ConfidenceLevel(after))
+
+
+@quietly
+@given(several, st.lists(st.sampled_from(REFS), min_size=1, max_size=2, unique=True))
+def test_what_a_strike_takes_over_from_the_whole_stands_as_weighed_anew(numbers: list[int], refs: list[str]) -> None:
+    whole = Whole.of(facts(*chosen(numbers)))
+    struck = whole.ground.without(taken(whole.ground.facts, refs))
+    for ref, one in whole.standings.items():
+        explanation = struck.case.explanations[ref]
+        assert standing(struck, ref, explanation, one) == standing(struck, ref, explanation)
 
 
 @quietly

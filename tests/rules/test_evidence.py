@@ -326,8 +326,8 @@ def test_every_field_that_cites_says_what_it_may_cite() -> None:
                 "'format': 'record'" in inner and "$defs" not in inner and "Properties" not in inner
             ):
                 cites.add((model.__name__, name))
-    # Instruments have a rule of their own.
-    cites -= {("Sheet", "instrument"), ("PreparedSheet", "instrument")}
+    # Instruments have a rule of their own; of a sheet without readings the calculation tells that takes its rows.
+    cites -= {("Sheet", "instrument"), ("PreparedSheet", "instrument"), ("FromRows", "sheet")}
     missing = {pair for pair in cites if pair not in ALLOWED and ("*", pair[1]) not in ALLOWED}
     assert missing == set() and len(cites) > 40
 

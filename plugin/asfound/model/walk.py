@@ -16,9 +16,8 @@ from functools import cache
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
 
 from pydantic import BaseModel
-from pydantic.fields import FieldInfo
 
-from asfound.model.base import Moment
+from asfound.model.base import Moment, Reads
 from asfound.model.case import Case
 from asfound.model.reasoning import Conclusion
 from asfound.model.testimony import TimelineRow
@@ -85,15 +84,7 @@ ROW_FIELDS: Mapping[type, Mapping[str, SpotKind]] = {
 
 
 def _format(metadata: tuple[Any, ...]) -> str:
-    for entry in metadata:
-        if isinstance(entry, FieldInfo):
-            inner = _format(tuple(entry.metadata))
-            if inner:
-                return inner
-            extra = entry.json_schema_extra
-            if isinstance(extra, dict) and "format" in extra:
-                return str(extra["format"])
-    return ""
+    return next((entry.format for entry in metadata if isinstance(entry, Reads) and entry.format), "")
 
 
 _KIND_OF_FORMAT = {kind.value: kind for kind in (SpotKind.REF, SpotKind.ROLE, SpotKind.TEST, SpotKind.PROSE)}
@@ -105,10 +96,9 @@ def _fields(model: type[BaseModel]) -> tuple[tuple[str, str, Any], ...]:
     found = []
     for name, info in model.model_fields.items():
         annotation: Any = info.annotation
-        extra = info.json_schema_extra
-        if info.metadata or isinstance(extra, dict):
+        if info.metadata:
             # pydantic hoists the metadata of the outermost Annotated into the field itself.
-            annotation = Annotated[annotation, info]
+            annotation = Annotated[annotation, *info.metadata]
         found.append((name, info.alias or name, annotation))
     return tuple(found)
 

@@ -31,8 +31,11 @@ def doubt_elsewhere(
         (doubt, other.sheet.instrument)
         for other in works.values()
         if other is not work and other.sheet.item == work.sheet.item and other.to.quantity is to.quantity
-        for taken in other.measured
-        if _alike(work, one, other, taken) and (doubt := _doubt(other, taken, stated, to)) is not None
+        # A log of hundreds of rows is held against hundreds of readings, so what they share is looked at once.
+        for group in other.alike
+        if _alike(work, one, other, group[0])
+        for taken in group
+        if (doubt := _doubt(other, taken, stated, to)) is not None
     ]
     return max(found, default=None)
 

@@ -44,7 +44,10 @@ class Measured(NamedTuple):
 
 
 class SheetWork(Struct, frozen=True):
-    """A sheet, ready to be judged."""
+    """A sheet, ready to be judged.
+
+    alike  its readings in groups, each of those under equal conditions; of those that read the same, the first
+    """
 
     name: str
     sheet: Sheet
@@ -52,6 +55,7 @@ class SheetWork(Struct, frozen=True):
     to: Unit
     setting: Setting
     measured: tuple[Measured, ...]
+    alike: tuple[tuple[Measured, ...], ...]
 
 
 _Parts = tuple[Decimal | None, float | None, float, tuple[str, ...], str]
@@ -81,7 +85,11 @@ def prepare(
     standing = [row for row in rows.rows if not row.void]
     groups = _groups(standing, to)
     measured = tuple([_measured(row, group, to, ranges) for row, group in zip(standing, groups, strict=True)])
-    return SheetWork(name, sheet, test, to, setting, measured)
+    alike: dict[tuple[str, ...], dict[tuple[object, ...], Measured]] = {}
+    for one in measured:
+        alike.setdefault(one.key, {}).setdefault((one.y, one.U, one.k), one)
+    grouped = tuple(tuple(group.values()) for group in alike.values())
+    return SheetWork(name, sheet, test, to, setting, measured, grouped)
 
 
 def _groups(rows: Sequence[Reading], to: Unit) -> list[_Group]:

@@ -15,8 +15,13 @@ from pathlib import Path
 import pytest
 
 from asfound.assess import assess_case
+from asfound.assess.repository import open_repository
+from asfound.measure.units import convert, unit
 from asfound.model.dossier import Core
 from asfound.model.verdict import Outcome, Result
+from asfound.verdicts.context import same
+from asfound.verdicts.elsewhere import doubt_elsewhere
+from asfound.verdicts.measured import prepare
 
 ROOT = Path(__file__).parents[3]
 CASE = "return-pad-lesion"
@@ -98,6 +103,51 @@ def test_a_current_that_was_not_measured_so_takes_no_doubt_from_elsewhere(root: 
     path = root / "cases" / CASE / "readings" / "current.csv"
     path.write_text(path.read_text(encoding="utf-8").replace(",1.1", ",1.5"), encoding="utf-8")
     assert result(core(root), RESULT).doubt is None
+
+
+def test_a_doubt_from_elsewhere_is_that_of_asking_every_reading(root: Path) -> None:
+    """The plain road, reading by reading: the largest doubt of those under no conditions but such as the row states."""
+    place = root / "cases" / CASE / "readings" / "current.csv"
+    lines = place.read_text(encoding="utf-8").splitlines()
+    more = [f"{row},{line.partition(',')[2]}" for row, line in enumerate([*lines[1:], *lines[1:]], len(lines))]
+    more[::2] = [line.replace("1.1", "1.10", 1).replace("0.8", "0.79", 1) for line in more[::2]]
+    place.write_text("\n".join([*lines, *more]) + "\n", encoding="utf-8")
+    shared = open_repository(root)
+    found = core(root)
+    tests = {name: test for protocol in found.protocols.values() for name, test in protocol.tests.items()}
+    sheets = {
+        name: work
+        for name in found.case.sheets
+        if (work := prepare(name, found.case, tests, shared.bench.instruments)) is not None
+    }
+    assert sum(len(group) for group in sheets["S-current"].alike) < len(sheets["S-current"].measured)
+    ampere = unit("A")
+    assert ampere is not None
+    log, known = sheets["S-log"], 0
+    for one in log.measured:
+        stated = log.setting.amount(one.reading, "current", ampere)
+        doubts = []
+        for other in sheets.values():
+            if other is log or other.sheet.item != log.sheet.item or other.to.quantity is not ampere.quantity:
+                continue
+            for taken in other.measured:
+                given = {name: text for name, text in taken.reading.conditions.items() if text}
+                if taken.y is None or not taken.U or not given:
+                    continue
+                wide = taken.U * 2.0 / taken.k * float(other.to.factor / ampere.factor)
+                off = abs(float(convert(taken.y, other.to, ampere) - stated))
+                if off <= wide and all(
+                    same(log.setting.spoken(one.reading, name), other.setting.spoken(taken.reading, name) or "")
+                    for name in given
+                ):
+                    doubts.append((wide, other.sheet.instrument))
+        want = max(doubts, default=None)
+        got = doubt_elsewhere(log, sheets, one, "current", ampere)
+        assert (got is None) == (want is None)
+        if got is not None and want is not None:
+            assert got == (pytest.approx(want[0], rel=1e-12), want[1])
+            known += 1
+    assert known > 10
 
 
 def _lines(root: Path) -> list[str]:

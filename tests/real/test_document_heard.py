@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec import structs
 
 from asfound.document import Report, typeset
 from tests.conftest import HEARD
@@ -52,7 +53,7 @@ def test_every_checkpoint_a_program_can_see_holds(name: str, tmp_path: Path) -> 
     folder = ROOT / "cases" / name
     paper = on_paper(folder)
     place = tmp_path / f"{name}.pdf"
-    place.write_bytes(typeset(Report(**vars(paper))))
+    place.write_bytes(typeset(Report(**structs.asdict(paper))))
     (one,) = heard(place)
     seen = {point["id"]: point["status"] for point in one["criteria"]["pdfua1"]}
     assert len(seen) == 31 and "fail" not in seen.values()
@@ -89,7 +90,7 @@ def test_the_sheet_for_the_bench_leaves_nothing_to_say(tmp_path: Path) -> None:
 
 def test_it_would_hear_a_drawing_without_words_and_a_document_without_structure(tmp_path: Path) -> None:
     place = tmp_path / "whole.pdf"
-    place.write_bytes(typeset(Report(**vars(on_paper(ROOT / "cases/bed-moved")))))
+    place.write_bytes(typeset(Report(**structs.asdict(on_paper(ROOT / "cases/bed-moved"))))))
     subprocess.run(
         ["qpdf", "--qdf", "--object-streams=disable", str(place), str(tmp_path / "plain.pdf")], check=True
     )  # fmt: skip

@@ -151,6 +151,17 @@ def read_decimal(text: str) -> Decimal | Fault:
     return Decimal(text)
 
 
+def decimal_of(text: str) -> Decimal | None:
+    """The same number; None where `read_decimal` would say what is wrong with it.
+
+    For whoever asks whether a word is a number at all: most words of a case are none, and nobody reads why.
+    """
+    if _full(text) is None:
+        return None
+    read = read_decimal(text)
+    return None if isinstance(read, Fault) else read
+
+
 def decimals(text: str) -> int:
     """Digits after the point that the text shows: `1.10` gives 2, `100` gives 0, `1.2e3` gives -2.
 

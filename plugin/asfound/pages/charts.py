@@ -22,7 +22,7 @@ from asfound.figures.spec import Axis, Bound, Chart, LineRole, Mark, Point, Seri
 from asfound.measure import convert, percent_deviation, show_measured, show_number, show_percent, unit, with_unit
 from asfound.measure.show import show_condition, show_doubt
 from asfound.model.limits import LimitKind, Test
-from asfound.model.number import ValueKind, read_decimal
+from asfound.model.number import ValueKind, decimal_of
 from asfound.model.verdict import Outcome, Verdict
 from asfound.model.work import PlannedTest, Reading, Sheet
 from asfound.pages.texts import Texts, capital, doubt_in, status_words
@@ -72,8 +72,7 @@ def known(texts: Texts, sheet: Sheet, reading: Reading, name: str) -> str:
 
 
 def _number(text: str) -> Decimal | None:
-    read = read_decimal(text.strip().partition(" ")[0]) if text.strip() else None
-    return read if isinstance(read, Decimal) else None
+    return decimal_of(text.strip().partition(" ")[0])
 
 
 def _value(texts: Texts, reading: Reading, test: Test) -> Decimal | None:

@@ -18,7 +18,7 @@ from asfound.model.bench import Function, Range
 from asfound.model.case import Path
 from asfound.model.facts import Facts
 from asfound.model.limits import Test
-from asfound.model.number import Fault, ValueKind, read_decimal
+from asfound.model.number import ValueKind, decimal_of
 from asfound.model.verdict import Outcome, Verdict
 from asfound.model.work import Reading, ReadingSheet, Sheet, SheetMoment
 
@@ -129,8 +129,8 @@ def in_unit(value: Decimal, from_: str, to: str | Unit) -> Decimal | None:
 def quantity(text: str, column_unit: str = "") -> tuple[Decimal, Unit] | None:
     """`90 W`, or `90` under a column in W, as a number and its unit; None for anything else."""
     head, _, tail = text.strip().partition(" ")
-    number, known = read_decimal(head), unit(tail.strip() or column_unit)
-    return None if isinstance(number, Fault) or known is None else (number, known)
+    number, known = decimal_of(head), unit(tail.strip() or column_unit)
+    return None if number is None or known is None else (number, known)
 
 
 def function_of(facts: Facts, sheet: Sheet) -> Function | None:

@@ -13,7 +13,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
-from asfound.model.number import Fault, ValueKind, read_decimal
+from asfound.model.number import ValueKind, decimal_of
 from asfound.model.work import Reading
 from asfound.rules.numbers.slip_of_ten import BY_NATURE, CHECKED, power_of_ten
 
@@ -57,8 +57,8 @@ def _against_setting(row: Reading, units: Mapping[str, str], tolerance: Decimal)
         if "set" not in name.casefold():
             continue
         head, _, tail = text.strip().partition(" ")
-        setting, typed = read_decimal(head), tail.strip() or units.get(name, "")
-        there = None if isinstance(setting, Fault) else _in(setting, typed, row.unit)
+        setting, typed = decimal_of(head), tail.strip() or units.get(name, "")
+        there = None if setting is None else _in(setting, typed, row.unit)
         if there is None or not there or row.value.number is None:
             continue
         power = power_of_ten(abs(row.value.number / there), tolerance)
@@ -114,7 +114,7 @@ def _alike(row: Reading, other: Reading, units: Mapping[str, str]) -> bool:
 
 def _is_amount(text: str) -> bool:
     head, _, tail = text.strip().partition(" ")
-    return not isinstance(read_decimal(head), Fault) and unit(tail.strip()) is not None
+    return decimal_of(head) is not None and unit(tail.strip()) is not None
 
 
 def _against_size(row: Reading, size: tuple[Decimal, Unit] | None) -> str:

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.base import Amount
-from asfound.model.number import Fault, read_decimal
+from asfound.model.number import decimal_of
 from asfound.model.things import Item, StatedValue
 from asfound.model.work import PreparedSheet, Reading, ReadingSheet
 
@@ -106,8 +106,8 @@ def number_in(text: str, column_unit: str, to: Unit, what: str) -> Decimal:
     """A number typed with its unit, or under a column with one, in the unit asked for. Raises Unknown."""
     head, _, tail = text.strip().partition(" ")
     typed = tail.strip() or column_unit
-    read = read_decimal(head)
-    if isinstance(read, Fault):
+    read = decimal_of(head)
+    if read is None:
         raise Unknown(f'{what} is recorded as "{text}", which is not a number')
     if not typed:
         raise Unknown(f'{what} is recorded as "{text}", without a unit')
@@ -147,15 +147,15 @@ def same(found: str | None, wanted: str) -> bool:
 @lru_cache(maxsize=8192)
 def _under(text: str, column: str) -> str:
     """A cell as typed, with the unit of its column where it is a bare number."""
-    bare = bool(column) and not isinstance(read_decimal(text.strip()), Fault)
+    bare = bool(column) and decimal_of(text.strip()) is not None
     return f"{text.strip()} {column}" if bare else text
 
 
 def typed_amount(text: str) -> tuple[Decimal, Unit | None] | None:
     """A number as typed and its unit, None where it has none; None for what is no amount in a unit known here."""
     head, _, tail = text.strip().partition(" ")
-    read = read_decimal(head)
-    if isinstance(read, Fault):
+    read = decimal_of(head)
+    if read is None:
         return None
     if not tail.strip():
         return read, None

@@ -15,7 +15,7 @@ from asfound.model.bench import Instrument
 from asfound.model.calculation import FromRows, Stated
 from asfound.model.case import Case
 from asfound.model.limits import Test
-from asfound.model.number import Fault, ValueKind, read_decimal
+from asfound.model.number import ValueKind, decimal_of
 from asfound.model.verdict import Result
 from asfound.model.work import Reading
 from asfound.model.worked import Lack, WorkedInput, WorkFault
@@ -180,7 +180,7 @@ def _printed(text: str) -> str:
     """A figure as typed, its unit as units are printed; anything else as it stands."""
     head, _, symbol = text.strip().partition(" ")
     of = unit(symbol.strip()) if symbol else None
-    return with_unit(show_typed(head), of) if of is not None and not isinstance(read_decimal(head), Fault) else text
+    return with_unit(show_typed(head), of) if of is not None and decimal_of(head) is not None else text
 
 
 def _width(one: Input, text: str) -> float | WorkFault:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.model.number import Fault, Value, ValueKind, decimals, read_decimal, read_value
+from asfound.model.number import Fault, Value, ValueKind, decimal_of, decimals, read_decimal, read_value
 
 K = ValueKind
 
@@ -168,6 +168,12 @@ def test_decimals_shown(text: str, shown: int) -> None:
 def test_decimals_of_a_word() -> None:
     with pytest.raises(ValueError, match=r"decimal number"):
         decimals("no output")
+
+
+@given(st.text(max_size=60) | st.from_regex(r"[-+<>]?[0-9.,_/: eE+-]{1,20}[a-zA-Z%]{0,3}", fullmatch=True))
+def test_who_does_not_ask_why_gets_the_same_number(text: str) -> None:
+    read = read_decimal(text)
+    assert decimal_of(text) == (None if isinstance(read, Fault) else read)
 
 
 @given(st.text(max_size=60) | st.from_regex(r"[-+<>]?[0-9.,_/: eE+-]{1,20}[a-zA-Z%]{0,3}", fullmatch=True))

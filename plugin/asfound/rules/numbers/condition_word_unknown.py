@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from asfound.measure.units import unit
 from asfound.model.facts import Facts
 from asfound.model.limits import Test
-from asfound.model.number import Fault, read_decimal
+from asfound.model.number import decimal_of
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._work import Work, did_you_mean, quantity, works
 from asfound.verdicts.context import same
@@ -100,7 +100,7 @@ def _wrong(test: Test, name: str, text: str, column_unit: str) -> tuple[str, str
     read = quantity(text, column_unit)
     if wanted is None or (read is not None and read[1].quantity is wanted.quantity):
         return None
-    if isinstance(read_decimal(text.strip().partition(" ")[0]), Fault):
+    if decimal_of(text.strip().partition(" ")[0]) is None:
         return f'{name} is "{text}", which is not a number', f"a number in {column.unit} is needed"
     if read is None:
         typed = text.strip().partition(" ")[2].strip() or column_unit

@@ -11,7 +11,7 @@ from functools import cache, lru_cache
 from msgspec import Struct
 
 from asfound.measure.units import UNITS, Unit, unit
-from asfound.model.number import Fault, read_decimal
+from asfound.model.number import decimal_of
 
 _SPACE = " \u00a0\u202f"
 # Atomic: a number is read in one way only, so that a long row of them cannot be tried in every combination.
@@ -135,8 +135,7 @@ def plain_number(text: str) -> Decimal | None:
     grouped = _GROUPED.fullmatch(text.removeprefix(sign))
     if grouped:
         text = sign + re.sub(f"[{_SPACE},]", "", grouped[1]) + (grouped[2] or "")
-    read = read_decimal(text.replace(",", "."))
-    return None if isinstance(read, Fault) else read
+    return decimal_of(text.replace(",", "."))
 
 
 def rounds_to(value: Decimal, typed: Decimal) -> bool:

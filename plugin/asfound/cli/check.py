@@ -113,8 +113,10 @@ def run_watch(
     scheduler: str,
 ) -> int:
     """Check, print all, and then what comes and goes until somebody stops it; the exit code of the last state."""
+    from asfound.cli.main import stay
     from asfound.cli.watch import Watch, look
 
+    stay()
     day = read_day(on)
     home, folders = _folders(cases, root)
     home = home.resolve()

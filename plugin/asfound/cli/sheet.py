@@ -13,6 +13,7 @@ import click
 
 from asfound import assess, emit
 from asfound.cli.check import choose
+from asfound.cli.main import stay
 from asfound.cli.refusal import told_refusal
 from asfound.desk import Refused
 
@@ -54,6 +55,7 @@ def run_sheet(case: str, name: str | None, host: str | None, port: int | None, r
             err=True,
         )
     where = f"sheet/{name}" if name else ""
+    stay()
     try:
         _print(listening, door, where)
         threading.Thread(target=_on_enter, args=(listening, door, where), daemon=True).start()

@@ -68,12 +68,13 @@ def outside_state(shared: Repository) -> str:
     it does not: in a clone that holds contents back, or where git met an error.
     """
     mark = seal.program_mark()
-    git = Git.open(shared.root)
-    if not isinstance(git, Git):
-        return "" if GIT_SAID in git.why else f"{git.why}\n{mark}"
     tags = shared.tags
+    git = tags.git
+    if git is None:
+        none = Git.open(shared.root)
+        return "" if isinstance(none, Git) or GIT_SAID in none.why else f"{none.why}\n{mark}"
     try:
-        if git.partial() or tags.git is None:
+        if git.partial:
             return ""
         parts = [git.prefix, str(git.shallow), tags.head, str(git.replaced()), tags.main]
     except GitError:

@@ -125,6 +125,7 @@ def read_tags(root: Path) -> TagBook:
     if not isinstance(git, Git):
         return TagBook()
     try:
-        return TagBook(git, history.tags(git, "edition/"), history.main_branch(git) or "", git.head() or "")
+        tips = history.tips(git, "edition/")
+        return TagBook(git, tips.tags, tips.main or "", tips.head or "")
     except GitError:
         return TagBook()

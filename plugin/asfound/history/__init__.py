@@ -13,7 +13,7 @@ from asfound.history.contents import content_id, contents
 from asfound.history.git import GIT_SAID, Git, GitError, Unknown, shallow_words
 from asfound.history.log import FileChange, LogCommit, log
 from asfound.history.own import Own, own
-from asfound.history.refs import MAIN_BRANCHES, Tag, behind, main_branch, odd_entries, resolve, tags, tree
+from asfound.history.refs import MAIN_BRANCHES, Tag, Tips, behind, odd_entries, resolve, tips, tree
 from asfound.history.replay import Replay, Step
 from asfound.history.set_tag import set_tag
 from asfound.history.staged import Staged, hooked, indexed, sizes, staged, state
@@ -75,6 +75,7 @@ __all__ = [
     "Staged",
     "Step",
     "Tag",
+    "Tips",
     "Unknown",
     "around",
     "begin",
@@ -83,7 +84,6 @@ __all__ = [
     "contents",
     "hooked",
     "indexed",
-    "main_branch",
     "odd_entries",
     "own",
     "read",
@@ -92,6 +92,6 @@ __all__ = [
     "sizes",
     "staged",
     "state",
-    "tags",
+    "tips",
     "tree",
 ]

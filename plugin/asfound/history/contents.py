@@ -22,7 +22,7 @@ def contents(git: Git, idents: Iterable[str]) -> Generator[tuple[str, bytes | No
     Raises GitError where git fails or takes too long. Contents are held one at a time; closing ends git.
     """
     wanted = iter(idents)
-    if git.partial():
+    if git.partial:
         # Asking for what is held back would make git fetch it, which is refused here, and end.
         said = git.run("cat-file", "--batch-all-objects", "--batch-check=%(objectname)")
         here = frozenset(said.decode("ascii").split())

@@ -11,6 +11,7 @@ import os
 import shutil
 import subprocess
 from collections.abc import Mapping
+from functools import cached_property
 from pathlib import Path
 
 from msgspec import Struct, field
@@ -93,7 +94,7 @@ def program(root: Path) -> str | None:
     return None if place.is_relative_to(root.resolve()) else str(place)
 
 
-class Git(Struct, frozen=True):
+class Git(Struct, frozen=True, dict=True):
     """git in one repository.
 
     top     the folder git takes for the root
@@ -167,8 +168,9 @@ class Git(Struct, frozen=True):
         """How many objects this clone would show in the place of others; they are set aside here."""
         return len(self.run("for-each-ref", "--format=%(refname)", "refs/replace/").splitlines())
 
+    @cached_property
     def partial(self) -> bool:
-        """Whether this clone holds contents back until they are asked for."""
+        """Whether this clone holds contents back until they are asked for. Raises GitError."""
         try:
             said = self.run("config", "--local", "--get-regexp", r"^(remote\..*\.promisor|extensions\.partialclone)$")
         except GitError as error:

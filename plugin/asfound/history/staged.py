@@ -7,7 +7,7 @@ from pathlib import Path
 
 from msgspec import Struct, structs
 
-from asfound.history.git import Git
+from asfound.history.git import Git, GitError
 
 _FILES = (b"100644", b"100755")
 
@@ -39,10 +39,13 @@ def hooked(git: Git, outside: Mapping[str, str]) -> Git:
 
 def staged(git: Git) -> tuple[Staged, ...]:
     """Every change between the last commit and the index, by path. Raises GitError."""
-    head = git.head() or git.run("hash-object", "-t", "tree", "--stdin").decode("ascii").strip()
-    said = git.run(
-        "diff-index", "--cached", "--raw", "-z", "--no-renames", "--no-abbrev", "--no-ext-diff", "--no-textconv", head
-    )
+    try:
+        said = _against(git, "HEAD")
+    except GitError:
+        if git.head() is not None:
+            raise
+        # Before the first commit everything is held against a tree that holds nothing.
+        said = _against(git, git.run("hash-object", "-t", "tree", "--stdin").decode("ascii").strip())
     parts = iter(said.split(b"\0"))
     found = []
     for head_line in parts:
@@ -55,6 +58,21 @@ def staged(git: Git) -> tuple[Staged, ...]:
                     for mode, ident in ((old_mode, old), (new_mode, new))]  # fmt: skip
             found.append(Staged(path.removeprefix(git.prefix), *kept))
     return tuple(sorted(found, key=lambda one: one.path))
+
+
+def _against(git: Git, tree: str) -> bytes:
+    return git.run(
+        "diff-index",
+        "--cached",
+        "--raw",
+        "-z",
+        "--no-renames",
+        "--no-abbrev",
+        "--no-ext-diff",
+        "--no-textconv",
+        tree,
+        "--",
+    )
 
 
 def indexed(git: Git, folder: str) -> frozenset[str]:
@@ -80,7 +98,7 @@ def state(git: Git) -> str:
 
     Empty where the ids do not stand for what is here: in a clone that holds contents back. Raises GitError.
     """
-    if git.partial():
+    if git.partial:
         return ""
     refs = git.run("for-each-ref", "--format=%(objectname) %(refname)").decode("utf-8", "surrogateescape")
     return "\n".join([git.prefix, str(git.shallow), git.head() or "", refs])

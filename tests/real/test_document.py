@@ -49,7 +49,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Path], Path]:
     @cache
     def get(folder: Path) -> Path:
         place = home / f"{folder.name}.pdf"
-        place.write_bytes(typeset(Report(**structs.asdict(on_paper(folder))))))
+        place.write_bytes(typeset(Report(**structs.asdict(on_paper(folder)))))
         return place
 
     return get

@@ -90,7 +90,7 @@ def test_the_sheet_for_the_bench_leaves_nothing_to_say(tmp_path: Path) -> None:
 
 def test_it_would_hear_a_drawing_without_words_and_a_document_without_structure(tmp_path: Path) -> None:
     place = tmp_path / "whole.pdf"
-    place.write_bytes(typeset(Report(**structs.asdict(on_paper(ROOT / "cases/bed-moved"))))))
+    place.write_bytes(typeset(Report(**structs.asdict(on_paper(ROOT / "cases/bed-moved")))))
     subprocess.run(
         ["qpdf", "--qdf", "--object-streams=disable", str(place), str(tmp_path / "plain.pdf")], check=True
     )  # fmt: skip

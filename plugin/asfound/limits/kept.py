@@ -12,6 +12,7 @@ from importlib import resources
 from pathlib import Path
 from typing import TypeAlias
 
+import msgspec
 import pydantic
 import pydantic_core
 import yaml
@@ -55,7 +56,8 @@ def keep(files: Files, records: Records) -> None:
 
 def _digest(files: Files, data: bytes) -> bytes:
     """Over what the records were made of, and what was made."""
-    whole = hashlib.sha256(f"{pydantic.VERSION} {pydantic_core.__version__} {yaml.__version__}\n".encode())
+    libraries = (pydantic.VERSION, pydantic_core.__version__, msgspec.__version__, yaml.__version__)
+    whole = hashlib.sha256(f"{libraries}\n".encode())
     for path, read in (*files, *_makers()):
         whole.update(f"{path} {len(read)}\n".encode())
         whole.update(read)

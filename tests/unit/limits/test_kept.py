@@ -65,7 +65,9 @@ def test_a_module_that_says_what_a_record_is_counts(place: Path, monkeypatch: py
     assert kept.take(files) is None
 
 
-@pytest.mark.parametrize("library", ["pydantic.VERSION", "pydantic_core.__version__", "yaml.__version__"])
+@pytest.mark.parametrize(
+    "library", ["pydantic.VERSION", "pydantic_core.__version__", "msgspec.__version__", "yaml.__version__"]
+)
 def test_another_version_of_what_reads_counts(place: Path, monkeypatch: pytest.MonkeyPatch, library: str) -> None:
     files = anew().files
     monkeypatch.setattr(f"asfound.limits.kept.{library}", "0")

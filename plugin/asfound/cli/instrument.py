@@ -12,7 +12,8 @@ import click
 from asfound import assess, desk, emit
 from asfound.cli.gate import ids, role
 from asfound.cli.refusal import AGAIN, told_disk, told_refusal
-from asfound.desk import CertificatePlan, Refused, Said
+from asfound.desk import Refused
+from asfound.desk.certificate import CertificatePlan, Said, plan_certificate, write_certificate
 from asfound.intake import read_bench
 from asfound.intake.dcc import NoCertificate, read_dcc
 from asfound.model.layout import BENCH
@@ -75,6 +76,6 @@ def _written(home: Path, certificate: Path, said: Said) -> CertificatePlan:
         if hashlib.sha256(data).hexdigest() != source.sha256:
             raise Refused(f"{source.shown} changed while it was read; run again")
         read = read_dcc(data)
-        plan = desk.plan_certificate(home, bench.instruments, source, read, said)
-        desk.write_certificate(home, plan)
+        plan = plan_certificate(home, bench.instruments, source, read, said)
+        write_certificate(home, plan)
     return plan

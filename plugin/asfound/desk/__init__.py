@@ -1,6 +1,5 @@
 """Floor 6: writes records into case files, so that nothing else in them changes and nothing is ever half-written."""
 
-from asfound.desk.certificate import CertificatePlan, Said, plan_certificate, write_certificate
 from asfound.desk.csv_append import Appended, append_rows
 from asfound.desk.csv_fill import Differs, Filled, add_column, fill_cells
 from asfound.desk.evidence import (
@@ -35,7 +34,6 @@ __all__ = [
     "TEMPORARY",
     "Answers",
     "Appended",
-    "CertificatePlan",
     "ClockPhoto",
     "Desk",
     "Differs",
@@ -48,7 +46,6 @@ __all__ = [
     "OneRecord",
     "Proposed",
     "Refused",
-    "Said",
     "Source",
     "Wanted",
     "When",
@@ -67,7 +64,6 @@ __all__ = [
     "new_case",
     "new_lines",
     "open_desk",
-    "plan_certificate",
     "plan_custody",
     "plan_evidence",
     "plan_gate",
@@ -80,7 +76,6 @@ __all__ = [
     "tests_of",
     "when",
     "with_included",
-    "write_certificate",
     "write_evidence",
     "write_one",
 ]

@@ -71,6 +71,7 @@ class Ground:
         self.gone = gone
         self._whole = whole
         self._sources: dict[str, tuple[Source, ...]] = {}
+        self._hangs_on: dict[str, frozenset[str]] = {}
         self._answered: dict[str, bool] = {}
         # What a test can reach is settled by protocol and plan, which no strike takes away.
         self._reach: dict[str, frozenset[str]] = {} if whole is None else whole._reach
@@ -205,6 +206,15 @@ class Ground:
         """Whether a strike left a piece of evidence as it was: what is said of it by its sources alone still holds."""
         return self._whole is not None and self.sources(ref) is self._whole.sources(ref)
 
+    def hangs_on(self, ref: str) -> frozenset[str]:
+        """A piece of evidence, what it is made of, and the sheets of its readings: without any, it is not the same."""
+        found = self._hangs_on.get(ref)
+        if found is None:
+            cited = [one for source in self.sources(ref) for one in source.refs]
+            read = (self.case.reading[one].sheet for one in cited if one in self.case.reading)
+            found = self._hangs_on[ref] = frozenset((ref, *cited, *read))
+        return found
+
     def _left(self, whole: tuple[Source, ...], ref: str) -> tuple[Source, ...]:
         """What a strike leaves of a record.
 
@@ -212,7 +222,7 @@ class Ground:
         """
         if ref in self.gone:
             return ()
-        if not any(not self.alive(one) for source in whole for one in source.refs):
+        if self._whole is not None and self.gone.isdisjoint(self._whole.hangs_on(ref)):
             return whole
         left: list[Source] = []
         for source in whole:

@@ -34,6 +34,8 @@ class Whole(Struct, frozen=True):
     reason: Ceiling
     judged: frozenset[str]
     """Sheets and derived results that a limit speaks of."""
+    hangs_on: Mapping[str, frozenset[str]]
+    """Of each explanation the records without any one of which it is weighed again."""
 
     @classmethod
     def of(cls, facts: Facts) -> Whole:
@@ -48,7 +50,16 @@ class Whole(Struct, frozen=True):
             for one in facts.verdicts
             if one.limit is not None
         )
-        return cls(ground, standings, mechanism, ceiling(ground, "reason", standings, mechanism), judged)
+        hangs_on = {ref: frozenset(_hangs_on(ground, one)) for ref, one in standings.items()}
+        return cls(ground, standings, mechanism, ceiling(ground, "reason", standings, mechanism), judged, hangs_on)
+
+
+def _hangs_on(ground: Ground, one: Standing) -> Iterator[str]:
+    """The evidence for and against an explanation, and the sheets of the tests that can speak to what it needs."""
+    for each in one.weights:
+        yield from ground.hangs_on(each.ref)
+    for name in {name for need in one.needs for name in need.capable}:
+        yield from (sheet for sheet, _ in ground.case.sheets_of(name))
 
 
 def known(facts: Facts, ref: str) -> bool:
@@ -236,12 +247,8 @@ def _same_case(facts: Facts, computed: Facts | None) -> Facts:
 
 def _standing(whole: Whole, ground: Ground, ref: str, one: Standing) -> Standing:
     """The standing without what went; the one there was, where nothing it rests on went."""
-    tests = (name for need in one.needs for name in need.capable)
-    case = ground.case
-    touched = any(not ground.untouched(each.ref) for each in one.weights) or any(
-        not ground.alive(sheet) for name in tests for sheet, _ in case.sheets_of(name)
-    )
-    return standing(ground, ref, case.explanations[ref], one) if touched else one
+    touched = not ground.gone.isdisjoint(whole.hangs_on[ref])
+    return standing(ground, ref, ground.case.explanations[ref], one) if touched else one
 
 
 def _ceilings(ground: Ground, standings: Mapping[str, Standing]) -> tuple[Ceiling, Ceiling]:

@@ -21,6 +21,7 @@ from asfound.sheet.told import told_of
 from asfound.store import Store
 from tests.rules.support import BASE
 from tests.support.repository import Repo
+from tests.unit.cli.test_watch import Watching
 
 ON = dt.date(2026, 4, 1)
 CASE = "cases/base"
@@ -35,8 +36,8 @@ def repo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Repo:
     return made
 
 
-def told(repo: Repo) -> tuple[Told, ...] | None:
-    return ToldBefore(repo.root, ON, Store(repo.root.parent / "cache")).all([CASE])
+def told(repo: Repo, on: dt.date = ON) -> tuple[Told, ...] | None:
+    return ToldBefore(repo.root, on, Store(repo.root.parent / "cache")).all([CASE])
 
 
 def status(repo: Repo) -> None:
@@ -71,6 +72,22 @@ def test_what_is_kept_is_what_a_check_prints(
     code = run_check((CASE,), "text", ON.isoformat(), "reject", str(repo.root), history=False, cache=False)
     assert "".join(f"{line}\n" for one in again for line in one.lines) == capsys.readouterr().out
     assert ("reject" in again[-1].levels) is (code == 1) is (see is gate)
+
+
+@pytest.mark.parametrize("more", [(), ("--history",)], ids=["files alone", "with what git tells"])
+def test_what_a_watch_saw_last_is_kept(repo: Repo, more: tuple[str, ...]) -> None:
+    watch = Watching(repo.root, *more)
+    try:
+        watch.until("Watching 1 case; Ctrl-C ends it.")
+        gates = repo.root / CASE / "gates.yml"
+        gates.write_bytes(gates.read_bytes().replace(b"outcome: yes", b"outcome: no"))
+        watch.until(" reject ")
+        # It has told the whole of what it saw, so it has kept it too.
+        watch.until(f"{CASE}: ")
+        again = told(repo, dt.date(2026, 3, 20))
+        assert again is not None and "reject" in again[-1].levels
+    finally:
+        watch.close()
 
 
 def test_what_stands_against_the_organisations_own_files_is_kept_beside(

@@ -61,6 +61,46 @@ def test_a_sheet_that_lies_ready_names_an_instrument_of_the_register_too() -> No
     assert_silent("instrument-unknown", empty)
 
 
+def test_function_other_quantity() -> None:
+    """ISO/IEC 17025:2017, 6.4.5, from memory: what cannot measure the quantity can reach no accuracy in it."""
+    other = (
+        REGISTER,
+        "    touch current:\n",
+        "    leakage:\n      quantity: electric current\n      ranges: []\n    touch current:\n",
+    )
+    used = ("sheets.yml", "function: earth resistance", "function: leakage")
+    one = assert_fires(
+        "function-other-quantity",
+        [other, used],
+        at=("sheets.yml", "function: leakage"),
+        column=13,
+        says='which measures electric current; what measures resistance, as the test "',
+    )
+    assert one.mend == 'Of M-1 "earth resistance" measures resistance: name it if it was used; or correct the register.'
+    assert_fires(
+        "function-other-quantity",
+        [(REGISTER, "quantity: volume flow\n      ranges", "quantity: volumeflow\n      ranges")],
+        at=("sheets.yml", "instrument: M-2 > function: flow"),
+        says='measures "volumeflow", perhaps meant as "volume flow", no quantity known here',
+    )
+    volts = [(REGISTER, f"{end}: {amount} uA", f"{end}: {amount} mV") for end, amount in (("from", 0), ("to", 2000))]
+    assert_fires(
+        "function-other-quantity",
+        volts,
+        at=("sheets.yml", "function: touch current"),
+        says='"touch current" of M-1 has the range 0 mV to 2000 mV; ranges of electric current are needed',
+    )
+    assert_silent("function-other-quantity", [(REGISTER, "from: 0 uA", "from: 0 mA"), (REGISTER, "2000 uA", "2 mA")])
+    # Where the sheet lies ready it can still be mended before anybody measures.
+    empty: list[Edit] = [("readings/earth.csv", "screw,142", "screw,"), ("readings/earth.csv", "clamp,151", "clamp,")]
+    assert_fires(
+        "function-other-quantity",
+        [*empty, other, used],
+        at=("sheets.yml", "function: leakage"),
+        says="the sheet S-earth uses",
+    )
+
+
 def test_instrument_out_of_date() -> None:
     """ISO/IEC 17025:2017, 6.4.13 e. The sheet of 5 March 2026 against due dates about it."""
     late = (REGISTER, "due: 2026-11-10", "due: 2026-03-04")

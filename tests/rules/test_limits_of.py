@@ -75,6 +75,54 @@ def test_plain_verdict_under_guard_band() -> None:
     assert_silent("plain-verdict-under-guard-band", [NEAR, simple, f3("The touch current [=R-touch-3] passes.")])
 
 
+def when(conditions: str) -> Edit:
+    return (LIMITS, '    clause: "1"', f'    when: {{{conditions}}}\n    clause: "1"')
+
+
+def test_limits_pass_by() -> None:
+    """ISO/IEC 17025:2017, 7.8.6.2 a and b: of readings that no limit speaks to, nothing is stated."""
+    assert_fires(
+        "limits-pass-by",
+        [when("point: [foot of the bed]")],
+        at=("sheets.yml", "S-earth:"),
+        level=Level.NOTE,
+        says="no limit for the test speaks to the readings of S-earth (base-limits/earth): point is case screw at "
+        "R-earth-1, and foot of the bed is asked for",
+    )
+    # An amount is compared as one, in whatever unit.
+    load = (
+        "sheets.yml",
+        "  function: earth resistance\n",
+        "  function: earth resistance\n  constants: {load: 400 ohm}\n",
+    )
+    assert_fires(
+        "limits-pass-by",
+        [when("load: [200 ohm]"), load],
+        at=("sheets.yml", "S-earth:"),
+        level=Level.NOTE,
+        says="load is 400 ohm at R-earth-1, and 200 ohm is asked for",
+    )
+    assert_silent("limits-pass-by", [when("load: [0.4 kohm]"), load])
+    # One reading that a limit speaks to is enough; so is one that it would speak to, were more on record.
+    assert_silent("limits-pass-by", [when("point: [pole clamp]")])
+    assert_silent("limits-pass-by", [when("temperature: [warm]")])
+    rare = (LIMITS, '    clause: "1"', '    only: {sort: [fixed]}\n    clause: "1"')
+    assert_fires(
+        "limits-pass-by", [rare], at=("sheets.yml", "S-earth:"), level=Level.NOTE,
+        says="(base-limits/earth): sort is not on record, and fixed is asked for",
+    )  # fmt: skip
+    barred = (LIMITS, '    clause: "1"', '    unless: {point: [case screw, pole clamp]}\n    clause: "1"')
+    assert_fires(
+        "limits-pass-by", [barred], at=("sheets.yml", "S-earth:"), level=Level.NOTE,
+        says="point is case screw at R-earth-1, of which it does not speak",
+    )  # fmt: skip
+    # What the plan says is meant is meant.
+    meant = ("plan.yml", "why: Safety before power.", "why: Safety before power.\n    limits: []")
+    assert_silent("limits-pass-by", [when("point: [foot of the bed]"), meant])
+    # A second use of a test may be read otherwise, as long as the test has its verdict.
+    assert_silent("limits-pass-by", [when("point: [case screw]")])
+
+
 def test_decision_rule_missing() -> None:
     passes = f3("Protective earth [=R-earth-2] passes.")
     assert_fires(

@@ -137,6 +137,33 @@ def test_test_not_planned() -> None:
     assert_silent("test-not-planned", [again, ("plan.yml", TESTS, added)])
 
 
+def test_sheet_other_item() -> None:
+    """ISO/IEC 17025:2017, 7.8.2.1 g, from memory: a result is of an item that can be told from others."""
+    earth = "  test: pump-earth\n  item: I-1"
+    assert_fires(
+        "sheet-other-item",
+        [("sheets.yml", earth, earth.replace("I-1", "I-2"))],
+        at=("sheets.yml", "S-earth: > item: I-2"),
+        column=9,
+        says="the sheet S-earth is of I-2, and pump-earth was planned for I-1",
+    )
+    # Where the sheet lies ready nothing has been measured at the wrong thing yet.
+    empty = [("readings/earth.csv", "screw,142", "screw,"), ("readings/earth.csv", "clamp,151", "clamp,")]
+    assert_fires(
+        "sheet-other-item",
+        [*empty, ("sheets.yml", earth, earth.replace("I-1", "I-2"))],
+        at=("sheets.yml", "S-earth: > item: I-2"),
+        says="was planned for I-1",
+    )
+    # A use of its own, planned for the other thing.
+    second = (
+        "plan.yml",
+        "  pump-touch:\n",
+        "  pump-earth--bag:\n    item: I-2\n    why: The same at the bag.\n  pump-touch:\n",
+    )
+    assert_silent("sheet-other-item", [second, ("sheets.yml", earth, "  test: pump-earth--bag\n  item: I-2")])
+
+
 def test_as_found_function_untested() -> None:
     first = ("sheets.yml", "reading: 100.1 mL/h, ok: yes}\n  as_found_settings: yes", "reading: 100.1 mL/h, ok: yes}")
     second = ("sheets.yml", "repeats_of: S-flow\n  as_found_settings: yes", "repeats_of: S-flow")

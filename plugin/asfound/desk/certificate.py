@@ -257,6 +257,12 @@ def _notes(whole: Certificate, read: Certificate, before: Instrument | None, thi
         )
     else:
         yield "Its functions stand as they were; compare the certificate_doubt of each with what is covered."
+        measured = {one.quantity for one in before.functions.values()}
+        if without := sorted({str(one.unit.quantity) for one in read.compared} - measured):
+            yield (
+                f"The register has no function of it that measures {' or '.join(without)}, which the certificate "
+                "covers: add one before readings are taken so."
+            )
     if read.adjusted:
         yield "The certificate tells of an adjustment: what it covers is the state after it, as_found that before it."
     if not read.conformity and read.adjusted:

@@ -67,6 +67,7 @@ def test_a_known_instrument_gets_one_calibration_more_and_keeps_every_byte(add, 
     number = int(done.out.split(":")[1].split()[0])
     assert b"certificate: LC-26-011" in lines[number - 1]
     assert "candela" in done.err and "Not taken (line " in done.err
+    assert "no function of it that measures voltage, which the certificate covers" in done.err
 
 
 def test_a_new_instrument_is_begun_with_what_the_certificate_says(add, root: Path) -> None:  # type: ignore[no-untyped-def]
@@ -85,6 +86,13 @@ def test_a_new_instrument_is_begun_with_what_the_certificate_says(add, root: Pat
     assert function.ranges == () and "neither resolution nor accuracy" in done.err
     assert made.note == "Of the maker and model: an invented maker, FA 2."
     assert bench.problems == ()
+
+
+def test_an_instrument_with_a_function_for_all_that_is_covered_is_not_said_to_lack_one(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    head, tail = (root / REGISTER).read_text("utf-8").split("M-2:\n")
+    more = "  functions:\n    output:\n      quantity: voltage\n      ranges: []\n"
+    (root / REGISTER).write_text(f"{head}M-2:\n{tail.replace('  functions:' + chr(10), more, 1)}", "utf-8")
+    assert "no function of it" not in add("LC 26-011.xml", *DUE).err
 
 
 def test_a_register_that_is_not_there_yet_is_begun(add, root: Path) -> None:  # type: ignore[no-untyped-def]
@@ -165,7 +173,7 @@ def test_another_number_than_that_of_the_register_is_said_and_not_refused(add, r
         and "The register has the serial 0092; the numbers of the certificate are: LAB-7, A-2210." in done.err
     )
     assert [one.certificate for one in read_bench(root).instruments["M-3"].calibrations][-1] == "LC-26-011"
-    assert "The register has" not in add("LC 26-011.xml", *DUE).err
+    assert "The register has the serial" not in add("LC 26-011.xml", *DUE).err
 
 
 def test_a_list_in_brackets_is_not_written_into(add, root: Path) -> None:  # type: ignore[no-untyped-def]

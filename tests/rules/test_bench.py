@@ -88,8 +88,21 @@ def test_function_other_quantity() -> None:
         "function-other-quantity",
         volts,
         at=("sheets.yml", "function: touch current"),
-        says='"touch current" of M-1 has the range 0 mV to 2000 mV; ranges of electric current are needed',
+        says='"touch current" of M-1 has the range 0 mV to 2000 mV; ranges, resolution, accuracy and doubt of ',
     )
+    accuracy = '          accuracy: {percent: "1", plus: 1 uA, digits: "0"}\n'
+    for right, wrong, what in (
+        ("resolution: 0.1 uA", "resolution: 0.1 mV", "resolution 0.1 mV"),
+        ("plus: 1 uA", "plus: 1 mohm", "accuracy 1 mohm"),
+        (accuracy, f"{accuracy}      certificate_doubt: 2 mL/h\n", "doubt 2 mL/h"),
+    ):
+        assert_fires(
+            "function-other-quantity",
+            [(REGISTER, right, wrong)],
+            at=("sheets.yml", "function: touch current"),
+            says=f'"touch current" of M-1 has the {what}, beside the range 0 uA to 2000 uA',
+        )
+    assert_silent("function-other-quantity", [(REGISTER, "resolution: 0.1 uA", "resolution: 0.0001 mA")])
     assert_silent("function-other-quantity", [(REGISTER, "from: 0 uA", "from: 0 mA"), (REGISTER, "2000 uA", "2 mA")])
     # Where the sheet lies ready it can still be mended before anybody measures.
     empty: list[Edit] = [("readings/earth.csv", "screw,142", "screw,"), ("readings/earth.csv", "clamp,151", "clamp,")]

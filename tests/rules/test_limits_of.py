@@ -123,6 +123,19 @@ def test_limits_pass_by() -> None:
     assert_silent("limits-pass-by", [when("point: [case screw]")])
 
 
+def test_verdict_not_assessable() -> None:
+    """What is not on record is told; what the person gave a reason for is not told again."""
+    assert_fires(
+        "verdict-not-assessable",
+        [when("temperature: [warm]")],
+        at=("sheets.yml", "S-earth:"),
+        level=Level.NOTE,
+        says="no verdict can be given of R-earth-1 and R-earth-2 against ",
+    )
+    gone = ("readings/earth.csv", "clamp,151", "clamp,not obtainable: the clamp was sealed")
+    assert_silent("verdict-not-assessable", [gone, f3("Touch current [=R-touch-3] with the earth open.")])
+
+
 def test_decision_rule_missing() -> None:
     passes = f3("Protective earth [=R-earth-2] passes.")
     assert_fires(

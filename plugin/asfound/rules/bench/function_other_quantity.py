@@ -1,4 +1,4 @@
-"""The function a sheet was read with measures what its test measures, and so do its ranges.
+"""The function a sheet was read with measures what its test measures, and so do its ranges and their doubt.
 
 Fails: a sheet of output power read with a function for electric current, or with one whose ranges are in ampere: then
 nothing of the instrument speaks of its readings, neither range nor doubt.
@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from asfound.measure.units import Quantity, unit
+from asfound.measure.units import OtherQuantityError, Quantity, Unit, convert_difference, unit
+from asfound.model.base import Amount
 from asfound.model.bench import Function, Instrument
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
@@ -47,8 +48,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         elif other := _other(function):
             yield facts.problem(
                 ENTRY, name, "function",
-                found=f"{used} has the range {other}",
-                needed=f"ranges of {function.quantity} are needed",
+                found=f"{used} has {other}",
+                needed=f"ranges, resolution, accuracy and doubt of {function.quantity} are needed",
             )  # fmt: skip
 
 
@@ -59,12 +60,27 @@ def _spoken(function: Function) -> str:
 
 
 def _other(function: Function) -> str:
-    """A range that measures something else; empty where none does. The reader of the register tells what no unit is."""
+    """What of a function measures something else; empty where nothing does. The reader tells what no unit is."""
     for one in function.ranges:
-        of = unit(one.to.unit)
-        if of is not None and str(of.quantity) != function.quantity:
-            return f"{one.from_.text} to {one.to.text}"
+        spoken, of = f"the range {one.from_.text} to {one.to.text}", unit(one.to.unit)
+        if of is None:
+            continue
+        if str(of.quantity) != function.quantity:
+            return spoken
+        wide = {"resolution": one.resolution, "accuracy": one.accuracy.plus, "doubt": function.certificate_doubt}
+        for what, amount in wide.items():
+            if amount is not None and not _fits(amount, of):
+                return f"the {what} {amount.text}, beside {spoken}"
     return ""
+
+
+def _fits(amount: Amount, of: Unit) -> bool:
+    """Whether a width can be told in a unit; what no unit is, is told elsewhere."""
+    typed = unit(amount.unit)
+    try:
+        return typed is None or convert_difference(amount.value, typed, of) is not None
+    except OtherQuantityError:
+        return False
 
 
 def _fitting(ref: str, instrument: Instrument, quantity: str) -> str:

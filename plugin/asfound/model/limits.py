@@ -154,7 +154,7 @@ class Limit(Record):
     around: Text | None = None
     """For within: `setting`, `stated` or a characteristic."""
     answer: Literal["yes", "no"] | None = None
-    """For answer: the one that meets the limit."""
+    """For answer: the one that meets the limit; where a reading is of trials (`9 of 10`), in each."""
     when: dict[str, tuple[Text, ...]] = {}
     """Conditions under which it applies: name → values allowed. A name that is not recorded makes it not assessable.
 

@@ -166,12 +166,16 @@ class _Judge:
         return verdict is True
 
     def _answered(self, one: Measured) -> Verdict:
-        if one.value.kind not in {ValueKind.YES, ValueKind.NO}:
-            return self._plain(
-                one, Outcome.NOT_ASSESSABLE, f'a yes or no is asked for, and "{one.value.text}" stands here'
-            )
-        met = one.value.kind.value == str(self.limit.answer)
-        return self._plain(one, Outcome.PASS if met else Outcome.FAIL, f"the limit asks for {self.limit.answer}")
+        asked, value = str(self.limit.answer), one.value
+        if value.kind in {ValueKind.YES, ValueKind.NO}:
+            met, why = value.kind.value == asked, f"the limit asks for {asked}"
+        elif value.kind is ValueKind.COUNT and value.number is not None and value.of:
+            # `9 of 10` is yes in nine trials; what is asked for is asked of each.
+            times = value.number if asked == "yes" else value.of - value.number
+            met, why = times == value.of, f"the limit asks for {asked}, which was so in {times} of {value.of} trials"
+        else:
+            return self._plain(one, Outcome.NOT_ASSESSABLE, f'a yes or no is asked for, and "{value.text}" stands here')
+        return self._plain(one, Outcome.PASS if met else Outcome.FAIL, why)
 
     def _resolved(self, key: tuple[str, ...], reading: Reading) -> Resolved | Unknown | Exempted:
         found = self._bounds.get(key)

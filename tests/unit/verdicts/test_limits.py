@@ -205,6 +205,17 @@ def test_a_yes_or_no() -> None:
     assert words(made) == ["pass", "fail", "not assessable"]
 
 
+def test_of_trials_what_a_limit_asks_for_is_asked_of_each() -> None:
+    limit = {"sense": "answer", "bound": None, "answer": "yes", "quantity": "yes or no"}
+    as_asked = {"unit": "", "test": {"answer": "yes or no", "unit": "1"}}
+    made = judged(["10 of 10", "9 of 10", "0 of 3", "1 of 1"], limit, **as_asked)
+    assert words(made) == ["pass", "fail", "fail", "pass"]
+    assert made.verdicts[1].why == "the limit asks for yes, which was so in 9 of 10 trials"
+    no = judged(["0 of 3", "1 of 3", "3 of 3"], limit | {"answer": "no"}, **as_asked)
+    assert words(no) == ["pass", "fail", "fail"]
+    assert no.verdicts[1].why == "the limit asks for no, which was so in 2 of 3 trials"
+
+
 def test_output_that_must_not_fall_when_the_setting_rises() -> None:
     """Decided on the means of each step: 10, 20, 19 falls by 1; with 21 repeated at the last step it does not."""
     limit = {"sense": "monotonic", "bound": None, "series_over": "setting"}

@@ -86,8 +86,8 @@ def test_limits_pass_by() -> None:
         [when("point: [foot of the bed]")],
         at=("sheets.yml", "S-earth:"),
         level=Level.NOTE,
-        says="no limit for the test speaks to the readings of S-earth (base-limits/earth): point is case screw at "
-        "R-earth-1, and foot of the bed is asked for",
+        says="no limit for the test speaks to the readings of S-earth (base-limits/earth): "
+        'point is "case screw" at R-earth-1, and it speaks of "foot of the bed"',
     )
     # An amount is compared as one, in whatever unit.
     load = (
@@ -100,7 +100,7 @@ def test_limits_pass_by() -> None:
         [when("load: [200 ohm]"), load],
         at=("sheets.yml", "S-earth:"),
         level=Level.NOTE,
-        says="load is 400 ohm at R-earth-1, and 200 ohm is asked for",
+        says='load is "400 ohm" at R-earth-1, and it speaks of "200 ohm"',
     )
     assert_silent("limits-pass-by", [when("load: [0.4 kohm]"), load])
     # One reading that a limit speaks to is enough; so is one that it would speak to, were more on record.
@@ -109,12 +109,12 @@ def test_limits_pass_by() -> None:
     rare = (LIMITS, '    clause: "1"', '    only: {sort: [fixed]}\n    clause: "1"')
     assert_fires(
         "limits-pass-by", [rare], at=("sheets.yml", "S-earth:"), level=Level.NOTE,
-        says="(base-limits/earth): sort is not on record, and fixed is asked for",
+        says='(base-limits/earth): sort is not on record, and it speaks of "fixed"',
     )  # fmt: skip
     barred = (LIMITS, '    clause: "1"', '    unless: {point: [case screw, pole clamp]}\n    clause: "1"')
     assert_fires(
         "limits-pass-by", [barred], at=("sheets.yml", "S-earth:"), level=Level.NOTE,
-        says="point is case screw at R-earth-1, of which it does not speak",
+        says='point is "case screw" at R-earth-1, of which it does not speak',
     )  # fmt: skip
     # What the plan says is meant is meant.
     meant = ("plan.yml", "why: Safety before power.", "why: Safety before power.\n    limits: []")

@@ -78,9 +78,11 @@ def _differs(setting: Setting, row: Reading, limit: Limit) -> str:
     for name, allowed in (*limit.only.items(), *limit.when.items()):
         found = setting.spoken(row, name)
         if not any(setting.matches(row, name, one) for one in allowed):
-            stands = f"is {found} at {row.id}" if found is not None else "is not on record"
-            return f": {name} {stands}, and {' or '.join(allowed)} is asked for"
+            stands = f'is "{found}" at {row.id}' if found is not None else "is not on record"
+            # In quotation marks, since a value may hold "and" or "or" itself.
+            speaks = " or ".join(f'"{one}"' for one in allowed)
+            return f": {name} {stands}, and it speaks of {speaks}"
     for name, barred in limit.unless.items():
         if any(setting.matches(row, name, one) for one in barred):
-            return f": {name} is {setting.spoken(row, name)} at {row.id}, of which it does not speak"
+            return f': {name} is "{setting.spoken(row, name)}" at {row.id}, of which it does not speak'
     return ""

@@ -122,6 +122,23 @@ def test_on_a_phone_no_page_runs_over_the_side(reader: Any, served: str) -> None
     assert seen.said == []
 
 
+@pytest.mark.parametrize("width", [390, 1280])
+def test_what_is_typed_does_not_break_at_a_hyphen(reader: Any, served: str, width: int) -> None:
+    """`--checklist` cut behind its hyphens reads as an option and a name; the page is no wider for it."""
+    seen = reader(width=width)
+    words = 0
+    for name in sorted((ROOT / "plugin/asfound/pages/manual").glob("*.md")):
+        seen.page.goto(f"{served}/manual/{name.stem}/".replace("/index/", "/"))
+        lines = seen.page.evaluate(
+            "[...document.querySelectorAll('.af-whole')].map(e => [e.textContent, e.getClientRects().length])"
+        )
+        broken = [word for word, count in lines if count != 1]
+        assert not broken, (name.stem, broken)
+        assert seen.page.evaluate("document.scrollingElement.scrollWidth") == width, name.stem
+        words += len(lines)
+    assert words > 100
+
+
 def test_paper_gets_every_drawing_and_no_control(reader: Any, served: str) -> None:
     seen = reader(scheme="dark")
     page = seen.page

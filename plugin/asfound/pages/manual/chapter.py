@@ -27,6 +27,9 @@ from asfound.pages.page import Entry
 
 Link = Callable[[str], str]
 
+_WHOLE = 32
+"""A longer word may break, since a phone's line holds no more."""
+
 
 class Fence(Struct, frozen=True):
     """A fenced block: language, the words after it, text, and the line in the chapter its fence stands on, from 1."""
@@ -89,6 +92,7 @@ def read_chapter(text: str, link: Link) -> Chapter:
 def _parser() -> MarkdownIt:
     parser = MarkdownIt("commonmark", {"html": False}).enable("table")
     parser.add_render_rule("fence", _fence_html)
+    parser.add_render_rule("code_inline", _code_html)
     parser.add_render_rule("table_open", _table_open)
     parser.add_render_rule("table_close", _table_close)
     parser.add_render_rule("th_open", _head_open)
@@ -118,6 +122,13 @@ def _fence_html(_self: RendererHTML, tokens: Sequence[Token], at: int, _options:
         f'<div class="af-code {kind}">{told}<pre tabindex="0" role="region" aria-label="{escape(name)}"><code>'
         f"{escape(one.text)}</code></pre></div>\n"
     )
+
+
+def _code_html(_self: RendererHTML, tokens: Sequence[Token], at: int, _options: Any, _env: Any) -> str:
+    """What is typed, in a line of text. A word stays whole: `--` at a line's end would read as an option itself."""
+    words = (escape(word) for word in tokens[at].content.split(" "))
+    whole = (f'<span class="af-whole">{word}</span>' if "-" in word and len(word) <= _WHOLE else word for word in words)
+    return f"<code>{' '.join(whole)}</code>"
 
 
 def _table_open(_self: RendererHTML, _tokens: Sequence[Token], _at: int, _options: Any, _env: Any) -> str:

@@ -32,11 +32,20 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """One field, before and after, in words and with its unit; None where it did not stand."""
+    """One field, before and after, in words and with its unit; None where it did not stand.
+
+    told is what a sentence calls it, where a field inside another has a name for programs only
+    """
 
     name: str
     old: str | None
     new: str | None
+    told: str = ""
+
+    @property
+    def called(self) -> str:
+        """Its name for a reader."""
+        return self.told or self.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from decimal import Decimal
+from dataclasses import replace
 from typing import Any
 
 from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
-from asfound.compare.fields import fields_of
+from asfound.compare.fields import fields_of, words_of
 from asfound.compare.paired import paired, renamed
-from asfound.measure import show_measured, show_number, unit, with_unit
+from asfound.compare.verdicts import moved_verdicts
 from asfound.model.base import Record
 from asfound.model.case import Case
 from asfound.model.dossier import Core
 from asfound.model.ids import sort_key
 from asfound.model.limits import Limit
-from asfound.model.outcome import Outcome
-from asfound.model.verdict import Result, Verdict
+from asfound.model.verdict import Result
 from asfound.model.weighing import Weighing
 from asfound.problems import Level, Problem
 
 _AREAS = tuple(Area)
 _PROBLEM_WEIGHT = {Level.REJECT: 30, Level.WARN: 45, Level.NEEDED: 80, Level.NOTE: 90}
 _RECORD_WEIGHT = {"conclusion.yml": 40, "X": 41, "F": 42, "R": 50, "S": 52, "M": 54, "I": 55, "C": 56, "E": 57}
-_FAILING = (Outcome.FAIL, Outcome.CONDITIONAL_FAIL)
 _OPINIONS = ("mechanism", "reason")
 
 
@@ -36,7 +34,7 @@ def differences(old: Core, new: Core) -> tuple[Difference, ...]:
     found = (
         *_levels(old.case, new.case),
         *_earned(old.weighing, new.weighing),
-        *_verdicts(old, new),
+        *moved_verdicts(old, new),
         *_records(old, new),
         *_results(old.results, new.results),
         *_limits(old.limits, new.limits),
@@ -86,55 +84,6 @@ def _earned(old: Weighing | None, new: Weighing | None) -> Iterator[Difference]:
             yield Difference(Area.LEVEL, Kind.CHANGED, before.ref, moves, EARNED, weight=2)
 
 
-# --- verdicts
-
-
-def _keyed(verdicts: tuple[Verdict, ...]) -> dict[tuple[str, str, int], Verdict]:
-    """Verdicts by reading and limit; where one reading is held against one limit more than once, by number too."""
-    found: dict[tuple[str, str, int], Verdict] = {}
-    for one in verdicts:
-        name, number = one.limit.id if one.limit else "", 0
-        while (one.subject, name, number) in found:
-            number += 1
-        found[one.subject, name, number] = one
-    return found
-
-
-def _verdicts(old: Core, new: Core) -> Iterator[Difference]:
-    before, after = _keyed(old.verdicts), _keyed(new.verdicts)
-    subjects = {one.subject for one in old.verdicts} & {one.subject for one in new.verdicts}
-    for key in dict.fromkeys((*before, *after)):
-        was, now = before.get(key), after.get(key)
-        one = now or was
-        assert one is not None
-        if was is not None and now is not None:
-            if was.outcome is now.outcome:
-                continue
-        elif not (one.outcome.adverse or (key[0] in subjects and one.limit is not None)):
-            # A new reading brings its verdicts with it; only those a report must speak of are told apart.
-            continue
-        moves = [Move("outcome", was.outcome if was else None, now.outcome if now else None)]
-        shown = (_compared(was), _compared(now))
-        if shown[0] != shown[1]:
-            moves.append(Move("value", *shown))
-        same = shown[0] or "" if shown[0] == shown[1] else ""
-        heavy = any(
-            side is not None and side.outcome in (Outcome.FAIL, Outcome.CONDITIONAL_FAIL) for side in (was, now)
-        )
-        yield Difference(Area.VERDICT, _kind(was, now), key[0], tuple(moves), key[1], same, 10 if heavy else 12)
-
-
-def _compared(verdict: Verdict | None) -> str | None:
-    if verdict is None or verdict.value is None:
-        return None
-    of = unit(verdict.unit) if verdict.unit else None
-    if verdict.doubt:
-        return show_measured(verdict.value, verdict.doubt, of, computed=True)
-    # A quotient has as many digits as decimals are kept with; six are more than a reader can use.
-    short = verdict.value if len(verdict.value.as_tuple().digits) < 7 else Decimal(f"{verdict.value:.6g}")
-    return with_unit(show_number(short), of)
-
-
 # --- records
 
 
@@ -167,7 +116,7 @@ def _records(old: Core, new: Core) -> Iterator[Difference]:
         if former:
             moves: tuple[Move, ...] = (Move("id", former, ref),)
         else:
-            moves = _moves(fields_of(was) if was is not None else {}, fields_of(now) if now is not None else {})
+            moves = _between(was, now)
         if ref == "conclusion.yml":
             # Told as levels already.
             moves = tuple(one for one in moves if one.name not in {f"{opinion}, level" for opinion in _OPINIONS})
@@ -177,6 +126,15 @@ def _records(old: Core, new: Core) -> Iterator[Difference]:
         area, weight = (Area.EXCEPTION, 20) if letter == "Q" else (Area.RECORD, _RECORD_WEIGHT.get(letter, 60))
         kind = Kind.CHANGED if former else _kind(was, now)
         yield Difference(area, kind, ref, moves, weight=weight)
+
+
+def _between(old: Any, new: Any) -> tuple[Move, ...]:
+    """The fields of two records (one may be None) that differ, each with what a sentence calls it."""
+    words: dict[str, str] = {}
+    for record in (old, new):
+        words |= words_of(record) if record is not None else {}
+    moves = _moves(fields_of(old) if old is not None else {}, fields_of(new) if new is not None else {})
+    return tuple(replace(one, told=words[one.name]) if words[one.name] != one.name else one for one in moves)
 
 
 def _moves(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[Move, ...]:
@@ -215,7 +173,7 @@ def _limits(old: Mapping[str, Limit], new: Mapping[str, Limit]) -> Iterator[Diff
             # The bound itself stands in the register; that it began or ceased to speak is the news.
             yield Difference(Area.LIMIT, _kind(was, now), name, weight=68)
             continue
-        yield Difference(Area.LIMIT, Kind.CHANGED, name, _moves(fields_of(was), fields_of(now)), weight=58)
+        yield Difference(Area.LIMIT, Kind.CHANGED, name, _between(was, now), weight=58)
 
 
 def _files(old: Case, new: Case) -> Iterator[Difference]:

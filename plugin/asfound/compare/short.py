@@ -46,8 +46,13 @@ def _levels(found: Iterable[Difference]) -> Iterator[str]:
 
 
 def _verdicts(found: list[Difference]) -> Iterator[str]:
+    alike = [one for one in found if one.kind is Kind.CHANGED and (was := one.move("outcome")) and was.old == was.new]
+    if alike:
+        yield f"{_many(len(alike), 'verdict')} given by another limit, with the same outcome"
     for kind, said in ((Kind.CHANGED, "moved"), (Kind.ADDED, "new"), (Kind.REMOVED, "gone")):
-        moves = [move for one in found if one.kind is kind and (move := one.move("outcome")) is not None]
+        moves = [
+            move for one in found if one.kind is kind and one not in alike and (move := one.move("outcome")) is not None
+        ]
         if moves:
             to = sum(move.new in _ADVERSE and move.old not in _ADVERSE for move in moves)
             off = sum(move.old in _ADVERSE and move.new not in _ADVERSE for move in moves)

@@ -77,6 +77,13 @@ def _verdict(one: Difference) -> str:
     against = f" against {one.beside}" if one.beside else ""
     at_old = f" at {value.old}" if value and value.old else ""
     at_new = f" at {value.new}" if value and value.new else ""
+    limit = one.move("limit")
+    if limit is not None:
+        same = f" at {one.said}" if one.said else ""
+        told = f"{one.ref} is judged by {limit.new} instead of {limit.old}: {move.new}{same or at_new}"
+        if move.old == move.new:
+            return f"{told}, as before." if not at_old else f"{told}, as before{at_old}."
+        return f"{told}; it was {move.old}{' at the same value' if same else at_old}."
     if move.old is None:
         return f"{one.ref}{against} is {move.new}{at_new}; it was not judged before."
     if move.new is None:
@@ -126,7 +133,7 @@ def _file(one: Difference) -> str:
 def _moves(one: Difference) -> str:
     if one.kind is Kind.CHANGED:
         return "; ".join(_move(move) for move in one.moves)
-    side = [(move.name, move.new if one.kind is Kind.ADDED else move.old) for move in one.moves]
+    side = [(move.called, move.new if one.kind is Kind.ADDED else move.old) for move in one.moves]
     # A sentence names a record by what it says first; all its fields stand in the difference.
     first = [_quoted(name, text or "") for name, text in side[:3]]
     return "; ".join(first) + ("; and more" if len(side) > 3 else "")
@@ -134,11 +141,11 @@ def _moves(one: Difference) -> str:
 
 def _move(move: Move) -> str:
     if move.old is None:
-        return f"{move.name} is now {short(move.new or '')}, where nothing stood"
+        return f"{move.called} is now {short(move.new or '')}, where nothing stood"
     if move.new is None:
-        return f"{move.name} was {short(move.old)}, where nothing stands now"
+        return f"{move.called} was {short(move.old)}, where nothing stands now"
     old, new = around(move.old, move.new)
-    return f"{move.name} from {short(old)} to {short(new)}"
+    return f"{move.called} from {short(old)} to {short(new)}"
 
 
 def around(old: str, new: str) -> tuple[str, str]:

@@ -133,6 +133,9 @@ def change_json(change: Change) -> str:
         one["in_short"] = in_short(case)
         for told, difference in zip(one["differences"], case.differences, strict=True):
             told["sentence"] = in_words(difference)
+            for move in told["moves"]:
+                if not move["told"]:
+                    del move["told"]
     return json.dumps(data, ensure_ascii=True, indent=1, sort_keys=True).replace("\x7f", "\\u007f") + "\n"
 
 

@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
+from asfound.model.ways import named
+
 PAST_RULES = frozenset(
     ("plan-after-results", "plan-changed-after-results", "reading-changed", "statements-opened-early")
 )
@@ -102,17 +104,20 @@ def field_words(field: FieldChange, most: int = SHOWN) -> str:
 
     >>> field_words(FieldChange("value", "88.1", "118.1"))
     'value: “88.1” → “118.1”'
+    >>> field_words(FieldChange("calibrations / 1 / due", "2026-11-10", "2026-11-30"))
+    'due day of calibration 1: “2026-11-10” → “2026-11-30”'
     """
+    name = named(field.name)
     if field.old is None:
-        return f"{field.name}: {_short(field.new, most)}"
+        return f"{name}: {_short(field.new, most)}"
     if field.new is None:
-        return f"{field.name}: {_short(field.old, most)} → nothing"
+        return f"{name}: {_short(field.old, most)} → nothing"
     skip = 0
     if max(len(field.old), len(field.new)) > most:
         # A little of what comes before the difference is shown with it.
         both = zip(_words(field.old), _words(field.new), strict=False)
         skip = max(next((at for at, (old, new) in enumerate(both) if old != new), 0) - most // 4, 0)
-    return f"{field.name}: {_short(field.old, most, skip)} → {_short(field.new, most, skip)}"
+    return f"{name}: {_short(field.old, most, skip)} → {_short(field.new, most, skip)}"
 
 
 def _short(value: str | None, most: int, skip: int = 0) -> str:

@@ -22,6 +22,7 @@ from asfound.model.ids import kind_of, sort_key
 from asfound.model.past import NOT_LISTED, Commit, Past, RecordChange, field_words
 from asfound.model.plain import plain
 from asfound.model.trace import Tracer
+from asfound.model.ways import named
 from asfound.pages.page import KIND_HOME, SECTIONS
 from asfound.pages.part import Part
 from asfound.pages.prose import cited
@@ -279,7 +280,7 @@ class ChangesPart(Part):
                 said = [f"by way of {', '.join(way)}"] if way else []
                 whole = change.ref.startswith("R-") or change.kind == "removed"
                 if not whole and change.fields:
-                    said.append("its " + ", ".join(plain(field.name) for field in change.fields[:MOST_OWN]))
+                    said.append("its " + ", ".join(plain(named(field.name)) for field in change.fields[:MOST_OWN]))
                 yield Below(
                     self.past.commit(commit.id),
                     self._to_section(change.ref),

@@ -67,6 +67,57 @@ def test_a_verdict_that_moved_names_reading_limit_and_both_outcomes(base: Core, 
     )
 
 
+def test_a_date_inside_a_record_is_told_in_words_and_never_as_the_way_to_it(base: Core, tmp_path: Path) -> None:
+    due = "due: 2026-11-10"
+    new = changed(tmp_path, (".asfound/instruments.yml", due, "due: 2026-11-30"))
+    (one,) = (one for one in differences(base, new) if one.area is Area.RECORD)
+    assert in_words(one) == (
+        f"The instrument {one.ref} was changed: due day of calibration 1 from 2026-11-10 to 2026-11-30."
+    )
+    # Programs keep the name they had.
+    assert [move.name for move in one.moves] == ["calibrations, 1, due"]
+
+
+def test_a_verdict_that_passed_to_another_limit_is_one_line(base: Core) -> None:
+    at = next(n for n, one in enumerate(base.verdicts) if one.limit and one.value is not None)
+    was = base.verdicts[at]
+    assert was.limit is not None
+    elsewhere = replace(was.limit, set="another-set")
+
+    def after(**other: object) -> tuple[Difference, ...]:
+        moved = was._replace(limit=elsewhere, **other)  # type: ignore[arg-type]
+        changed_ = (*base.verdicts[:at], moved, *base.verdicts[at + 1 :])
+        return tuple(one for one in differences(base, replace(base, verdicts=changed_)) if one.area is Area.VERDICT)
+
+    outcome = Outcome.FAIL if was.outcome is not Outcome.FAIL else Outcome.PASS
+    head = f"{was.subject} is judged by another-set/{was.limit.name} instead of {was.limit.id}: "
+    (one,) = after(outcome=outcome)
+    assert in_words(one).startswith(f"{head}{outcome} at ")
+    assert in_words(one).endswith(f"; it was {was.outcome} at the same value.")
+    (one,) = after()
+    assert in_words(one).startswith(f"{head}{was.outcome} at ") and in_words(one).endswith(", as before.")
+    (one,) = after(outcome=outcome, value=Decimal(7))
+    assert in_words(one).startswith(f"{head}{outcome} at 7") and f"; it was {was.outcome} at " in in_words(one)
+
+
+def test_of_two_limits_that_went_and_one_that_came_only_one_of_the_same_name_is_paired(base: Core) -> None:
+    at = next(n for n, one in enumerate(base.verdicts) if one.limit and one.value is not None)
+    was = base.verdicts[at]
+    assert was.limit is not None
+    first, second, third = (replace(was.limit, set=part, name=name)
+                            for part, name in (("old", "a"), ("old", "b"), ("new", "a")))  # fmt: skip
+    before = replace(base, verdicts=(was._replace(limit=first), was._replace(limit=second)))
+    after = replace(base, verdicts=(was._replace(limit=third),))
+    told = [in_words(one) for one in differences(before, after) if one.area is Area.VERDICT]
+    assert len(told) == 2
+    assert any(" is judged by new/a instead of old/a: " in one for one in told)
+    assert any(" against old/b was " in one and one.endswith("it is not judged any more.") for one in told)
+    # None of them bears the name of another: nobody knows which took which place, so each is told by itself.
+    other = replace(base, verdicts=(was._replace(limit=replace(third, name="c")),))
+    told = [in_words(one) for one in differences(before, other) if one.area is Area.VERDICT]
+    assert len(told) == 3 and not any("instead of" in one for one in told)
+
+
 def test_a_level_that_moved_comes_first_and_is_told_once(base: Core, tmp_path: Path) -> None:
     new = changed(tmp_path, ("conclusion.yml", "level: probable", "level: possible"))
     found = differences(base, new)

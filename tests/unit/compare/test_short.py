@@ -35,6 +35,8 @@ def rule(old: str | None, new: str | None) -> Difference:
         ((level("possible", None),), "the mechanism is no longer held as possible"),
         ((verdict(Kind.CHANGED, "pass", "fail"),), "1 verdict moved (1 to a fail)"),
         ((verdict(Kind.CHANGED, "conditional fail", "fail"),), "1 verdict moved."),
+        ((verdict(Kind.CHANGED, "pass", "pass"),), "1 verdict given by another limit, with the same outcome."),
+        ((verdict(Kind.CHANGED, "pass", "pass"), verdict(Kind.CHANGED, "pass", "fail")), "1 verdict moved (1 to a"),
         ((verdict(Kind.REMOVED, "fail", None), verdict(Kind.REMOVED, "pass", None)), "2 verdicts gone (1 from a fail)"),
         ((rule(None, "reject"), rule(None, "warn")), "1 rule newly broken in 2 places (1 reject)"),
         ((rule(None, "reject"), replace(rule(None, "warn"), beside="order")), "2 rules newly broken (1 reject)"),

@@ -283,8 +283,9 @@ class RangeDoubt(Struct, frozen=True):
 
     percent, absolute, digits   the accuracy statement: of reading, in the unit, in counts of the last digit
     resolution                  one step of the last digit, in the unit
-    certificate, k, dof         expanded uncertainty of the calibration, its coverage factor, degrees of
-    freedom
+    certificate, k, dof         expanded uncertainty of the calibration, its coverage factor, degrees of freedom
+    zero                        the reading that is nothing in the range's own unit, from where a per cent counts: -17.8
+                                for a range in degrees Fahrenheit and a reading in degrees Celsius
     """
 
     percent: float = 0.0
@@ -295,13 +296,14 @@ class RangeDoubt(Struct, frozen=True):
     k: float = 2.0
     dof: float = INFINITE
     source: str = ""
+    zero: float = 0.0
 
 
 def range_budget(reading: float, known: RangeDoubt, *, repeats: Sequence[float] = ()) -> Budget:
     """The budget of one reading in a range: accuracy, resolution, certificate, and repeats where there are two."""
     parts = [
         from_accuracy(
-            reading,
+            reading - known.zero,
             percent=known.percent,
             absolute=known.absolute,
             digits=known.digits,
@@ -328,7 +330,9 @@ def repeated_fast(
 
     The same numbers as a `Budget` of the range's components and that of the spread, without building anything.
     """
-    accuracy = (abs(reading) * known.percent / 100.0 + known.absolute + known.digits * known.resolution) / _SQRT3
+    accuracy = (
+        abs(reading - known.zero) * known.percent / 100.0 + known.absolute + known.digits * known.resolution
+    ) / _SQRT3
     step = known.resolution / 2.0 / _SQRT3
     certificate = known.certificate / known.k
     third = certificate * certificate

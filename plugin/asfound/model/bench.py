@@ -5,9 +5,27 @@ from __future__ import annotations
 from decimal import Decimal
 from enum import StrEnum
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
-from asfound.model.base import Amount, Count, Day, Number, Record, Refs, Role, Text, Told, YesNo
+from asfound.model.base import Amount, Count, Day, Number, Record, Refs, Role, Text, Told, YesNo, fault
+
+
+def _not_below_zero(value: Decimal | Amount | None) -> Decimal | Amount | None:
+    """What makes up a doubt has no sign: -2 % of the reading would make it smaller, and a verdict surer, than it is."""
+    size = value.value if isinstance(value, Amount) else value
+    if size is not None and size < 0:
+        text = value.text if isinstance(value, Amount) else value
+        raise fault(
+            "value-not-a-number", f'found "{text}"', "a number not below 0 is needed", "Write it without a sign."
+        )
+    return value
+
+
+def _above_zero(value: Decimal) -> Decimal:
+    """A doubt is divided by its coverage factor."""
+    if value <= 0:
+        raise fault("value-not-a-number", f'found "{value}"', "a number above 0 is needed", "Write k as it is stated.")
+    return value
 
 
 class Accuracy(Record):
@@ -20,6 +38,8 @@ class Accuracy(Record):
     digits: Number = Decimal(0)
     """Counts of the last digit."""
 
+    _sizes = field_validator("percent", "plus", "digits")(_not_below_zero)
+
 
 class Range(Record):
     """One range of one function."""
@@ -29,6 +49,8 @@ class Range(Record):
     resolution: Amount
     accuracy: Accuracy
     """Accuracy as its maker states it."""
+
+    _sizes = field_validator("resolution")(_not_below_zero)
 
 
 class Function(Record):
@@ -44,6 +66,9 @@ class Function(Record):
     """Expanded doubt on the certificate, at k."""
     certificate_k: Number = Decimal(2)
     """Coverage factor of the certificate's doubt."""
+
+    _sizes = field_validator("certificate_doubt")(_not_below_zero)
+    _factor = field_validator("certificate_k")(_above_zero)
 
 
 class Covered(Record):

@@ -65,6 +65,8 @@ def _range_in(one: Range, function: Function, to: Unit) -> RangeInUnit | None:
     certificate = _width(function.certificate_doubt, to) if function.certificate_doubt else Decimal(0)
     if low is None or high is None or resolution is None or absolute is None or certificate is None:
         return None
+    own = unit(one.to.unit)
+    assert own is not None
     known = RangeDoubt(
         percent=float(one.accuracy.percent),
         absolute=float(absolute),
@@ -73,6 +75,8 @@ def _range_in(one: Range, function: Function, to: Unit) -> RangeInUnit | None:
         certificate=float(certificate),
         k=float(function.certificate_k),
         source=f"range to {one.to.text}",
+        # A per cent of a temperature counts from the zero of the scale that the instrument shows.
+        zero=0.0 if own.offset == to.offset else float(convert(Decimal(0), own, to)),
     )
     return RangeInUnit(low, high, known)
 

@@ -304,6 +304,32 @@ def test_a_bench_with_slips(tmp_path: Path) -> None:
     assert str(read.at(".asfound/settings.yml", "low_range_share")) == ".asfound/settings.yml:2:18"
 
 
+@pytest.mark.parametrize(
+    ("was", "now", "needed"),
+    [
+        ("percent: 3", "percent: -3", "a number not below 0 is needed"),
+        ("plus: 1 W", "plus: -1 W", "a number not below 0 is needed"),
+        ("plus: 1 W", "digits: -2", "a number not below 0 is needed"),
+        ("resolution: 0.1 W", "resolution: -0.1 W", "a number not below 0 is needed"),
+        ("certificate_doubt: 1.5 W", "certificate_doubt: -1.5 W", "a number not below 0 is needed"),
+        ("certificate_doubt: 1.5 W", "certificate_k: 0", "a number above 0 is needed"),
+        ("certificate_doubt: 1.5 W", "certificate_k: -2", "a number above 0 is needed"),
+    ],
+)
+def test_what_makes_up_a_doubt_has_no_sign(tmp_path: Path, was: str, now: str, needed: str) -> None:
+    """JCGM 100:2008, 2.2.3 note 3 and 2.3.6: a doubt is a width, a coverage factor a multiplier; neither is below 0."""
+    from tests.unit.intake.sample import BENCH
+
+    text = BENCH["instruments.yml"]
+    assert text.count(was) == 1
+    write(tmp_path, {".asfound/instruments.yml": text.replace(was, now)})
+    [slip] = read_bench(tmp_path).problems
+    line = next(n for n, one in enumerate(text.replace(was, now).splitlines(), start=1) if now in one)
+    assert (slip.rule, slip.span.line, slip.needed) == ("value-not-a-number", line, needed)
+    assert slip.span.column == text.replace(was, now).splitlines()[line - 1].index(now) + len(now.split()[0]) + 2
+    assert slip.found == f'found "{now.partition(": ")[2]}"'
+
+
 def test_a_limit_set_with_a_limit_that_cannot_be_read_is_not_used(tmp_path: Path) -> None:
     from tests.unit.intake.sample import BENCH
 

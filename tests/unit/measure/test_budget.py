@@ -149,6 +149,7 @@ ranges = st.builds(
     certificate=part_of_range,
     k=st.floats(1, 4),
     dof=dof,
+    zero=st.sampled_from([0.0, -17.8, 273.15]),
 )
 
 

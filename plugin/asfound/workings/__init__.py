@@ -55,7 +55,7 @@ def work_out(
     made: list[Result] = []
     waiting = dict(sorted(case.calculations.items(), key=lambda pair: sort_key(pair[0])))
     while waiting:
-        ready = [ref for ref, one in waiting.items() if not _waits(_results_in(one), waiting, ref)]
+        ready = [ref for ref, one in waiting.items() if not _waits(_results_in(one), waiting, case.calculations)]
         if not ready:
             break
         for ref in ready:
@@ -91,6 +91,11 @@ def answer_id(ref: str, slug: str) -> str:
     return f"Y-{ref.removeprefix('Z-')}-{slug}"
 
 
-def _waits(wanted: Iterable[str], waiting: Mapping[str, Any], ref: str) -> bool:
-    """Whether a result it takes in may still come of another calculation, or of itself."""
-    return any(want.startswith(f"Y-{other.removeprefix('Z-')}-") for want in wanted for other in waiting)
+def _waits(wanted: Iterable[str], waiting: Mapping[str, Any], known: Iterable[str]) -> bool:
+    """Whether a result it takes in may still come of another calculation, or of itself.
+
+    `Y-spot-2-energy` is an answer of `Z-spot-2` where there is one, and else one of `Z-spot`.
+    """
+    stems = {f"Y-{ref.removeprefix('Z-')}-": ref for ref in known}
+    owners = (max((stem for stem in stems if want.startswith(stem)), key=len, default="") for want in wanted)
+    return any(stems[stem] in waiting for stem in owners if stem)

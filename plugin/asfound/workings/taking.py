@@ -190,6 +190,8 @@ def _width(one: Input, text: str) -> float | WorkFault:
     path = ("inputs", one.name, "doubt")
     if read.fault or not isinstance(read.value, float):
         return WorkFault(Lack.INPUT, path, f"found “{text}”", f"{_wanted(one)} is needed")
+    if read.value < 0:
+        return WorkFault(Lack.INPUT, path, f"found “{text}”", "a doubt not below 0 is needed")
     if to is None:
         return read.value
     if from_ is not None and from_.quantity is to.quantity:

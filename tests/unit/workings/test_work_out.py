@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import math
 from pathlib import Path
 
 import pytest
 
 from asfound.assess import Assessment, assess_case
 from asfound.model.dossier import dossier_json, read_dossier
-from asfound.model.worked import Worked
+from asfound.model.worked import Lack, Worked
 from tests.rules.support import BASE, CASE, Copy
 
 ON = dt.date(2026, 3, 20)
@@ -61,6 +62,50 @@ def test_an_answer_is_printed_and_taken_up_by_another_calculation(tmp_path: Path
     two = worked(found, "Z-2")
     assert two.faults == () and two.inputs[1].taken == "taken, since nothing was said"
     assert two.of == ("Y-1-mean-current-density",) and two.answers
+
+
+def test_a_calculation_waits_for_another_whose_name_begins_as_its_own(tmp_path: Path) -> None:
+    """Z-1 takes an answer of Z-1-2; it does not wait for itself."""
+    chain = DENSITY.replace("Z-1:", "Z-1-2:") + (
+        "Z-1:\n  calculation: joule-heating\n  asks: How fast did it warm?\n  inputs:\n"
+        "    density: Y-1-2-mean-current-density\n"
+    )
+    found = assessed(tmp_path, chain)
+    one = worked(found, "Z-1")
+    assert one.faults == () and one.of == ("Y-1-2-mean-current-density",) and one.answers
+
+
+def test_calculations_that_wait_for_each_other_are_told(tmp_path: Path) -> None:
+    round_of_two = "".join(
+        f"{ref}:\n  calculation: joule-heating\n  asks: How fast?\n  inputs:\n    density: {of}-rate-of-heating\n"
+        for ref, of in (("Z-1", "Y-2"), ("Z-2", "Y-1"))
+    )
+    found = assessed(tmp_path, round_of_two)
+    for ref in ("Z-1", "Z-2"):
+        said = [(fault.lack, fault.found) for fault in worked(found, ref).faults]
+        assert (Lack.ROUND, "it waits for its own answer, through others") in said
+        assert worked(found, ref).answers == ()
+
+
+def test_the_doubt_of_an_answer_by_hand(tmp_path: Path) -> None:
+    """J = I / A: (U(J) / J)² = (U(I) / I)² + (U(A) / A)² (JCGM 100:2008, 5.1.6).
+
+    The current is stated here so that all is at hand: 60 µA ± 3 µA over 0.8 cm² ± 0.1 cm² is 0.075 mA/cm². Carried by
+    differences over the whole doubt (5.1.3, note 2), the area's part is J A U / (A² - U²): 0.0095238 mA/cm².
+    """
+    text = DENSITY.replace("current: [R-touch-3, R-touch-4]", "current: {value: 60 µA, doubt: 3 µA, why: as read}")
+    answer = result(assessed(tmp_path, text), "Y-1-mean-current-density")
+    assert float(answer.value) == pytest.approx(0.075, rel=1e-6)  # type: ignore[attr-defined]
+    by_area = 0.075 * 0.8 * 0.1 / (0.8**2 - 0.1**2)
+    assert answer.doubt == pytest.approx(math.hypot(0.075 * 3 / 60, by_area), rel=1e-5)  # type: ignore[attr-defined]
+    assert answer.doubt == pytest.approx(0.075 * math.hypot(3 / 60, 0.1 / 0.8), rel=0.02)  # type: ignore[attr-defined]
+
+
+def test_a_doubt_below_zero_is_none(tmp_path: Path) -> None:
+    found = assessed(tmp_path, DENSITY.replace("doubt: 0.1 cm²", "doubt: -0.1 cm²"))
+    [fault] = worked(found).faults
+    assert (fault.path, fault.found) == (("inputs", "area", "doubt"), "found “-0.1 cm²”")
+    assert fault.needed == "a doubt not below 0 is needed" and worked(found).answers == ()
 
 
 def test_rows_of_a_sheet_are_taken_by_name_and_only_under_the_conditions_asked_for(tmp_path: Path) -> None:

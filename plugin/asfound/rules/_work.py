@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from difflib import get_close_matches
-from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
@@ -21,6 +20,7 @@ from asfound.model.limits import Test
 from asfound.model.number import ValueKind, decimal_of
 from asfound.model.verdict import Outcome, Verdict
 from asfound.model.work import Reading, ReadingSheet, Sheet, SheetMoment
+from asfound.verdicts.context import comparable
 
 JUDGED = frozenset({Outcome.PASS, Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL, Outcome.FAIL})
 BEFORE_CHANGE = frozenset({SheetMoment.SCENE, SheetMoment.RECEIVED})
@@ -102,16 +102,7 @@ def varied(work: Work, row: Reading) -> dict[str, str]:
 def canonical(work: Work, row: Reading) -> dict[str, str]:
     """Conditions in a form that compares: `100` under a column in mL/h is the same as 0.1 L/h."""
     units = work.table.units if work.table else {}
-    return {name: _comparable(text, units.get(name, "")) for name, text in varied(work, row).items()}
-
-
-@lru_cache(maxsize=8192)
-def _comparable(text: str, column_unit: str) -> str:
-    read = quantity(text, column_unit)
-    if read is None:
-        return text.strip().casefold()
-    # An exact fraction of the coherent unit, so that no conversion can part what is equal.
-    return f"{Fraction(read[0]) * read[1].factor + read[1].offset} {read[1].quantity}"
+    return {name: comparable(text, units.get(name, "")) for name, text in varied(work, row).items()}
 
 
 def in_unit(value: Decimal, from_: str, to: str | Unit) -> Decimal | None:

@@ -8,8 +8,10 @@ from decimal import Decimal
 
 from msgspec import Struct
 
-from asfound.measure.units import Unit, unit
+from asfound.measure.units import OtherQuantityError, Unit, convert, convert_difference, unit
+from asfound.model.base import Amount
 from asfound.model.limits import Bound, Fixed, Greatest, LeakagePower, Limit, Percent, Sense, Sum
+from asfound.model.number import Value, ValueKind
 from asfound.model.work import Reading
 from asfound.verdicts.context import AFFIRMED, Setting, Unknown, amount_in, words
 
@@ -86,11 +88,14 @@ def resolve(limit: Limit, setting: Setting, reading: Reading, test: str, to: Uni
         return Resolved(value, None, steps)
     if limit.sense is Sense.WITHIN and limit.bound is not None and limit.around is not None:
         centre, said = at.named(limit.around)
-        half, steps = at.bound(limit.bound)
+        half, steps = at.bound(limit.bound, width=True)
         return Resolved(centre - half, centre + half, (said, *steps))
     if limit.sense is Sense.BETWEEN and limit.low is not None and limit.high is not None:
         low, first = at.bound(limit.low)
         high, second = at.bound(limit.high)
+        if low > high:
+            # One of them is a share of something that differs from case to case, so that no check of a set can tell.
+            raise Unknown(f"the bounds cross at these conditions: {low:f} {to.symbol} lies above {high:f} {to.symbol}")
         return Resolved(low, high, (*first, *second))
     raise Unknown(f"the limit {limit.title!r} is not complete: it lacks its bound")
 
@@ -119,21 +124,24 @@ class _At(Struct, frozen=True):
     test: str
     to: Unit
 
-    def bound(self, bound: Bound) -> tuple[Decimal, tuple[str, ...]]:
+    def bound(self, bound: Bound, *, width: bool = False) -> tuple[Decimal, tuple[str, ...]]:
+        """A bound as a number; as a width, to either side of something, it has no sign and no zero point."""
         if isinstance(bound, Fixed):
-            return amount_in(bound.value, self.to, "the bound"), ()
+            return width_in(bound.value, self.to) if width else amount_in(bound.value, self.to, "the bound"), ()
         if isinstance(bound, Percent):
             whole, said = self.named(bound.of)
-            part = whole * bound.percent / HUNDRED
+            if whole < 0 and not width:
+                raise Unknown(f"{said}, and a share of what lies below zero is no bound to one side")
+            part = abs(whole) * bound.percent / HUNDRED
             return part, (said, f"{bound.percent} % of it is {part.normalize():f} {self.to.symbol}")
         if isinstance(bound, LeakagePower):
             return self._leakage(bound)
         if isinstance(bound, Greatest):
-            made = [self.bound(one) for one in bound.among]
+            made = [self.bound(one, width=width) for one in bound.among]
             value, steps = max(made, key=lambda one: one[0])
             return value, (*steps, "whichever is greater")
         assert isinstance(bound, Sum)
-        parts = [self.bound(one) for one in bound.terms]
+        parts = [self.bound(one, width=width) for one in bound.terms]
         return sum((value for value, _ in parts), Decimal(0)), tuple(step for _, steps in parts for step in steps)
 
     def named(self, name: str) -> tuple[Decimal, str]:
@@ -149,6 +157,8 @@ class _At(Struct, frozen=True):
         watt, ohm, ampere = _need("W"), _need("ohm"), _need("A")
         power = self.setting.amount(self.reading, bound.of, watt)
         load = amount_in(bound.load, ohm, "the load")
+        if power < 0 or load <= 0:
+            raise Unknown(f"{words(bound.of)} is {power.normalize():f} W in {bound.load.text}, which gives no current")
         current = math.sqrt(float(power) * float(bound.percent) / 100.0 / float(load))
         text = Decimal(f"{current:.9e}")
         value = amount_in_unit(text, ampere, self.to)
@@ -160,12 +170,21 @@ class _At(Struct, frozen=True):
 
 def amount_in_unit(value: Decimal, from_: Unit, to: Unit) -> Decimal:
     """A computed value in another unit of the same quantity. Raises Unknown for a unit of another quantity."""
-    from asfound.measure.units import OtherQuantityError, convert
-
     try:
         return convert(value, from_, to)
     except OtherQuantityError as error:
         raise Unknown(str(error)) from None
+
+
+def width_in(amount: Amount, to: Unit) -> Decimal:
+    """A width in the unit asked for: 2 °F to either side are 1.1 °C, and not the 16.7 °C below zero of a thermometer.
+
+    Raises Unknown for a unit that is not known, or of another quantity.
+    """
+    typed = unit(amount.unit)
+    if typed is None or typed.quantity is not to.quantity:
+        return amount_in(amount, to, "the bound")
+    return convert_difference(amount.value, typed, to)
 
 
 def _need(symbol: str) -> Unit:
@@ -174,12 +193,17 @@ def _need(symbol: str) -> Unit:
     return found
 
 
-def permitted(limit: Limit, setting: Setting, reading: Reading, value: Decimal, to: Unit) -> tuple[bool, str]:
-    """Whether a value beyond the bound is permitted with evidence, and the reason either way (empty: not foreseen)."""
-    if limit.permitted is None:
+def permitted(limit: Limit, setting: Setting, reading: Reading, value: Value, to: Unit) -> tuple[bool, str]:
+    """Whether a value beyond the bound is permitted with evidence, and the reason either way (empty: not foreseen).
+
+    `>320` may be any value above, so that no second bound is known to hold it.
+    """
+    if limit.permitted is None or value.number is None:
         return False, ""
     top = amount_in(limit.permitted.up_to, to, "the second bound")
-    if value > top:
+    if value.kind is ValueKind.ABOVE and value.number <= top:
+        return False, f"it may also be beyond {limit.permitted.up_to.text}, up to which evidence could permit it"
+    if value.number > top:
         return False, f"it is also beyond {limit.permitted.up_to.text}, up to which evidence could permit it"
     lacking = [
         words(name)

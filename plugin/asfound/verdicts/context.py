@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from fractions import Fraction
 from functools import lru_cache
 
 from msgspec import Struct
@@ -142,6 +143,19 @@ def same(found: str | None, wanted: str) -> bool:
         return convert(one[0], one[1], two[1]) == two[0]
     except OtherQuantityError:
         return False
+
+
+@lru_cache(maxsize=8192)
+def comparable(text: str, column_unit: str) -> str:
+    """A condition in a form that is equal for what is `same`: `100` under a column in mL/h, `100 mL/h`, `0.1 L/h`."""
+    typed = typed_amount(_under(text, column_unit))
+    if typed is None:
+        return text.strip().casefold()
+    number, known = typed
+    # An exact fraction of the coherent unit, so that no conversion can part what is equal.
+    if known is None:
+        return str(Fraction(number))
+    return f"{Fraction(number) * known.factor + known.offset} {known.quantity}"
 
 
 @lru_cache(maxsize=8192)

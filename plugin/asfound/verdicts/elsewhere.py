@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from asfound.measure.units import Unit, convert, convert_difference
 from asfound.verdicts.context import Unknown, same
-from asfound.verdicts.measured import Measured, SheetWork
+from asfound.verdicts.measured import Measured, SheetWork, is_open
 
 
 def doubt_elsewhere(
@@ -48,7 +48,7 @@ def _alike(work: SheetWork, one: Measured, other: SheetWork, taken: Measured) ->
 
 
 def _doubt(other: SheetWork, taken: Measured, stated: Decimal, to: Unit) -> float | None:
-    if taken.y is None or not taken.U:
+    if taken.y is None or not taken.U or is_open(taken):
         return None
     doubt = float(convert_difference(Decimal(repr(taken.U)), other.to, to)) * 2.0 / taken.k
     return doubt if abs(float(convert(taken.y, other.to, to) - stated)) <= doubt else None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from msgspec import Struct, field
@@ -14,7 +14,7 @@ from asfound.measure.units import Unit, convert, convert_difference, unit
 from asfound.model.verdict import Result
 from asfound.verdicts.context import Unknown
 from asfound.verdicts.elsewhere import doubt_elsewhere
-from asfound.verdicts.measured import Measured, SheetWork
+from asfound.verdicts.measured import Measured, SheetWork, is_open
 
 
 class _Cluster(Struct):
@@ -38,35 +38,60 @@ class _Cluster(Struct):
 def heating_factor(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
     """Current squared times time, summed over a cluster of activations; the largest cluster speaks.
 
-    The design figure it is held against, and the fact that clusters are what counts, are common practice.
+    The design figure it is held against, and the fact that clusters are what counts, are common practice. Where an
+    activation has no number for its time (`>5`), or is alone in its cluster to have no current, which cluster is the
+    largest is not known, and a sum without it would be too small.
     """
     ampere, second, heat = unit("A"), unit("s"), unit("A2s")
     assert ampere is not None and second is not None
     clusters: dict[str, _Cluster] = {}
+    unsure: list[Measured] = []
+    lacking: dict[str, Measured] = {}
     for one in work.measured:
-        if one.y is None:
+        if one.y is None and not is_open(one):
             continue
+        name = work.setting.known(one.reading, "cluster") or ""
         try:
             current = work.setting.amount(one.reading, "current", ampere)
         except Unknown:
-            continue  # a cluster without its current has no heating factor, and none is made up
-        _add(
-            clusters.setdefault(work.setting.known(one.reading, "cluster") or "", _Cluster()), work, works, one, current
-        )
+            lacking.setdefault(name, one)  # a cluster without its current has no heating factor, and none is made up
+            continue
+        cluster = clusters.setdefault(name, _Cluster())
+        if is_open(one):
+            unsure.append(one)
+        else:
+            _add(cluster, work, works, one, current)
+    unsure += [one for name, one in lacking.items() if name in clusters]
+    if unsure:
+        yield _unknown(work, clusters, unsure)
+        return
     if not clusters:
         return
     name, most = max(clusters.items(), key=lambda pair: pair[1].factor)
     doubt = most.doubt()
-    lacking = "" if doubt is not None else "; its doubt is not known, since that of the current is not on record"
+    told = "" if doubt is not None else "; its doubt is not known, since that of the current is not on record"
+    if lacking:
+        names = " and ".join(sorted(lacking))
+        told += f"; of {names} no current is on record, and no heating factor is worked out"
     yield Result(
         "", "heating factor", work.name, f"Heating factor, cluster {name}", Decimal(f"{most.factor:.4g}"), "A2s",
         None if doubt is None else float(f"{doubt:.6g}"),
         tuple(dict.fromkeys(one.reading.id for one in most.members)),
         f"The cluster of activations with the largest heating factor, {name}, put {_said(most, heat)} through the pad, "
-        f"in {with_unit(show_number(most.time), second)} of activation{lacking}.",
+        f"in {with_unit(show_number(most.time), second)} of activation{told}.",
         None,
         tuple((f"cluster {key}", _said(one, heat))
               for key, one in sorted(clusters.items(), key=lambda pair: -pair[1].factor)[:6]),
+    )  # fmt: skip
+
+
+def _unknown(work: SheetWork, clusters: Mapping[str, _Cluster], unsure: Sequence[Measured]) -> Result:
+    first = unsure[0].reading
+    why = f'{first.id} reads "{first.value.text}"' if is_open(unsure[0]) else f"of {first.id} no current is on record"
+    refs = dict.fromkeys(one.reading.id for cluster in clusters.values() for one in (*cluster.members, *unsure))
+    return Result(
+        "", "heating factor", work.name, "Heating factor", None, "A2s", None, tuple(refs),
+        f"Which cluster of activations has the largest heating factor is not known, nor how large it is: {why}.",
     )  # fmt: skip
 
 

@@ -18,7 +18,8 @@ from asfound.model.verdict import LimitRef, Outcome, Verdict
 from asfound.model.work import DecisionRule, Plan, Reading, Sheet
 from asfound.verdicts.bounds import Exempted, Resolved, applies, permitted, resolve, unrecorded
 from asfound.verdicts.context import Unknown, amount_in, words
-from asfound.verdicts.measured import Measured, SheetWork, six
+from asfound.verdicts.measured import Measured, SheetWork, others, six
+from asfound.verdicts.sizes import on_size, sized
 
 Decider = Callable[[Decimal, float | None], tuple[Outcome, float | None]]
 
@@ -43,6 +44,17 @@ _new = tuple.__new__
 def _speaks_louder(made: Verdict) -> tuple[int, float]:
     """The order in which verdicts of one group come forward: by what they say, then by how much they are doubted."""
     return _WEIGHT[made.outcome], -1.0 if made.doubt is None else made.doubt
+
+
+def _is(one: Measured, top: Decimal | None) -> bool:
+    return one.y is not None and one.y == top
+
+
+def _may_lie_above(one: Measured, top: Decimal | None) -> bool:
+    """Whether a reading that is no number may be higher than the highest number of its group."""
+    if one.why or one.value.kind in _OPEN_ABOVE:
+        return True
+    return one.value.kind is ValueKind.BELOW and one.y is not None and (top is None or one.y > top)
 
 
 def candidates(sets: Mapping[str, LimitSet], plan: Plan, planned: str) -> tuple[tuple[LimitRef, Limit], ...]:
@@ -138,6 +150,8 @@ class _Judge:
         mine = [one for one in self.work.measured if self._speaks(one)]
         if not mine:
             return
+        if on_size(limit):
+            mine = [sized(one) for one in mine]
         if limit.kind.reference_only:
             for one in mine:
                 yield self._plain(one, Outcome.NO_REQUIREMENT, f"given for comparison only: {limit.kind}")
@@ -192,19 +206,19 @@ class _Judge:
     def _highest(self, mine: Sequence[Measured]) -> Iterator[Verdict]:
         groups: dict[tuple[str, ...], list[Measured]] = {}
         for one in mine:
-            key = tuple(text for name, text in one.reading.conditions.items() if name not in self.limit.highest_of)
-            groups.setdefault(key, []).append(one)
+            groups.setdefault(others(one, *self.limit.highest_of), []).append(one)
         for group in groups.values():
-            top = max((one.y for one in group if one.y is not None), default=None)
+            numbers = [one.y for one in group if one.y is not None and one.value.kind is not ValueKind.BELOW]
+            top = max(numbers, default=None)
             # Equal highest readings may have been repeated differently and so be doubted differently: all are judged,
             # that none speaks for having been written first. `over range`, `>500` or a value that cannot be converted
-            # may be higher still than the highest number.
-            asked = [one for one in group if one.y == top or one.value.kind in _OPEN_ABOVE or one.why]
+            # may be higher still than the highest number, and so may `<500` than 490; none of them hides what 490 says.
+            asked = [one for one in group if _is(one, top) or _may_lie_above(one, top)] or group
             refs = tuple(one.reading.id for one in group)
             loudest = max((self._single(one, refs) for one in asked), key=_speaks_louder)
             # The others are judged with it, and each is a value with a doubt of its own all the same.
-            others = ((one.reading.id, one.U) for one in group if one.reading.id != loudest.subject)
-            yield loudest._replace(beside=tuple((ref, U) for ref, U in others if U is not None))
+            rest = ((one.reading.id, one.U) for one in group if one.reading.id != loudest.subject)
+            yield loudest._replace(beside=tuple((ref, U) for ref, U in rest if U is not None))
 
     def _single(self, one: Measured, members: tuple[str, ...]) -> Verdict:
         bounds = self._resolved(one.key, one.reading)
@@ -228,7 +242,7 @@ class _Judge:
             value, None if U is None else Decimal(repr(U)), one.k, lower=bounds.lower, upper=bounds.upper,
             strict_lower=self.limit.strict, strict_upper=self.limit.strict, rule=self.rule, r=self.r,
         )  # fmt: skip
-        return self._from(one, decision, y, U, bounds, members, steps)
+        return self._from(one, value, decision, U, bounds, members, steps)
 
     def _quick(
         self,
@@ -273,16 +287,17 @@ class _Judge:
     def _from(
         self,
         one: Measured,
+        value: Value,
         decision: Decision,
-        y: Decimal | None,
         U: float | None,
         bounds: Resolved,
         members: tuple[str, ...],
         steps: tuple[str, ...],
     ) -> Verdict:
         outcome, why = decision.outcome, decision.why
+        y = None if one.y is None else value.number
         if self.limit.permitted is not None and outcome in {Outcome.FAIL, Outcome.CONDITIONAL_FAIL} and y is not None:
-            allowed, reason = permitted(self.limit, self.work.setting, one.reading, y, self.work.to)
+            allowed, reason = permitted(self.limit, self.work.setting, one.reading, value, self.work.to)
             outcome, why = (Outcome.CONDITIONAL_PASS if allowed else outcome), reason or why
         return Verdict(
             one.reading.id, members, self.planned, self.work.sheet.item, self.ref, outcome, y, self.work.to.symbol,
@@ -317,8 +332,9 @@ def _scaled(y: Decimal, U: float | None, sheet: Sheet) -> tuple[Decimal, float |
         )
     except Unknown as reason:
         return str(reason)
-    if at <= 0:
-        return "the supply voltage at the test is recorded as zero or less"
+    for what, volts in (("the supply voltage at the test", at), ("the nominal voltage", nominal)):
+        if volts <= 0:
+            return f"{what} is recorded as zero or less"
     factor = nominal / at
     scaled = (y * nominal / at).normalize()
     return (

@@ -18,7 +18,7 @@ from asfound.model.case import Case
 from asfound.model.limits import Test
 from asfound.model.number import Value, ValueKind
 from asfound.model.work import Reading, Sheet
-from asfound.verdicts.context import Setting
+from asfound.verdicts.context import Setting, comparable
 from asfound.verdicts.doubts import RangeInUnit, quick_doubt, range_for, ranges_in, repeated_doubt, spread
 
 _SHARED = 1024
@@ -30,7 +30,8 @@ _new = tuple.__new__
 class Measured(NamedTuple):
     """A reading in the unit of its verdict.
 
-    key  the conditions of its row, as typed, in the order of the columns; equal readings share one
+    key  the conditions of its row in the order of the columns, in a form that is equal for what is the same however it
+         was typed: 90 under `setting [W]`, `90 W` and `90.0`; readings under equal conditions share one
     """
 
     reading: Reading
@@ -58,6 +59,26 @@ class SheetWork(Struct, frozen=True):
     alike: tuple[tuple[Measured, ...], ...]
 
 
+_NO_NUMBER = frozenset(
+    {ValueKind.BELOW, ValueKind.ABOVE, ValueKind.OVER_RANGE, ValueKind.UNDER_RANGE, ValueKind.NO_OUTPUT}
+)
+
+
+def is_open(one: Measured) -> bool:
+    """Whether something was read that is no number: a bound, an instrument at its end, no output, another quantity.
+
+    What is reckoned from several readings is not known where one of them is open. A bound taken for a number, or a
+    series without it, says that an output which may have failed was near its setting.
+    """
+    return one.value.kind in _NO_NUMBER or bool(one.why)
+
+
+def others(one: Measured, *names: str) -> tuple[str, ...]:
+    """The conditions of a row but for some, in the form of `key`."""
+    told = zip(one.reading.conditions, one.key, strict=True)
+    return tuple(text for name, text in told if name not in names)
+
+
 _Parts = tuple[Decimal | None, float | None, float, tuple[str, ...], str]
 
 
@@ -83,7 +104,7 @@ def prepare(
     setting = Setting.of(name, sheet, rows, case.items)
     ranges = ranges_in(instruments.get(sheet.instrument), sheet.function, to)
     standing = [row for row in rows.rows if not row.void]
-    groups = _groups(standing, to)
+    groups = _groups(standing, to, rows.units)
     measured = tuple([_measured(row, group, to, ranges) for row, group in zip(standing, groups, strict=True)])
     alike: dict[tuple[str, ...], dict[tuple[object, ...], Measured]] = {}
     for one in measured:
@@ -92,13 +113,17 @@ def prepare(
     return SheetWork(name, sheet, test, to, setting, measured, grouped)
 
 
-def _groups(rows: Sequence[Reading], to: Unit) -> list[_Group]:
+def _groups(rows: Sequence[Reading], to: Unit, units: Mapping[str, str]) -> list[_Group]:
     """The group of each row, its spread computed where it was read more than once."""
     found: dict[tuple[str, ...], _Group] = {}
+    typed: dict[tuple[tuple[str, str], ...], tuple[str, ...]] = {}
     numbers: dict[tuple[str, ...], list[float]] = {}
     each: list[_Group] = []
     for row in rows:
-        key = tuple(row.conditions.values())
+        told = tuple(row.conditions.items())
+        key = typed.get(told)
+        if key is None:
+            key = typed[told] = tuple([comparable(text, units.get(name, "")) for name, text in told])
         group = found.get(key)
         if group is None:
             group = found[key] = _Group(key)
@@ -162,4 +187,4 @@ def six(number: float) -> float:
     return float(f"{number:.6g}")
 
 
-__all__ = ["Measured", "SheetWork", "prepare", "six"]
+__all__ = ["Measured", "SheetWork", "is_open", "others", "prepare", "six"]

@@ -18,12 +18,10 @@ from asfound.measure.show import show_condition, show_measured, show_number, sho
 from asfound.measure.units import unit
 from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Result
-from asfound.verdicts.context import Unknown
+from asfound.verdicts.context import Unknown, comparable
 from asfound.verdicts.heating import heating_factor
-from asfound.verdicts.measured import Measured, SheetWork, six
+from asfound.verdicts.measured import Measured, SheetWork, is_open, others, six
 from asfound.verdicts.trials import of_trials
-
-_BOUNDS = frozenset({ValueKind.BELOW, ValueKind.ABOVE})
 
 
 class Point(Struct, frozen=True):
@@ -31,23 +29,52 @@ class Point(Struct, frozen=True):
 
     step: Decimal
     one: Measured
-    others: tuple[tuple[str, str], ...]
-    """The other conditions, which name the series."""
 
 
-def points(work: SheetWork, over: str = "setting") -> dict[tuple[tuple[str, str], ...], list[Point]]:
-    """Series of a sheet: readings with a number, by their conditions other than `over`, in order of the step."""
-    series: dict[tuple[tuple[str, str], ...], list[Point]] = {}
+class Series(Struct, frozen=True):
+    """Readings under conditions alike but for one, in order of its steps.
+
+    conditions  the other conditions, which name the series
+    points      those with a number
+    unsure      those that are open: nothing can be reckoned of the whole series then
+    """
+
+    conditions: tuple[tuple[str, str], ...]
+    points: list[Point]
+    unsure: list[Measured]
+
+
+def series_of(work: SheetWork, over: str = "setting") -> Iterator[Series]:
+    """Series of a sheet, by their conditions other than `over`."""
+    found: dict[tuple[str, ...], Series] = {}
     for one in work.measured:
-        if one.y is None:
+        if one.y is None and not is_open(one):
             continue
         try:
             step = work.setting.amount(one.reading, over, work.to)
         except Unknown:
             continue  # a setting in another quantity (an alarm limit for a current) is no reference for the reading
-        others = tuple((name, text) for name, text in one.reading.conditions.items() if name != over)
-        series.setdefault(others, []).append(Point(step, one, others))
-    return {key: sorted(found, key=lambda point: point.step) for key, found in series.items()}
+        series = found.setdefault(others(one, over), Series(_named(one, over), [], []))
+        if is_open(one):
+            series.unsure.append(one)
+        else:
+            series.points.append(Point(step, one))
+    for series in found.values():
+        series.points.sort(key=lambda point: point.step)
+        yield series
+
+
+def _named(one: Measured, *but: str) -> tuple[tuple[str, str], ...]:
+    return tuple((name, text) for name, text in one.reading.conditions.items() if name not in but)
+
+
+def _open(kind: str, work: SheetWork, title: str, symbol: str, of: Sequence[Measured], unsure: Measured) -> Result:
+    """What is told instead of a figure where one of the readings behind it is no number."""
+    text = (
+        f'{unsure.reading.id} reads "{unsure.value.text}", which is no number to reckon with; nothing is worked out of '
+        "these readings."
+    )
+    return _made(kind, work, title, None, symbol, of, text)
 
 
 def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
@@ -87,9 +114,13 @@ def _made(
 
 
 def _deviation(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    for others, series in points(work).items():
+    for series in series_of(work):
+        title = f"Deviation from the setting, {_series_name(series.conditions, work)}"
+        if series.unsure:
+            yield _open("deviation", work, title, "%", _all(series), series.unsure[0])
+            continue
         rows = []
-        for point in series:
+        for point in series.points:
             assert point.one.y is not None
             part = percent_deviation(point.one.y, point.step)
             if part is not None:
@@ -97,58 +128,70 @@ def _deviation(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Resu
         if not rows:
             continue
         worst, part = max(rows, key=lambda row: abs(row[1]))
-        name = _series_name(others, work)
         numbers = [(f"{at.step:f} ({at.one.reading.id})", show_percent(value, signed=True)) for at, value in rows]
         yield _made(
-            "deviation", work, f"Deviation from the setting, {name}", _places(part, 2), "%",
-            [point.one for point, _ in rows],
+            "deviation", work, title, _places(part, 2), "%", [point.one for point, _ in rows],
             f"The reading that strays furthest from its setting does so by {show_percent(part, signed=True)}, "
             f"at {with_unit(show_number(worst.step), work.to)}.",
             numbers=numbers,
         )  # fmt: skip
 
 
+def _all(series: Series) -> list[Measured]:
+    return [*(point.one for point in series.points), *series.unsure]
+
+
 def _linearity(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    for others, series in points(work).items():
-        steps = [float(point.step) for point in series]
+    for series in series_of(work):
+        title = f"Proportion to the setting, {_series_name(series.conditions, work)}"
+        if series.unsure:
+            yield _open("linearity", work, title, "%", _all(series), series.unsure[0])
+            continue
+        points = series.points
+        steps = [float(point.step) for point in points]
         if len(set(steps)) < 2 or not any(steps):
             continue
-        found = linearity(steps, [float(point.one.y or 0) for point in series])
+        found = linearity(steps, [float(point.one.y or 0) for point in points])
         if found.worst is None:
             continue
         stray = found.deviations[found.worst]
         assert stray is not None
-        halves = halvings([point.step for point in series], [point.one.y or Decimal(0) for point in series])
+        halves = halvings([point.step for point in points], [point.one.y or Decimal(0) for point in points])
         numbers = [("slope through the origin", f"{found.slope:.4f}")]
         numbers += [
-            (f"{series[half.full].step} against {series[half.half].step}", show_percent(half.deviation, signed=True))
+            (
+                f"{points[half.full].step:f} against {points[half.half].step:f}",
+                show_percent(half.deviation, signed=True),
+            )
             for half in halves
         ]
         said = f"The reading furthest from a straight line through zero strays {show_percent(abs(stray))} from it."
         yield _made(
-            "linearity", work, f"Proportion to the setting, {_series_name(others, work)}",
-            _places(Decimal(repr(stray)), 2), "%", [point.one for point in series], said, numbers=numbers,
+            "linearity", work, title, _places(Decimal(repr(stray)), 2), "%", [point.one for point in points], said,
+            numbers=numbers,
         )  # fmt: skip
 
 
 def _port_agreement(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    groups: dict[tuple[tuple[str, str], ...], dict[str, list[Measured]]] = {}
+    groups: dict[tuple[str, ...], dict[str, list[Measured]]] = {}
     for one in work.measured:
         port = work.setting.known(one.reading, "port")
-        if one.y is None or port is None:
-            continue
-        key = tuple((name, text) for name, text in one.reading.conditions.items() if name != "port")
-        groups.setdefault(key, {}).setdefault(port, []).append(one)
+        if port is not None and (one.y is not None or is_open(one)):
+            groups.setdefault(others(one, "port"), {}).setdefault(comparable(port, ""), []).append(one)
     rows = []
     used: list[Measured] = []
-    for key, ports in groups.items():
+    for ports in groups.values():
         if len(ports) < 2:
             continue
-        means = {name: (math.fsum(float(m.y or 0) for m in got) / len(got), None) for name, got in ports.items()}
-        used += [m for got in ports.values() for m in got]
-        for pair in ports_agree(means):
-            if pair.percent is not None:
-                rows.append((abs(pair.percent), pair, key))
+        named = {work.setting.known(got[0].reading, "port") or "": got for got in ports.values()}
+        used += [one for got in named.values() for one in got]
+        means = {name: (math.fsum(float(m.y or 0) for m in got) / len(got), None) for name, got in named.items()}
+        conditions = _named(used[-1], "port")
+        rows += [(abs(pair.percent), pair, conditions) for pair in ports_agree(means) if pair.percent is not None]
+    unsure = next((one for one in used if is_open(one)), None)
+    if unsure is not None:
+        yield _open("port agreement", work, "Port against port", "%", used, unsure)
+        return
     if not rows:
         return
     worst, pair, key = max(rows, key=lambda row: row[0])
@@ -162,14 +205,14 @@ def _port_agreement(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator
 
 
 def _repeatability(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    groups: dict[tuple[tuple[str, str], ...], list[Measured]] = {}
+    groups: dict[tuple[str, ...], list[Measured]] = {}
     for one in work.measured:
-        if one.y is not None:
-            groups.setdefault(tuple(one.reading.conditions.items()), []).append(one)
+        if one.y is not None or is_open(one):
+            groups.setdefault(one.key, []).append(one)
     symbol = unit(work.test.unit)
-    for key, group in groups.items():
+    for group in groups.values():
         # "Below 0.001" is a bound and no number: a mean of bounds, or of what is left beside them, says too much.
-        if len(group) < 2 or any(one.reading.value.kind in _BOUNDS for one in group):
+        if len(group) < 2 or any(is_open(one) for one in group):
             continue
         found = repeatability([float(one.y or 0) for one in group])
         s = Decimal(f"{found.s:.3g}")
@@ -184,7 +227,7 @@ def _repeatability(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[
             # Alike is what the last digit shows; "a standard deviation of 0, between 0 and 0" would claim to know more.
             text, numbers = f"Under the same conditions {found.n} readings are alike to the last digit, {mean}.", []
         yield _made(
-            "repeatability", work, f"Repeats, {_series_name(key, work)}", s, work.test.unit, group, text,
+            "repeatability", work, f"Repeats, {_series_name(_named(group[0]), work)}", s, work.test.unit, group, text,
             numbers=numbers,
         )  # fmt: skip
 
@@ -199,7 +242,7 @@ def _second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Itera
     rows = []
     for one in work.measured:
         for first in theirs.get(_key(one, work), ())[:1]:
-            if one.y is None or first.y is None or not one.U or not first.U:
+            if one.y is None or first.y is None or not one.U or not first.U or is_open(one) or is_open(first):
                 continue
             rows.append((en_number(float(one.y), one.U, float(first.y), first.U), one, first))
     if not rows:
@@ -221,7 +264,7 @@ def _second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Itera
 
 def _key(one: Measured, work: SheetWork) -> tuple[tuple[str, str], ...]:
     names = work.test.conditions
-    return tuple((name, work.setting.known(one.reading, name) or "") for name in names)
+    return tuple((name, comparable(work.setting.spoken(one.reading, name) or "", "")) for name in names)
 
 
 def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
@@ -261,4 +304,4 @@ _MAKERS: dict[str, Maker] = {
     "heating factor": heating_factor,
 }
 
-__all__ = ["Point", "derive", "points", "six"]
+__all__ = ["Point", "Series", "derive", "series_of", "six"]

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from asfound.measure.units import OtherQuantityError, Unit, convert
 from asfound.model.limits import Limit
 from asfound.model.verdict import LimitRef, Outcome, Verdict
 from asfound.verdicts.context import typed_amount
+from asfound.verdicts.measured import Measured, SheetWork, is_open, others
 
-if TYPE_CHECKING:
-    from asfound.verdicts.measured import Measured, SheetWork
+_At = tuple[Decimal, Measured]
 
 
 def monotonic(
@@ -23,13 +22,16 @@ def monotonic(
 
     Decided by simple acceptance whatever the plan says: both readings come from one instrument, so most of their
     doubt is common and drops out of the difference; what remains is not known well enough for a guard band.
+
+    A step of which a reading is open (`<5`, no output) has no mean. What falls from one of the other steps to another
+    falls all the same; where nothing does, the series is not assessable.
     """
     over = limit.series_over or "setting"
-    groups: dict[tuple[str, ...], list[tuple[Decimal, Measured]]] = {}
+    groups: dict[tuple[str, ...], list[_At]] = {}
     base: Unit | None = None
     for one in mine:
         typed = typed_amount(work.setting.spoken(one.reading, over) or "")
-        if typed is None or one.y is None:
+        if typed is None or (one.y is None and not is_open(one)):
             continue
         number, of = typed
         base = base or of
@@ -37,24 +39,44 @@ def monotonic(
             step = number if of is None or base is None else convert(number, of, base)
         except OtherQuantityError:
             continue
-        key = tuple(text for name, text in one.reading.conditions.items() if name != over)
-        groups.setdefault(key, []).append((step, one))
+        groups.setdefault(others(one, over), []).append((step, one))
     for group in groups.values():
         ordered = sorted(group, key=lambda pair: pair[0])
-        steps = sorted({step for step, _ in ordered})
-        if len(steps) < 2:
-            continue
-        means = {step: _mean([one.y for at, one in ordered if at == step and one.y is not None]) for step in steps}
-        rises = [(means[high] - means[low], low, high) for low, high in pairwise(steps)]
-        smallest, low, high = min(rises)
-        subject = next(one for step, one in ordered if step == high)
-        outcome = Outcome.PASS if smallest >= 0 else Outcome.FAIL
-        smallest = _told(smallest, [one.y for _, one in ordered if one.y is not None])
-        yield Verdict(
-            subject.reading.id, tuple(one.reading.id for _, one in ordered), planned, work.sheet.item, ref, outcome,
-            smallest, work.to.symbol, None, None, Decimal(0), None, False, None, smallest, "simple acceptance",
-            "", (f"smallest change from one {over} to the next, from {low} to {high}",),
+        verdict = _verdict(work, ordered, ref, planned, over, "" if base is None else base.symbol)
+        if verdict is not None:
+            yield verdict
+
+
+def _verdict(
+    work: SheetWork, ordered: Sequence[_At], ref: LimitRef, planned: str, over: str, symbol: str
+) -> Verdict | None:
+    """The verdict on one series; None for a series of one step."""
+    members = tuple(one.reading.id for _, one in ordered)
+    if len({step for step, _ in ordered}) < 2:
+        return None
+    unsure = [(step, one) for step, one in ordered if is_open(one)]
+    gone = {step for step, _ in unsure}
+    known = [(step, one) for step, one in ordered if step not in gone]
+    steps = sorted({step for step, _ in known})
+    means = {step: _mean([one.y for at, one in known if at == step and one.y is not None]) for step in steps}
+    rises = [(means[high] - means[low], low, high) for low, high in pairwise(steps)]
+    if unsure and not any(rise < 0 for rise, _, _ in rises):
+        first = unsure[0][1].reading
+        why = f'{first.id} reads "{first.value.text}", which is no number to compare with those of the other steps'
+        return Verdict(
+            first.id, members, planned, work.sheet.item, ref, Outcome.NOT_ASSESSABLE, None, work.to.symbol, None, None,
+            None, None, False, None, None, "simple acceptance", why,
         )  # fmt: skip
+    smallest, low, high = min(rises)
+    subject = next(one for step, one in known if step == high)
+    outcome = Outcome.PASS if smallest >= 0 else Outcome.FAIL
+    smallest = _told(smallest, [one.y for _, one in known if one.y is not None])
+    unit = f" {symbol}" if symbol else ""
+    return Verdict(
+        subject.reading.id, members, planned, work.sheet.item, ref, outcome, smallest, work.to.symbol, None, None,
+        Decimal(0), None, False, None, smallest, "simple acceptance", "",
+        (f"smallest change from one {over} to the next, from {low:f}{unit} to {high:f}{unit}",),
+    )  # fmt: skip
 
 
 def _mean(values: Sequence[Decimal]) -> Decimal:

@@ -98,6 +98,32 @@ def test_without_a_reading_of_that_current_no_doubt_is_made_up(root: Path) -> No
     assert of.text.endswith("; its doubt is not known, since that of the current is not on record.")
 
 
+@pytest.mark.parametrize("text", [">18", "<18", "over range"])
+def test_an_activation_without_a_number_for_its_time_leaves_the_factor_open(root: Path, text: str) -> None:
+    """More than 18 s may be a minute: a sum with 18, or without it, would be too small and could pass."""
+    start = next(line for line in _lines(root) if line.startswith("22,"))
+    edit(root, "log.csv", start + "\n", start.removesuffix("18") + text + "\n")
+    of = result(core(root), RESULT)
+    assert (of.value, of.outcome) == (None, Outcome.NOT_ASSESSABLE)
+    assert f'R-log-22 reads "{text}"' in of.text and "R-log-22" in of.of
+
+
+def test_an_activation_without_a_current_is_not_left_out_of_its_cluster(root: Path) -> None:
+    start = next(line for line in _lines(root) if line.startswith("22,"))
+    edit(root, "log.csv", start, start.replace(",1.15,", ",,"))
+    of = result(core(root), RESULT)
+    assert of.value is None and "of R-log-22 no current is on record" in of.text
+    alone = next(line for line in _lines(root) if line.startswith("1,"))
+    edit(root, "log.csv", start.replace(",1.15,", ",,"), start)
+    lines = [line.replace(",0.81,", ",,") if line.split(",")[1] == "1" else line for line in _lines(root)]
+    assert alone not in lines
+    (root / "cases" / CASE / "readings" / "log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    of = result(core(root), RESULT)
+    assert of.outcome is Outcome.FAIL and of.text.endswith(
+        "; of 1 no current is on record, and no heating factor is worked out."
+    )
+
+
 def test_a_current_that_was_not_measured_so_takes_no_doubt_from_elsewhere(root: Path) -> None:
     """1.15 A stands in the log; readings of 1.55 A are not where it comes from."""
     path = root / "cases" / CASE / "readings" / "current.csv"

@@ -40,6 +40,52 @@ def test_within_a_share_of_the_setting() -> None:
     assert made.verdicts[0].margin == Decimal("-0.1")
 
 
+def test_a_share_of_what_lies_below_zero() -> None:
+    """-100 mΩ ± 5 % is -105 to -95 mΩ, and ±(2 mΩ + 5 %) is -107 to -93; to one side such a share says nothing."""
+    share = {"kind": "percent", "percent": "5", "of": "setting"}
+    limit = {"sense": "within", "around": "setting", "bound": share}
+    at = {"units": {"setting": "ohm"}, "instrument": {**RANGE, "from": "-2000 mohm"}}
+    values = ["-107.1", "-107", "-105", "-95", "-93", "-92.9"]
+    rows = [(value, {"setting": "-0.1"}) for value in values]
+    assert words(judged(rows, limit, **at)) == ["fail", "fail", "pass", "pass", "fail", "fail"]
+    wider = {**limit, "bound": {"kind": "sum", "terms": [{"kind": "fixed", "value": "2 mohm"}, share]}}
+    assert words(judged(rows, wider, **at)) == ["fail", "pass", "pass", "pass", "pass", "fail"]
+    one_sided = only(judged(rows[:1], {"sense": "at least", "bound": share}, **at))
+    assert one_sided.outcome == "not assessable" and "below zero" in one_sided.why
+
+
+def test_bounds_that_cross_at_some_conditions_settle_nothing_there() -> None:
+    """From 90 % of the setting to 400 mΩ: at 400 mΩ 360 to 400, at 500 mΩ nothing is left between."""
+    limit = {"sense": "between", "bound": None, "low": {"kind": "percent", "percent": "90", "of": "setting"},
+             "high": {"kind": "fixed", "value": "400 mohm"}}  # fmt: skip
+    made = judged([("399", {"setting": "400 mohm"}), ("399", {"setting": "500 mohm"})], limit)
+    assert words(made) == ["pass", "not assessable"]
+    assert made.verdicts[1].why == "the bounds cross at these conditions: 450 mohm lies above 400 mohm"
+
+
+def test_a_width_in_degrees_has_no_zero_point() -> None:
+    """36 °C ± 1.8 °F is 35 to 37 °C (NIST SP 811, B.8: an interval of 1.8 °F is one of 1 °C)."""
+    limit = {"quantity": "temperature", "sense": "within", "around": "setting",
+             "bound": {"kind": "fixed", "value": "1.8 degF"}}  # fmt: skip
+    warm = {"quantity": "temperature", "unit": "degC", "units": ["degF"]}
+    rows = [(value, {"setting": "36 degC"}) for value in ("34.9", "35", "37", "37.1")]
+    assert words(judged(rows, limit, unit="degC", test=warm)) == ["fail", "pass", "pass", "fail"]
+    top = {"quantity": "temperature", "bound": {"kind": "fixed", "value": "104 degF"}}
+    assert words(judged(["40", "40.1"], top, unit="degC", test=warm)) == ["pass", "fail"], "a temperature has one"
+
+
+def test_a_rated_power_that_gives_no_current() -> None:
+    """sqrt(0.01 · 400 W / 200 Ω) = 141.4 mA (IEC 60601-2-2, 201.8.7.3, from memory); of -400 W there is none."""
+    bound = {"kind": "current from power", "percent": "1", "of": "rated", "load": "200 ohm"}
+    limit, amperes = {"quantity": "electric current", "bound": bound}, {"quantity": "electric current", "unit": "mA"}
+    made = judged(["141.4", "141.5"], limit, unit="mA", test=amperes, item={"characteristics": {"rated": "400 W"}})
+    assert words(made) == ["pass", "fail"]
+    for rated, load in (("-400 W", "200 ohm"), ("400 W", "0 ohm"), ("400 W", "-200 ohm")):
+        given = {**limit, "bound": {**bound, "load": load}}
+        none = only(judged(["1"], given, unit="mA", test=amperes, item={"characteristics": {"rated": rated}}))
+        assert none.outcome == "not assessable" and "gives no current" in none.why
+
+
 def test_the_greatest_of_several_bounds_and_a_sum() -> None:
     """±(20 mΩ or 10 %, whichever is greater): at 100 mΩ 20, at 500 mΩ 50. ±(10 mΩ + 2 %): at 500 mΩ 20."""
     part = {"kind": "percent", "percent": "10", "of": "setting"}
@@ -167,6 +213,56 @@ def test_what_may_be_higher_than_the_highest_number_is_not_passed_over(value: st
     assert made.members == ("R-x-1", "R-x-2")
 
 
+def test_a_bound_hides_no_reading_that_fails() -> None:
+    """490 lies above 480 whatever `<500` stands for; at most 495, it is `<500` that may still lie above."""
+    rows = [("490", {"polarity": "normal"}), ("<500", {"polarity": "reversed"})]
+    for given, outcome, subject in (("480", "fail", "R-x-1"), ("495", "not assessable", "R-x-2"), ("500", "pass", "")):
+        made = only(judged(rows, {**HIGHEST, "bound": {"kind": "fixed", "value": f"{given} mohm"}}))
+        assert (str(made.outcome), made.members) == (outcome, ("R-x-1", "R-x-2"))
+        assert made.subject == subject or not subject
+    alone = only(judged([("<250", {"polarity": "normal"}), ("not measured: late", {"polarity": "reversed"})], HIGHEST))
+    assert (alone.outcome, alone.subject) == ("pass", "R-x-1")
+
+
+def test_a_group_is_one_however_its_conditions_were_typed() -> None:
+    rows = [("250", {"polarity": "n", "setting": "90"}), ("310", {"polarity": "r", "setting": "90.0"}),
+            ("320", {"polarity": "r", "setting": "0.09 kohm"})]  # fmt: skip
+    made = only(judged(rows, HIGHEST, units={"setting": "ohm"}))
+    assert (made.outcome, made.members) == ("fail", ("R-x-1", "R-x-2", "R-x-3"))
+
+
+DIRECT = {**RANGE, "from": "-2000 mohm"}
+
+
+@pytest.mark.parametrize(
+    ("value", "outcome", "size"),
+    [("-310", "fail", "310"), ("-290", "pass", "290"), ("-0", "pass", "0"), ("<-310", "fail", "310"),
+     ("<-290", "not assessable", "290"), (">-310", "not assessable", "-310"), (">-1", "not assessable", "-1")],
+)  # fmt: skip
+def test_what_flows_the_other_way_is_held_against_the_limit_by_its_size(value: str, outcome: str, size: str) -> None:
+    """IEC 62353:2014, 5.3.2.2 (from memory): with direct current the test is repeated reversed, the higher counts."""
+    made = only(judged([value], instrument=DIRECT))
+    assert str(made.outcome) == outcome and made.value == Decimal(size)
+    assert (made.steps[-1:] == ("the sign tells the direction, and the limit is on the size",)) == (
+        value[0] != ">" and made.value != 0
+    )
+    group = only(judged([("250", {"polarity": "ac"}), (value, {"polarity": "dc reversed"})], HIGHEST))
+    assert str(group.outcome) == outcome
+    by_hand = only(judged(["310"], instrument=DIRECT))
+    if value == "-310":
+        assert (made.doubt, made.chance, made.margin) == (by_hand.doubt, by_hand.chance, by_hand.margin)
+
+
+def test_a_limit_below_zero_is_no_limit_on_size() -> None:
+    """JCGM 106:2012 has an upper tolerance of -5.40 (clause 7, from memory): a reading beyond it is not |y|."""
+    below = {"bound": {"kind": "fixed", "value": "-5.40 mohm"}}
+    assert words(judged(["-5.47", "-5.39"], below, instrument=DIRECT)) == ["pass", "fail"]
+    assert words(judged(["-310"], {"sense": "at least"}, instrument=DIRECT)) == ["fail"]
+    kelvin = {"quantity": "temperature difference", "bound": {"kind": "fixed", "value": "2 K"}}
+    cool = {"quantity": "temperature difference", "unit": "K"}
+    assert words(judged(["-3"], kelvin, unit="K", test=cool)) == ["pass"], "3 K colder is no excess of warmth"
+
+
 def test_readings_scaled_to_nominal_mains() -> None:
     """250 mΩ read at 200 V, nominal 250 V: 312.5 mΩ, and its doubt grows by the same factor."""
     scale = {"scale": "nominal mains"}
@@ -178,7 +274,9 @@ def test_readings_scaled_to_nominal_mains() -> None:
     assert made.doubt == pytest.approx(plain.doubt * 1.25, rel=1e-5)
     for lacking in ({"kind": "grounded"}, {"kind": "grounded", "voltage": "200 V"}):
         assert "is not recorded" in only(judged(["250"], scale, sheet={"supply": lacking})).why
-    assert "zero or less" in only(judged(["250"], scale, sheet={"supply": {**supply, "voltage": "0 V"}})).why
+    for wrong in ({"voltage": "0 V"}, {"voltage": "-200 V"}, {"nominal": "0 V"}, {"nominal": "-250 V"}):
+        made = only(judged(["250"], scale, sheet={"supply": {**supply, **wrong}}))
+        assert made.outcome == "not assessable" and "zero or less" in made.why
 
 
 def test_beyond_the_bound_and_permitted_with_evidence() -> None:
@@ -188,6 +286,10 @@ def test_beyond_the_bound_and_permitted_with_evidence() -> None:
     half = only(judged(["450"], band, item={"characteristics": {"double_insulated": "yes", "type_tested": "no"}}))
     assert half.outcome == "fail" and "the type tested on record" in half.why
     assert "beyond 0.5 ohm" in only(judged(["501"], band, item=papers)).why
+    # `>450` may be any value above 450: whether 500 holds it is not known, and evidence permits nothing.
+    for text in (">450", ">501"):
+        made = only(judged([text], band, item=papers))
+        assert made.outcome == "fail" and "beyond 0.5 ohm, up to which evidence could permit it" in made.why
 
 
 def test_where_the_document_asks_nothing() -> None:
@@ -227,8 +329,27 @@ def test_output_that_must_not_fall_when_the_setting_rises() -> None:
     ports = [*((v, {**c, "port": "1"}) for v, c in rows), *((v, {**c, "port": "2"}) for v, c in rows[:2])]
     assert words(judged(ports, limit)) == ["fail", "pass"]
     assert words(judged(rows[:1], limit)) == ["no requirement"]
+    at_ohm = only(judged(rows, limit, units={"setting": "ohm"}))
+    assert at_ohm.steps == ("smallest change from one setting to the next, from 2 ohm to 3 ohm",)
     mixed = [("10", {"setting": "500 mohm"}), ("20", {"setting": "1 ohm"}), ("30", {"setting": "1200 mohm"})]
     assert words(judged(mixed, limit)) == ["pass"]
+
+
+@pytest.mark.parametrize("text", ["<15", ">15", "over range", "under range", "no output"])
+def test_a_step_without_a_number_leaves_a_series_open(text: str) -> None:
+    """An output that failed at one step is not passed over; what falls without that step falls all the same."""
+    limit = {"sense": "monotonic", "bound": None, "series_over": "setting"}
+    rows = [("10", {"setting": "1"}), (text, {"setting": "2"}), ("12", {"setting": "3"})]
+    made = only(judged(rows, limit))
+    assert (made.outcome, made.subject, made.value) == ("not assessable", "R-x-2", None)
+    assert text in made.why and made.members == ("R-x-1", "R-x-2", "R-x-3")
+    assert words(judged([*rows, ("14", {"setting": "2"})], limit)) == ["not assessable"], "nor is a step half known"
+    falls = only(judged([*rows, ("11", {"setting": "4"})], limit))
+    assert (falls.outcome, falls.subject, falls.value) == ("fail", "R-x-4", Decimal(-1))
+    assert words(judged([rows[0], ("not measured: late", {"setting": "2"}), rows[2]], limit)) == [
+        "pass",
+        "no requirement",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -295,6 +416,20 @@ def test_the_guard_band_of_one_doubt(value: str, doubt: float, outcome: str) -> 
     assert wide.outcome == "conditional pass"
 
 
+def test_a_per_cent_of_a_temperature_counts_from_the_zero_of_the_scale_that_is_shown() -> None:
+    """1 % of 100 °F is 1 °F, which is 0.56 °C; 1 % of the same 37.8 °C would be 0.38 °C."""
+    shown = {"from": "32 degF", "to": "212 degF", "resolution": "0.1 degF", "accuracy": {"percent": "1"}}
+    top = {"quantity": "temperature", "bound": {"kind": "fixed", "value": "104 degF"}}
+    fahrenheit, celsius = (
+        only(judged(["100"], top, unit="degF", test={"quantity": "temperature", "unit": to}, instrument=shown))
+        for to in ("degF", "degC")
+    )
+    # By hand (JCGM 100:2008, 4.3.7): 2 sqrt((1² + 0.05²) / 3) = 1.156 °F.
+    assert fahrenheit.doubt == pytest.approx(1.156, abs=5e-4)
+    assert celsius.doubt == pytest.approx(1.156 / 1.8, abs=3e-4)
+    assert fahrenheit.chance == pytest.approx(celsius.chance, rel=1e-4)
+
+
 def test_repeats_enter_the_doubt() -> None:
     """198, 200, 202 mΩ: s = 2 mΩ with two degrees of freedom beside the range's own (JCGM 100:2008, 4.2.2, G.4)."""
     made = judged(["198", "200", "202"])
@@ -306,6 +441,12 @@ def test_repeats_enter_the_doubt() -> None:
     middle = made.verdicts[1]
     assert middle.doubt is not None and middle.k is not None
     assert middle.doubt / middle.k == pytest.approx(u, rel=1e-4)
+    for spelt in ("0.1 kohm", "100.0", "100 ohm"):
+        again = judged([("198", {"setting": "100"}), ("202", {"setting": spelt})], units={"setting": "ohm"})
+        same = judged([("198", {"setting": "100"}), ("202", {"setting": "100"})], units={"setting": "ohm"})
+        assert [one.doubt for one in again.verdicts] == [one.doubt for one in same.verdicts], spelt
+    worded = judged([("198", {"point": "Case"}), ("202", {"point": "case "})])
+    assert worded.verdicts[0].doubt == judged(["198", "202"]).verdicts[0].doubt
     apart = judged([("198", {"point": "a"}), ("200", {"point": "b"})])
     assert apart.verdicts[1].doubt == alone.doubt
 

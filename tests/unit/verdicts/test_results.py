@@ -71,7 +71,81 @@ def test_repeats_have_a_mean_and_a_spread() -> None:
     assert judged(["198", ("200", {"point": "b"})], test=wanted("repeatability")).results == ()
 
 
-@pytest.mark.parametrize("third", ["<200", ">200"])
+OPEN = ["<95", ">95", "over range", "under range", "no output"]
+
+
+@pytest.mark.parametrize("text", OPEN)
+@pytest.mark.parametrize("kind", ["deviation", "linearity", "port agreement"])
+def test_what_is_no_number_is_not_reckoned_with(kind: str, text: str) -> None:
+    """`<95` at a setting of 100 may be no output at all: neither is it 5 % off, nor is it left out of the worst."""
+    rows = [(text, {"setting": "0.1", "port": "1"}), ("200", {"setting": "0.2", "port": "1"}),
+            ("400", {"setting": "0.4", "port": "1"})]  # fmt: skip
+    if kind == "port agreement":
+        rows += [("100", {"setting": "0.1", "port": "2"}), ("200", {"setting": "0.2", "port": "2"})]
+    limit = {"result": kind, "quantity": "ratio", "bound": {"kind": "fixed", "value": "20 %"}}
+    made = judged(rows, limit, test=wanted(kind), units=SETTING)
+    [one] = made.results
+    assert (one.value, str(one.outcome)) == (None, "not assessable")
+    assert one.text.startswith(f'R-x-1 reads "{text}", which is no number') and "R-x-1" in one.of
+    spoken = made.verdicts[-1]
+    assert (spoken.subject, str(spoken.outcome), spoken.value) == (one.id, "not assessable", None)
+    assert spoken.why == "no figure could be worked out to hold against the limit"
+    late = [("not measured: late", rows[0][1]), *rows[1:]]
+    known = judged(late, limit, test=wanted(kind), units=SETTING).results
+    assert [str(result.outcome) for result in known] == ["pass"], "what was not read is known to be lacking"
+
+
+def test_a_result_is_one_however_its_conditions_were_typed() -> None:
+    rows = [("88", {"setting": "0.1", "port": "A"}), ("210", {"setting": "0.2", "port": "a "})]
+    [one] = judged(rows, test=wanted("deviation"), units=SETTING).results
+    assert one.of == ("R-x-1", "R-x-2")
+    rows = [("198", {"setting": "0.1"}), ("202", {"setting": "100 mohm"})]
+    [one] = judged(rows, test=wanted("repeatability"), units=SETTING).results
+    assert one.of == ("R-x-1", "R-x-2") and one.value == Decimal("2.83")
+    again = {"again": ([("203", {"setting": "100 mohm"})], {"instrument": "M-2", "repeats_of": "S-x"})}
+    [one] = judged(
+        [("200", {"setting": "0.1"})], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=again,
+        units=SETTING,
+    ).results  # fmt: skip
+    assert set(one.of) == {"R-x-1", "R-again-1"}
+
+
+def test_steps_are_told_in_full_figures() -> None:
+    rows = [("100", {"setting": "0.1"}), ("200", {"setting": "0.2"})]
+    [one] = judged(rows, test=wanted("linearity"), units=SETTING).results
+    assert [name for name, _ in one.numbers] == ["slope through the origin", "200 against 100"]
+
+
+def test_a_limit_on_a_result_speaks_to_all_the_readings_behind_it() -> None:
+    """Ports 10 % apart at one point and alike at the other: the limit for the second says nothing of the first."""
+    rows = [("100", {"point": "a", "port": "1"}), ("110", {"point": "a", "port": "2"}),
+            ("100", {"point": "b", "port": "1"}), ("100", {"point": "b", "port": "2"})]  # fmt: skip
+    limit = {"result": "port agreement", "quantity": "ratio", "bound": {"kind": "fixed", "value": "5 %"}}
+    for asked, outcome, why in (
+        ({"when": {"point": ["a", "b"]}}, "fail", ""),
+        ({"when": {"point": ["b"]}}, "not assessable", "to which the limit speaks and from others"),
+        ({"unless": {"point": ["a"]}}, "not assessable", "to which the limit speaks and from others"),
+        ({"only": {"point": ["c"]}}, "None", ""),
+    ):
+        made = judged(rows, {**limit, **asked}, test=wanted("port agreement"))
+        [one] = made.results
+        assert str(one.outcome) == outcome and why in made.verdicts[-1].why
+    part = judged([*rows[:2], *((v, {"port": c["port"]}) for v, c in rows[2:])], {**limit, "when": {"point": ["a"]}},
+                  test=wanted("port agreement"))  # fmt: skip
+    assert str(part.results[0].outcome) == "not assessable" and "the point is not recorded" in part.verdicts[-1].why
+
+
+def test_where_the_document_asks_nothing_of_some_readings_of_a_result() -> None:
+    """The series begins below 10 % of the rated output, where nothing is asked; it does not end there."""
+    exempt = {"condition": "setting", "at_or_below_percent": "10", "of": "rated"}
+    limit = {"result": "deviation", "quantity": "ratio", "bound": {"kind": "fixed", "value": "5 %"}, "exempt": exempt}
+    rows = [("100", {"setting": "0.1"}), ("300", {"setting": "0.2"})]
+    for rated, outcome in (("0.5 ohm", "fail"), ("1 ohm", "not assessable"), ("2 ohm", "no requirement")):
+        made = judged(rows, limit, test=wanted("deviation"), units=SETTING, item={"characteristics": {"rated": rated}})
+        assert [str(one.outcome) for one in made.results] == [outcome], rated
+
+
+@pytest.mark.parametrize("third", ["<200", ">200", "over range", "no output"])
 def test_a_bound_among_repeats_is_no_number(third: str) -> None:
     """Three readings below 0.001 have no mean of 0.001 and no spread of 0: a bound is not a value (common practice)."""
     assert judged(["198", "200", third], test=wanted("repeatability")).results == ()
@@ -91,6 +165,12 @@ def test_a_second_instrument_agrees_within_the_doubts_or_not(second: str, outcom
     ua, ub = (next(v.doubt for v in made.verdicts if v.subject == ref) for ref in ("R-again-1", "R-x-1"))
     assert ua is not None and ub is not None
     assert float(one.value or 0) == pytest.approx((float(second) - 200) / (ua**2 + ub**2) ** 0.5, rel=1e-3)
+
+
+def test_a_bound_is_compared_with_no_second_instrument() -> None:
+    for first, second in (("<200", "203"), ("200", ">203")):
+        more: dict[str, Any] = {"again": ([(second, {})], {"instrument": "M-2", "repeats_of": "S-x"})}
+        assert judged([first], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results == ()
 
 
 def test_the_same_instrument_is_no_second_one() -> None:

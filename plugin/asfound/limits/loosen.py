@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from asfound.limits.fault import Path
-from asfound.measure.units import convert, unit
+from asfound.measure.units import convert, convert_difference, unit
 from asfound.model.base import Amount
 from asfound.model.limits import Bound, Fixed, Greatest, LeakagePower, Limit, Percent, Sense, Sum
 
@@ -46,7 +46,7 @@ def _bounds(new: Limit, old: Limit) -> Iterator[tuple[Path, str]]:
             if one is not other:
                 yield (name,), f"{name} stands in only one of the two"
             continue
-        order = compare(one, other)
+        order = compare(one, other, width=new.sense is Sense.WITHIN)
         if order is None:
             yield (name,), f"{name} cannot be compared with the one that is replaced ({said(other)})"
         elif order == (1 if grows else -1):
@@ -77,37 +77,41 @@ def _permitted(new: Limit, old: Limit) -> Iterator[tuple[Path, str]]:
         yield ("permitted", "needs"), "it permits with less evidence than before"
 
 
-def compare(one: Bound, other: Bound) -> int | None:
-    """-1, 0 or 1 as `one` is below, at or above `other`; None where that depends on what is not known here."""
+def compare(one: Bound, other: Bound, *, width: bool = False) -> int | None:
+    """-1, 0 or 1 as `one` is below, at or above `other`; None where that depends on what is not known here.
+
+    A width to either side has no zero point: 40 °F are wider than 10 °C, though a thermometer at 40 °F shows 4 °C.
+    """
     if isinstance(one, Fixed) and isinstance(other, Fixed):
-        return _amounts(one.value, other.value)
+        return _amounts(one.value, other.value, width=width)
     if isinstance(one, Percent) and isinstance(other, Percent) and one.of == other.of:
         return _sign(one.percent - other.percent)
     if isinstance(one, LeakagePower) and isinstance(other, LeakagePower) and one.of == other.of:
         same_load = _amounts(one.load, other.load) == 0
         return _sign(one.percent - other.percent) if same_load else None
     if isinstance(one, Greatest) and isinstance(other, Greatest):
-        return _each(one.among, other.among)
+        return _each(one.among, other.among, width)
     if isinstance(one, Sum) and isinstance(other, Sum):
-        return _each(one.terms, other.terms)
+        return _each(one.terms, other.terms, width)
     return None
 
 
-def _each(ones: tuple[Bound, ...], others: tuple[Bound, ...]) -> int | None:
+def _each(ones: tuple[Bound, ...], others: tuple[Bound, ...], width: bool) -> int | None:
     """Term by term: the order all terms agree on."""
     if len(ones) != len(others):
         return None
-    orders = {compare(one, other) for one, other in zip(ones, others, strict=True)}
+    orders = {compare(one, other, width=width) for one, other in zip(ones, others, strict=True)}
     if None in orders or {1, -1} <= orders:
         return None
     return next((order for order in orders if order), 0)
 
 
-def _amounts(one: Amount, other: Amount) -> int | None:
+def _amounts(one: Amount, other: Amount, *, width: bool = False) -> int | None:
     mine, theirs = unit(one.unit), unit(other.unit)
     if mine is None or theirs is None or mine.quantity is not theirs.quantity:
         return None
-    return _sign(convert(one.value, mine, theirs) - other.value)
+    turned = convert_difference if width else convert
+    return _sign(turned(one.value, mine, theirs) - other.value)
 
 
 def _sign(value: Decimal) -> int:

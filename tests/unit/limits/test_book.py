@@ -195,3 +195,24 @@ def test_of_two_bounds_one_is_looser_unless_they_are_equal(one: Decimal, other: 
 @given(_PLACES)
 def test_the_unit_of_a_bound_does_not_matter(value: Decimal) -> None:
     assert not list(looser(_bounded("at most", value, "mA"), _bounded("at most", value * 1000, "µA")))
+
+
+@pytest.mark.parametrize(
+    ("sense", "new", "old", "is_looser"),
+    [
+        # NIST SP 811, B.8: an interval of 1.8 °F is one of 1 °C; a temperature of 40 °F is one of 4.4 °C.
+        ("within", "40 degF", "10 degC", True),
+        ("within", "1.8 degF", "1 degC", False),
+        ("within", "1.7 degF", "1 degC", False),
+        ("within", "1.9 degF", "1 degC", True),
+        ("at most", "40 degF", "10 degC", False),
+        ("at most", "40 degF", "4 degC", True),
+    ],
+)
+def test_a_width_in_degrees_is_compared_as_a_width(sense: str, new: str, old: str, is_looser: bool) -> None:
+    def limit(value: str) -> Limit:
+        around = {"around": "setting"} if sense == "within" else {}
+        bound = {"kind": "sum", "terms": [{"kind": "fixed", "value": value}]}
+        return Limit.model_validate(LIMIT | {"quantity": "temperature", "sense": sense, "bound": bound} | around)
+
+    assert bool(list(looser(limit(new), limit(old)))) is is_looser

@@ -224,6 +224,24 @@ def test_a_bound_hides_no_reading_that_fails() -> None:
     assert (alone.outcome, alone.subject) == ("pass", "R-x-1")
 
 
+def test_of_readings_that_may_be_the_highest_the_gravest_speaks() -> None:
+    """Of 295 and `over range` the second may fail; of 312 read once and 312 among scattered repeats the first fails."""
+    rows = [("295", {"polarity": "normal"}), ("over range", {"polarity": "reversed"})]
+    for ordered in (rows, rows[::-1]):
+        made = only(judged(ordered, HIGHEST, rule="guard band"))
+        assert made.outcome == "not assessable" and "over range" in made.why
+    same = [("312", {"polarity": "normal"}), ("312", {"polarity": "reversed"}), ("302", {"polarity": "reversed"})]
+    for ordered in (same, same[::-1]):
+        made = only(judged(ordered, HIGHEST, rule="guard band"))
+        alone = judged(same[1:], rule="guard band").verdicts[0]
+        assert (str(alone.outcome), str(made.outcome)) == ("conditional fail", "fail")
+    # Both may lie above all numbers, and neither settles it; the one that is doubted is named before the other.
+    ends = [("over range", {"polarity": "normal"}), (">200", {"polarity": "reversed"})]
+    for ordered in (ends, ends[::-1]):
+        made = only(judged(ordered, HIGHEST))
+        assert made.outcome == "not assessable" and made.doubt is not None
+
+
 def test_a_group_is_one_however_its_conditions_were_typed() -> None:
     rows = [("250", {"polarity": "n", "setting": "90"}), ("310", {"polarity": "r", "setting": "90.0"}),
             ("320", {"polarity": "r", "setting": "0.09 kohm"})]  # fmt: skip

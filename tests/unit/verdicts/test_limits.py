@@ -37,7 +37,10 @@ def test_within_a_share_of_the_setting() -> None:
     made = judged(rows, limit, units={"setting": "ohm"})
     assert words(made) == ["fail", "pass", "pass", "fail"]
     assert (made.verdicts[0].lower, made.verdicts[0].upper) == (Decimal(95), Decimal(105))
-    assert made.verdicts[0].margin == Decimal("-0.1")
+    assert [one.margin for one in made.verdicts] == [Decimal("-0.1"), 0, 0, Decimal("-0.1")]
+    assert [one.why for one in made.verdicts] == [""] * 4
+    inner = judged([(value, {"setting": "0.1"}) for value in ("97", "104")], limit, units={"setting": "ohm"})
+    assert [one.margin for one in inner.verdicts] == [2, 1], "the distance to the nearer bound"
 
 
 def test_a_share_of_what_lies_below_zero() -> None:
@@ -75,12 +78,12 @@ def test_a_width_in_degrees_has_no_zero_point() -> None:
 
 
 def test_a_rated_power_that_gives_no_current() -> None:
-    """sqrt(0.01 · 400 W / 200 Ω) = 141.4 mA (IEC 60601-2-2, 201.8.7.3, from memory); of -400 W there is none."""
-    bound = {"kind": "current from power", "percent": "1", "of": "rated", "load": "200 ohm"}
+    """sqrt(0.02 · 200 W / 200 Ω) = 141.4 mA (IEC 60601-2-2, 201.8.7.3, from memory); of -200 W there is none."""
+    bound = {"kind": "current from power", "percent": "2", "of": "rated", "load": "200 ohm"}
     limit, amperes = {"quantity": "electric current", "bound": bound}, {"quantity": "electric current", "unit": "mA"}
-    made = judged(["141.4", "141.5"], limit, unit="mA", test=amperes, item={"characteristics": {"rated": "400 W"}})
+    made = judged(["141.4", "141.5"], limit, unit="mA", test=amperes, item={"characteristics": {"rated": "200 W"}})
     assert words(made) == ["pass", "fail"]
-    for rated, load in (("-400 W", "200 ohm"), ("400 W", "0 ohm"), ("400 W", "-200 ohm")):
+    for rated, load in (("-200 W", "200 ohm"), ("200 W", "0 ohm"), ("200 W", "-200 ohm")):
         given = {**limit, "bound": {**bound, "load": load}}
         none = only(judged(["1"], given, unit="mA", test=amperes, item={"characteristics": {"rated": rated}}))
         assert none.outcome == "not assessable" and "gives no current" in none.why
@@ -401,6 +404,11 @@ def test_values_that_are_bounds_or_words() -> None:
     made = judged(rows)
     assert words(made) == ["pass", "not assessable", "fail", *["not assessable"] * 5]
     assert "broken off" in made.verdicts[6].why
+    least = judged(["<300", "<350", ">300", ">250"], {"sense": "at least"})
+    assert words(least) == ["fail", "not assessable", "pass", "not assessable"]
+    both = {"sense": "between", "bound": None, "low": {"kind": "fixed", "value": "280 mohm"},
+            "high": {"kind": "fixed", "value": "320 mohm"}}  # fmt: skip
+    assert words(judged(["<280", "<300", ">300", ">320"], both)) == ["fail", "not assessable", "not assessable", "fail"]
 
 
 def test_another_unit_is_converted_and_said() -> None:

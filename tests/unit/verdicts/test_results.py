@@ -24,7 +24,11 @@ def test_deviation_from_the_setting() -> None:
     rows = [("88", {"setting": "0.1"}), ("210", {"setting": "0.2"})]
     [one] = judged(rows, test=wanted("deviation"), units=SETTING).results
     assert (one.id, one.value, one.unit, one.of) == ("Y-x-deviation", Decimal("-12.00"), "%", ("R-x-1", "R-x-2"))
-    assert [name for name, _ in one.numbers] == ["100 (R-x-1)", "200 (R-x-2)"]
+    assert one.numbers == (("100 (R-x-1)", "\u221212.0\u00a0%"), ("200 (R-x-2)", "+5.0\u00a0%"))
+    # What was asked for nothing has no share to stray by, and is no reason to end in a traceback.
+    assert judged([("3", {"setting": "0"})], test=wanted("deviation", "linearity"), units=SETTING).results == ()
+    [rest] = judged([("3", {"setting": "0"}), *rows], test=wanted("deviation"), units=SETTING).results
+    assert rest.of == ("R-x-2", "R-x-3") and rest.value == Decimal("-12.00")
 
 
 def test_deviations_of_two_ports_are_two_results() -> None:

@@ -149,6 +149,41 @@ def test_a_later_check_makes_readings_indicative() -> None:
     # A check made before the sheet says nothing of the time after it.
     early = (REGISTER, "M-3:", check.format(day="2026-03-04", answer="yes"))
     assert_fires("instrument-out-of-date", [late, early], at=("sheets.yml", "instrument: M-2"))
+    # One of the day itself does; and of two the first decides, whichever stands first in the file.
+    same = (REGISTER, "M-3:", check.format(day="2026-03-05", answer="yes"))
+    assert_fires("instrument-out-of-date", [late, same], at=("sheets.yml", "instrument: M-2"), level=Level.WARN)
+    two = check.format(day="2026-03-20", answer="yes").replace(
+        "M-3:", "    - {on: 2026-03-12, what: again, in_tolerance: no}\nM-3:"
+    )
+    assert_fires("instrument-out-of-date", [late, (REGISTER, "M-3:", two)], at=("sheets.yml", "instrument: M-2"))
+
+
+NEXT = """    - certificate: "C-2026-300"
+      on: 2026-03-11
+      due: 2027-03-11
+      by: an accredited laboratory
+      as_found: adjusted
+  later_checks:
+    - {{on: {day}, what: against a standard, in_tolerance: {answer}}}
+M-3:"""
+"""A calibration of M-2 after both sheets, and a check."""
+
+
+def test_a_check_after_a_new_calibration_says_nothing_of_the_time_before() -> None:
+    late = (REGISTER, "due: 2026-11-10", "due: 2026-03-04")
+    vouched = (REGISTER, "M-3:", NEXT.format(day="2026-03-12", answer="yes"))
+    assert_fires("instrument-out-of-date", [late, vouched], at=("sheets.yml", "instrument: M-2"))
+    as_found = (REGISTER, "M-3:", NEXT.format(day="2026-03-11", answer="yes"))
+    assert_fires("instrument-out-of-date", [late, as_found], at=("sheets.yml", "instrument: M-2"), level=Level.WARN)
+    assert_silent("instrument-check-failed", [(REGISTER, "M-3:", NEXT.format(day="2026-03-12", answer="no"))])
+    assert_fires(
+        "instrument-check-failed",
+        [(REGISTER, "M-3:", NEXT.format(day="2026-03-11", answer="no"))],
+        at=("sheets.yml", "instrument: M-2"),
+        level=Level.WARN,
+        says="found out of tolerance on 2026-03-11",
+    )
+    assert_silent("instrument-check-failed", [(REGISTER, "M-3:", NEXT.format(day="2026-03-04", answer="no"))])
 
 
 def test_instrument_check_failed() -> None:

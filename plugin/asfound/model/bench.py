@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from enum import StrEnum
 
@@ -141,6 +142,16 @@ class Instrument(Record):
     """Who keeps it, by role."""
     note: Text | None = None
     """What else is to be said of it."""
+
+    def next_check(self, day: dt.date) -> LaterCheck | None:
+        """The first check from a day on that still speaks of it: none that came after a new calibration.
+
+        A laboratory may have adjusted it then, so that a later check says nothing of the time before. Of two on one
+        day the worse counts, whatever their order in the file.
+        """
+        until = min((one.on for one in self.calibrations if one.on > day), default=dt.date.max)
+        found = [one for one in self.later_checks if day <= one.on <= until]
+        return min(found, key=lambda one: (one.on, one.in_tolerance), default=None)
 
 
 class Settings(Record):

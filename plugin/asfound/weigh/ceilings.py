@@ -153,10 +153,7 @@ def _threat(one: Standing) -> int:
         return 3
     if one.held in _DOWN or one.held is Status.REFERRED:
         return 0
-    pro = any(each.side is Side.FOR for each in one.weights)
-    if one.status is Status.SUPPORTED or (pro and one.held is not Status.NOT_TESTED):
-        return 2
-    return 1
+    return 2 if any(each.side is Side.FOR for each in one.weights) else 1
 
 
 def _as_rival(one: Standing) -> int:

@@ -191,6 +191,11 @@ def _of_instrument(ground: Ground, name: str, sheet: Sheet) -> Iterator[Link]:
     elif not state:
         text = f"{ref} was out of date when {name} was read, and found in tolerance later."
         yield link("instrument-indicative", (ref, name), text)
+    else:
+        later = instrument.next_check(sheet.to.at.date())
+        if later is not None and not later.in_tolerance:
+            text = f"{ref} was found out of tolerance on {later.on}, after {name} was read with it."
+            yield link("instrument-unfit", (ref, name), text)
 
 
 def in_date(instrument: Instrument, sheet: Sheet) -> bool | None:
@@ -198,8 +203,8 @@ def in_date(instrument: Instrument, sheet: Sheet) -> bool | None:
     first, last = sheet.from_.at.date(), sheet.to.at.date()
     if any(one.on <= first and last <= one.due for one in instrument.calibrations):
         return True
-    later = sorted((one for one in instrument.later_checks if one.on >= last), key=lambda one: one.on)
-    return False if later and later[0].in_tolerance else None
+    later = instrument.next_check(last)
+    return False if later is not None and later.in_tolerance else None
 
 
 def _of_limit(ground: Ground, name: str, part: Source) -> Iterator[Link]:

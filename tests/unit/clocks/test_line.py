@@ -68,6 +68,21 @@ def test_comparisons_that_do_not_agree_widen_their_doubts() -> None:
     tight = fit("K-1", [sight(0, 0), sight(1, 30), sight(2, 0)], 5.0)
     assert tight.scatter == pytest.approx(math.sqrt(600.0))
     assert tight.at(DAY).doubt == pytest.approx(2 * math.sqrt(1 / 3) * math.sqrt(600.0))
+    # The doubt of its drift grows alike: 1 s over sqrt(1² + 0² + 1²) days, twice that, 24.5 times.
+    assert tight.drift is not None
+    assert tight.drift.value * DAY == pytest.approx(0.0)
+    assert tight.drift.doubt * DAY == pytest.approx(2 / math.sqrt(2) * math.sqrt(600.0))
+
+
+def test_two_comparisons_at_one_time_that_do_not_agree_widen_their_doubts() -> None:
+    """60 and 62 s a minute and a half apart, each ± 2 s: no drift is told by them, the mean is 61, residuals -1 and 1.
+    The sum of squares over standard 1 s is 2 with one degree of freedom, so the doubt of the mean, 2 s / sqrt(2), grows
+    by sqrt(2). Status: arithmetic, worked on paper."""
+    line = fit("K-1", [sight(0, 60), sight(0.001, 62)], 5.0)
+    assert line.drift is None
+    assert line.scatter == pytest.approx(math.sqrt(2.0))
+    assert line.at(0.0005 * DAY).value == pytest.approx(61.0)
+    assert line.at(0.0005 * DAY).doubt == pytest.approx(2.0)
 
 
 def test_no_comparison_is_no_line() -> None:

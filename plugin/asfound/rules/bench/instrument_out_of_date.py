@@ -2,7 +2,7 @@
 
 Fails: a sheet of 9 March read with an instrument whose calibration was due on 1 March.
 Passes: a sheet read on the due date itself. A later check that found the instrument in tolerance makes it a
-warning: the readings are then indicative.
+warning: the readings are then indicative. A check after a new calibration does not: it may have been adjusted there.
 """
 
 from __future__ import annotations
@@ -42,18 +42,18 @@ def check(facts: Facts) -> Iterator[Problem]:
         else:
             on = min(one.on for one in instrument.calibrations)
             found = f"{ref} was first calibrated on {on}, and {name} was read with it on {first}"
-        later = sorted((one for one in instrument.later_checks if one.on >= last), key=lambda one: one.on)
-        if later and later[0].in_tolerance:
+        later = instrument.next_check(last)
+        if later is not None and later.in_tolerance:
             yield facts.problem(
                 ENTRY,
                 name,
                 "instrument",
-                found=f"{found}; a check on {later[0].on} found it in tolerance, so the readings are indicative",
+                found=f"{found}; a check on {later.on} found it in tolerance, so the readings are indicative",
                 needed="an instrument within its calibration is needed",
                 level=Level.WARN,
             )
             continue
-        said = f"; a check on {later[0].on} found it out of tolerance" if later else ""
+        said = f"; a check on {later.on} found it out of tolerance" if later is not None else ""
         yield facts.problem(
             ENTRY,
             name,

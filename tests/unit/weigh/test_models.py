@@ -59,6 +59,26 @@ def test_beside_a_measurement_of_the_same_a_model_holds_nothing_down() -> None:
     assert weighing.mechanism.level is ConfidenceLevel.ESTABLISHED
 
 
+def test_beside_a_picture_of_the_same_a_model_is_not_alone_either() -> None:
+    picture = put("evidence.E-1", {"sha256": "0", "kind": "photograph", "shows": "It.", "items": ["I-1"]})
+    found = facts(picture, put("findings.F-1.rests_on", ["Z-1", "E-1"]))
+    links = {one.name for one in weighed(replace(found, worked=(model(topic()),))).mechanism.links}
+    assert "only-modelled" not in links and "not-reproduced" in links
+
+
+def test_what_is_wrong_with_its_inputs_is_wrong_with_a_model() -> None:
+    found = facts(put("findings.F-1.rests_on", ["Z-1"]), put("sheets.S-glow.instrument", "M-9"))
+    links = {one.name for one in weighed(replace(found, worked=(model(topic()),))).mechanism.links}
+    assert {"only-modelled", "instrument-unfit"} <= links
+
+
+def test_a_model_alone_rules_nothing_out() -> None:
+    found = facts(put("findings.F-2.rests_on", ["Z-1"]))
+    standing = next(one for one in weighed(replace(found, worked=(model("leak"),))).standings if one.ref == "X-2")
+    assert standing.status is Status.WEAKENED
+    assert "It is not ruled out: it rests on a model alone." in standing.why
+
+
 def test_what_only_turns_readings_into_another_figure_speaks_as_they_do() -> None:
     weighing = weighed(told())
     assert weighing.mechanism.level is ConfidenceLevel.ESTABLISHED

@@ -26,10 +26,15 @@ HALF = {
     "needs": [{"claim": "It hissed.", "shown_by": ["F-1"]}, {"claim": "It was open."}],
 }  # fmt: skip
 """Something speaks for it, and not all that would have to be true was shown."""
+ANSWERED = {**BARE, "status": "undetermined", "contradicts": ["V-1"], "answer": "It was off then."}
 WHOLE = {
     "explanation": "A leak.", "line": "accessory or consumable", "topic": "leak", "status": "supported",
     "needs": [{"claim": "It leaked.", "tested_by": ["leak"], "shown_by": ["F-2"]}],
 }  # fmt: skip
+PICTURE = {"sha256": "0", "kind": "photograph", "shows": "It.", "items": ["I-2"], "taken_at": AT.format("09")}
+SHOT = put("evidence.E-1", PICTURE)
+HOLE = put("custody", [])
+UNACCOUNTED = "custody-unaccounted"
 DUE = "instruments.M-1.calibrations.0.due"
 ON = "instruments.M-1.calibrations.0.on"
 
@@ -37,6 +42,12 @@ ON = "instruments.M-1.calibrations.0.on"
 def later(*checks: tuple[str, str]) -> Change:
     made = [{"on": day, "what": "checked", "in_tolerance": fine} for day, fine in checks]
     return put("instruments.M-1.later_checks", made)
+
+
+def lifted(subject: str) -> Change:
+    """An exception that speaks of one record."""
+    found = {"rule": "custody-gap", "by": "examiner", "at": AT.format("12"), "why": "So.", "effect": "Less."}
+    return put("exceptions.Q-1", found | {"subject": subject})
 
 
 def calibrated(day: str) -> Change:
@@ -141,15 +152,53 @@ WAYS: list[tuple[str, list[Change], ConfidenceLevel, str]] = [
         S, "account for I-1, or its seal is not the one that was put on",
     ),
     ("custody-unaccounted", [put("custody.0.kind", "before custody"), put("custody.0.signed_in", "")], S, "I-1"),
+    # What was seen or pictured later hangs on the custody of its thing, and so does what is shown by it directly.
+    (
+        "custody-unaccounted",
+        [put("findings.F-1.rests_on", ["V-1"]), put("findings.F-1.about", []), HOLE], S, "for I-1.",
+    ),
+    (
+        "custody-unaccounted",
+        [put("findings.F-1", {"text": "Hot.", "about": ["I-2"], "rests_on": ["E-1"]}), SHOT, HOLE],
+        S, "for I-2.",
+    ),
+    ("custody-unaccounted", [put("explanations.X-1.needs.0.shown_by", ["E-1"]), SHOT, HOLE], S, "for I-2."),
     # An exemplar of nobody says whose place it took is the thing in doubt itself.
     (
         "exemplar-instead", [put("sheets.S-glow.item", "I-3"), drop("items.I-3.compares_with")],
         S, "It was shown on I-3, an exemplar",
     ),
+    (
+        "exemplar-instead", [put("sheets.S-glow.item", "I-3"), put("explanations.X-1.items", ["I-2"])],
+        S, "It was shown on I-3, an exemplar",
+    ),
+    (
+        "exemplar-instead",
+        [put("sheets.S-glow.item", "I-3"), put("explanations.X-1.items", ["I-2"]),
+         put("explanations.X-1.needs.0.shown_by", ["R-glow-1"])],
+        S, "It was shown on I-3, an exemplar",
+    ),
+    (
+        "exemplar-fitted",
+        [put("items.I-4", {"what": "cord", "role": "exemplar", "in_use_at_event": "no", "impounded": "yes"}),
+         put("sheets.S-glow.accessories", ["I-3", "I-4"])],
+        P, "In S-glow I-3 and I-4 are exemplars and stood in",
+    ),
+    ("exemplar-fitted", [put("sheets.S-glow.accessories", ["I-3"])], P, "In S-glow I-3 is an exemplar and stood in"),
+    # A pass by a limit nobody read is no better than a failure by one.
+    (
+        "limit-unconfirmed", [limit(SourceStatus.FROM_MEMORY), put("readings.glow", ["70", "71"])],
+        P, "The verdict on R-glow-1 rests on a limit that nobody held against its document (s/most).",
+    ),
     ("exemplar-fitted", [put("sheets.S-glow.item", "I-3")], P, "It was shown on I-3, an exemplar"),
     # Ties: nothing declared, declared by somebody else.
     ("not-independent", [drop("head.declaration")], P, "The examiner has declared no interest"),
     ("not-independent", [put("head.declaration.by", "reviewer")], P, "The examiner has declared no interest"),
+    (
+        "not-independent",
+        [put("statements.W-1", {"by": "examiner", "taken_at": AT.format("08"), "taken_by": "reviewer"})],
+        P, "The examiner gave a statement as a witness of the event.",
+    ),
     ("not-reviewed", [put("head.reviewer", "examiner")], P, "Nobody but the examiner has reviewed the case."),
     # What was adjusted, and what was not set as found, reproduces nothing.
     ("not-reproduced", [put("sheets.S-glow.moment", "after adjustment")], P, "Nothing that shows X-1 was measured"),
@@ -169,6 +218,64 @@ WAYS: list[tuple[str, list[Change], ConfidenceLevel, str]] = [
         "rival-at-same-level", [put("explanations.X-1.status", "undetermined"), put("explanations.X-4", HALF)],
         U, "X-4 is as well supported as what is named",
     ),
+    # What was looked for by one test and could not be reached by another was looked for.
+    (
+        "need-not-shown",
+        [put("explanations.X-1.needs", [{"claim": "a", "shown_by": ["F-1"]},
+                                        {"claim": "b", "tested_by": ["glow", "leak"]}])],
+        S, "“b”; it was looked for and is not shown.",
+    ),
+    (
+        "need-out-of-reach",
+        [put("explanations.X-1.needs", [{"claim": "a", "shown_by": ["F-1"]},
+                                        {"claim": "b.", "tested_by": ["sound", "leak"]}])],
+        S, "“b”; P-sound and P-leak can none of them reach that.",
+    ),
+    # A rival that gave way to an eye, though a test spoke for it.
+    (
+        "rival-only-observed",
+        [put("explanations.X-2.needs.0.shown_false_by", ["V-1"]), drop("explanations.X-2.needs.0.detects"),
+         put("explanations.X-2.supports", ["F-2"])],
+        P, "X-2 is weakened by what was seen or told, and by no test able to reach it.",
+    ),
+    # Parted only by a test that shows what is named, and by one of several.
+    (
+        "rival-standing",
+        [put("explanations.X-4", BARE), put("plan.tests.glow.separates", ["X-4"]),
+         put("explanations.X-1.needs.0.shown_by", ["F-1", "V-1"])],
+        P, "X-4 was not tested; what shows X-1 parts the two",
+    ),
+    (
+        "rival-standing",
+        [put("explanations.X-4", ANSWERED), put("plan.tests.glow.separates", ["X-4"])],
+        P, "X-4 still stands; what shows X-1 parts the two",
+    ),
+    (
+        "rival-not-tested",
+        [put("explanations.X-4", BARE), put("plan.tests.glow.separates", ["X-4"]),
+         put("explanations.X-1.needs.0.shown_by", ["V-1"]), put("explanations.X-1.supports", ["F-1"])],
+        S, "X-4 was not tested.",
+    ),
+    # Reproduced is what a need was shown by, through the part that can speak to it.
+    (
+        "not-reproduced",
+        [put("explanations.X-1.needs.0.shown_by", ["V-1"]), put("explanations.X-1.supports", ["F-1"])],
+        P, "Nothing that shows X-1 was measured",
+    ),
+    (
+        "not-reproduced",
+        [put("sheets.S-glow.as_found_settings", "no"), put("findings.F-1.rests_on", ["R-glow-1", "R-leak-1"])],
+        P, "Nothing that shows X-1 was measured",
+    ),
+    # An exception for what speaks against is none on the way.
+    (
+        "exception",
+        [put("explanations.X-1.contradicts", ["V-1"]), put("explanations.X-1.answer", "It is old."), lifted("V-1")],
+        P, "Q-1 lifts the rule custody-gap elsewhere in the case.",
+    ),
+    ("exception-on-the-way", [lifted("P-glow")], S, "Q-1 lifts the rule custody-gap for P-glow"),
+    ("exception-on-the-way", [lifted("M-1")], S, "Q-1 lifts the rule custody-gap for M-1"),
+    ("exception-on-the-way", [lifted("I-2")], S, "Q-1 lifts the rule custody-gap for I-2"),
 ]  # fmt: skip
 
 
@@ -210,6 +317,20 @@ def test_the_weakest_link_comes_first_and_alone_says_what_would_raise_the_level(
 def test_a_rival_set_aside_against_the_evidence_is_a_rival_all_the_same() -> None:
     found = links(put("explanations.X-2", {**WHOLE, "not_in_play": "nothing can leak"}), drop("explanations.X-3"))
     assert "no-rival" not in found and "set-aside-on-words" not in found
+
+
+def test_a_picture_of_a_thing_as_found_does_not_hang_on_its_custody() -> None:
+    found = [put("evidence.E-1", {**PICTURE, "as_found": "yes"}), put("explanations.X-1.needs.0.shown_by", ["E-1"])]
+    assert "custody-unaccounted" not in links(*found, put("custody", []))
+    # Nor on that of another thing that is in the picture: the finding says what it is about.
+    about = put("findings.F-1", {"text": "Hot.", "about": ["I-1"], "rests_on": ["E-1"]})
+    refs = [one.refs for one in weighed(SHOT, about, put("custody", [])).mechanism.links if one.name == UNACCOUNTED]
+    assert refs == [("I-1",)]
+
+
+def test_a_rival_that_gave_way_to_a_test_as_well_is_no_link() -> None:
+    changes = [put("explanations.X-2.needs.0.shown_false_by", ["F-2", "V-1"]), drop("explanations.X-2.needs.0.detects")]
+    assert links(*changes) == {}
 
 
 def test_a_rival_for_which_something_speaks_is_below_one_that_is_supported() -> None:

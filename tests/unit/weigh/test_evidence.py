@@ -1,0 +1,92 @@
+"""What a finding is made of: what it cites, what other findings it names, what is void, what no longer comes out.
+
+A finding that lost part of what it stood on does not show the same (our own rule; common practice, no source).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from asfound.model.facts import Facts
+from asfound.model.reasoning import Status
+from asfound.model.weighing import NeedOutcome
+from asfound.weigh import weigh
+
+from .bench import AT, Change, facts, links, put, weighed
+
+SHOWN_BY = "explanations.X-1.needs.0.shown_by"
+PICTURE = {"sha256": "0", "kind": "photograph", "shows": "The bench.", "items": ["I-1"]}
+
+
+def status(*changes: Change) -> Status:
+    return next(one.status for one in weighed(*changes).standings if one.ref == "X-1")
+
+
+def voided(found: Facts, *refs: str) -> Status:
+    """How X-1 stands where some readings are void."""
+    tables = {
+        name: replace(
+            table,
+            rows=tuple(row._replace(void="leads swapped" if row.id in refs else "") for row in table.rows),
+        )
+        for name, table in found.case.readings.items()
+    }
+    weighing = weigh(replace(found, case=replace(found.case, readings=tables)))
+    assert weighing is not None
+    return next(one.status for one in weighing.standings if one.ref == "X-1")
+
+
+def test_a_finding_stands_on_findings_its_text_names_and_on_nothing_else_in_its_text() -> None:
+    leak_alone = put("findings.F-1.rests_on", ["R-leak-1"])
+    assert status(leak_alone) is not Status.SUPPORTED
+    assert status(leak_alone, put("findings.F-1.text", "It is hot, as [V-1] looks.")) is not Status.SUPPORTED
+    third = put("findings.F-3", {"text": "So it read.", "about": ["I-1"], "rests_on": ["R-glow-1"]})
+    assert status(leak_alone, third) is not Status.SUPPORTED
+    assert status(leak_alone, third, put("findings.F-1.text", "It is hot, as [F-3] says.")) is Status.SUPPORTED
+
+
+def test_a_finding_that_names_itself_stands_on_nothing_by_that() -> None:
+    alone = {"text": "It is hot, as [F-1] says.", "about": ["I-1"], "rests_on": []}
+    assert status(put("findings.F-1", alone)) is not Status.SUPPORTED
+
+
+def test_a_sheet_a_planned_test_and_a_reading_are_evidence_by_themselves() -> None:
+    for ref in ("R-glow-1", "S-glow", "P-glow"):
+        assert status(put(SHOWN_BY, [ref])) is Status.SUPPORTED, ref
+        # What is wrong with the sheet is wrong with it.
+        assert "instrument-unfit" in links(put(SHOWN_BY, [ref]), put("sheets.S-glow.instrument", "M-9")), ref
+    assert status(put(SHOWN_BY, ["S-glow"]), put("readings.glow", ["not measured: no time"])) is not Status.SUPPORTED
+
+
+def test_a_result_that_does_not_come_out_takes_its_finding_along() -> None:
+    assert status(put("findings.F-1.rests_on", ["R-glow-1", "Y-glow-repeatability-1"])) is not Status.SUPPORTED
+
+
+def test_one_void_reading_of_two_leaves_the_finding_and_both_take_it() -> None:
+    assert voided(facts()) is Status.SUPPORTED
+    assert voided(facts(), "R-glow-1") is Status.SUPPORTED
+    assert voided(facts(), "R-glow-1", "R-glow-2") is not Status.SUPPORTED
+    # Of two tests it cites, each must have a reading that stands.
+    both = facts(put("findings.F-1.rests_on", ["R-glow-1", "R-leak-1"]))
+    assert voided(both, "R-leak-1") is not Status.SUPPORTED
+
+
+def test_a_test_was_done_where_one_of_its_sheets_says_something() -> None:
+    again = {"test": "glow", "item": "I-1", "instrument": "M-1", "function": "f", "by": "examiner",
+             "from": AT.format("11"), "to": AT.format("12")}  # fmt: skip
+    needs = put("explanations.X-1.needs", [{"claim": "a", "shown_by": ["F-1"]}, {"claim": "b", "tested_by": ["glow"]}])
+    found = weighed(needs, put("sheets.S-again", again), put("readings.again", ["not measured: no time"]))
+    assert next(one for one in found.standings if one.ref == "X-1").needs[1].state is NeedOutcome.NOT_SHOWN
+
+
+def test_a_picture_of_a_thing_as_found_is_its_own_though_it_was_filed_with_a_bench() -> None:
+    changes = [put(SHOWN_BY, ["E-1"]), put("sheets.S-leak.evidence", ["E-1"])]
+    assert status(put("evidence.E-1", PICTURE), *changes) is not Status.SUPPORTED
+    assert status(put("evidence.E-1", {**PICTURE, "as_found": "yes"}), *changes) is Status.SUPPORTED
+
+
+def test_a_place_where_one_could_not_look_shows_nothing() -> None:
+    looked = put(SHOWN_BY, ["V-1"])
+    assert status(looked) is Status.SUPPORTED
+    blind = put("inspection", [{"id": "V-1", "item": "I-1", "seen": "could not look"}])
+    assert status(looked, blind) is not Status.SUPPORTED

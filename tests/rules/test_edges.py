@@ -171,7 +171,8 @@ def test_a_thing_named_in_either_part_of_a_statement_warns(field: str) -> None:
     old = {"saw": "The bag was empty at 10:40.", "did": "I stopped the pump and clamped the set."}[field]
     edit = ("statements.yml", old, f"{old} A warming blanket lay on it.")
     assert_fires(
-        "thing-named-not-listed", [edit], at=("statements.yml", f"  {field}:"), level=Level.WARN, says="warming blanket",
+        "thing-named-not-listed", [edit], at=("statements.yml", f"  {field}:"), level=Level.WARN,
+        says="warming blanket",
     )  # fmt: skip
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.model.base import Moment
 from asfound.model.facts import Facts
 from asfound.model.limits import Test
+from asfound.model.reasoning import Answer, Notice
 from asfound.model.things import ItemRole
 from asfound.model.work import Gate, GateKind, Sheet
 
@@ -56,3 +58,14 @@ def says_yes(outcome: str | None) -> bool:
         ["yes;"],
         ["yes."],
     )
+
+
+def lets_go_on(notice: Notice, before: Moment) -> bool:
+    """Whether a notice was sent and answered before a moment, so that one may go on.
+
+    That a party is gone or will not attend is an answer; silence and an objection are none. An answer whose time is
+    not on record is taken to have come in time.
+    """
+    if notice.answer in {Answer.NO_ANSWER, Answer.OBJECTS} or (notice.answer is None and notice.reply is None):
+        return False
+    return notice.sent_at <= before and (notice.answered_at is None or notice.answered_at <= before)

@@ -3,7 +3,8 @@
 `start_erases: yes` under `volatile_data` in scene.yml says so; `asked` cites the notice to its maker.
 
 Fails: `start_erases: yes`, energised at 13:20, *logs read* at 15:00, and nobody asked.
-Passes: *logs read* at 12:50; or a notice that was answered before; or `start_erases: no`.
+Passes: *logs read* at 12:50; or a notice that was answered before; or `start_erases: no`. Silence is no answer, and an
+objection none that lets one go on.
 """
 
 from __future__ import annotations
@@ -11,12 +12,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.reasoning import Notice
 from asfound.model.things import ItemRole
 from asfound.model.work import GateKind, Sheet
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids, was
-from asfound.rules.order._gates import broken_gates, gates_for, sheets_with_tests, subjects
+from asfound.rules.order._gates import broken_gates, gates_for, lets_go_on, sheets_with_tests, subjects
 
 ENTRY = Entry(
     name="booted-though-log-erases",
@@ -43,7 +43,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     notices = [facts.case.notices[ref] for ref in volatile.asked if ref in facts.case.notices]
     sheets = sorted(sheets_with_tests(facts), key=lambda one: (one[1].from_.at, one[0]))
     for ref, sheet, test in sheets:
-        if not test.energised or any(_answered(notice, sheet) for notice in notices):
+        if not test.energised or any(lets_go_on(notice, sheet.from_) for notice in notices):
             continue
         lost = [item for item in subjects(facts, sheet) if item in holding and not _read(facts, item, sheet)]
         if lost:
@@ -60,8 +60,3 @@ def check(facts: Facts) -> Iterator[Problem]:
 
 def _read(facts: Facts, item: str, sheet: Sheet) -> bool:
     return any(gate.at <= sheet.from_ for _, gate in gates_for(facts, GateKind.LOGS_READ, item))
-
-
-def _answered(notice: Notice, sheet: Sheet) -> bool:
-    at = notice.answered_at or notice.sent_at
-    return at <= sheet.from_ and (notice.reply is not None or notice.answer is not None)

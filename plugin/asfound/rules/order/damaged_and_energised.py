@@ -1,7 +1,7 @@
 """A thing found with significant damage is energised only after the parties were asked.
 
 An answered notice that consents to the item, to the planned test, or to the sheet is enough, and "the maker is gone" or
-"declined to attend" is an answer.
+"declined to attend" is an answer. An answer that came after the power is none.
 
 Fails: *inspected*, `outcome: significant damage`, then a leakage test, and no answered notice.
 Passes: a notice with `consents_to: [I-1]` and a `reply`, sent before the test; or no energised sheet at all.
@@ -9,14 +9,14 @@ Passes: a notice with `consents_to: [I-1]` and a `reply`, sent before the test; 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.reasoning import Answer, Notice
 from asfound.model.work import GateKind, Sheet
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids, was
-from asfound.rules.order._gates import gates_for, sheets_with_tests, subjects
+from asfound.rules.order._gates import gates_for, lets_go_on, sheets_with_tests, subjects
 
 ENTRY = Entry(
     name="damaged-and-energised",
@@ -29,6 +29,9 @@ ENTRY = Entry(
     mend="Record the notice and its answer in notices.yml, with consents_to; do no further energised test until then.",
     rows=("R36", "ST2"),
 )
+
+_DENIED = re.compile(r"\b(?:no|not|nothing|without)(?: any)? significant\b", re.IGNORECASE)
+_SIGNIFICANT = re.compile(r"\bsignificant", re.IGNORECASE)
 
 
 def check(facts: Facts) -> Iterator[Problem]:
@@ -50,20 +53,13 @@ def check(facts: Facts) -> Iterator[Problem]:
 
 def _damaged(facts: Facts, item: str, sheet: Sheet) -> bool:
     gates = [gate for _, gate in gates_for(facts, GateKind.INSPECTED, item) if gate.at <= sheet.from_]
-    outcome = (gates[-1].outcome or "").casefold() if gates else ""
-    return "significant" in outcome and not outcome.startswith(("no ", "not "))
+    outcome = (gates[-1].outcome or "") if gates else ""
+    return _SIGNIFICANT.search(_DENIED.sub("", outcome)) is not None
 
 
 def _asked(facts: Facts, ref: str, sheet: Sheet, item: str) -> bool:
     names = {item, ref, f"P-{sheet.test}"}
     return any(
-        names.intersection(notice.consents_to) and _answered(notice) and notice.sent_at <= sheet.from_
+        names.intersection(notice.consents_to) and lets_go_on(notice, sheet.from_)
         for notice in facts.case.notices.values()
     )
-
-
-def _answered(notice: Notice) -> bool:
-    """That a party is gone or will not attend is an answer; silence and an objection are none that lets one go on."""
-    if notice.answer in {Answer.NO_ANSWER, Answer.OBJECTS}:
-        return False
-    return notice.reply is not None or notice.answer is not None

@@ -40,7 +40,10 @@ def check(facts: Facts) -> Iterator[Problem]:
     for line in facts.case.custody:
         if line.received_by not in makers or line.released_by in makers:
             continue
-        terms = [notice for notice in facts.case.notices.values() if _covers(notice, line)]
+        # The latest terms count, wherever they stand in the file.
+        terms = sorted(
+            (notice for notice in facts.case.notices.values() if _covers(notice, line)), key=lambda one: one.sent_at.at
+        )
         lacks = list(_lacks(terms[-1])) if terms else ["its terms"]
         if lacks:
             yield facts.problem(

@@ -70,6 +70,14 @@ def _source(document: str, clause: str | None) -> str:
     return f"{document}, {clause}" if clause else document
 
 
+_HOURS = {
+    CountedIn.HOURS: 1.0,
+    CountedIn.CALENDAR_DAYS: 24.0,
+    CountedIn.WORK_DAYS: 24.0 * 7 / 5,
+    CountedIn.NEXT_NEW_YEAR: 24.0 * 365,
+}
+
+
 class _Term(Struct, frozen=True):
     """A time limit counted out."""
 
@@ -91,8 +99,8 @@ class _Reckoning(Struct, frozen=True):
     def line(self) -> DutyLine:
         """The line."""
         kind, records = self.kind, self._records()
-        standing, word, clock = self._chosen(records)
         start = self._start(records)
+        standing, word, clock = self._chosen(records, start)
         term = self._term(clock, start)
         within = clock.within if clock else None
         counting = str(within.counted_in) if within else ""
@@ -129,15 +137,17 @@ class _Reckoning(Struct, frozen=True):
         mine = [(ref, one) for ref, one in self.case.duties.items() if one.duty == self.name]
         return dict(sorted(mine, key=lambda pair: pair[1].at.utc))
 
-    def _chosen(self, records: Mapping[str, Duty]) -> tuple[Standing, str, ReportingClock | None]:
+    def _chosen(
+        self, records: Mapping[str, Duty], start: dt.datetime | None
+    ) -> tuple[Standing, str, ReportingClock | None]:
         """Whether it applies, the word that says so, and the clock: the shortest of those that may be meant."""
         words = self._words(records)
         if words is None:
-            return Standing.MAY_APPLY, "", self._shortest(self.kind.clocks.values())
+            return Standing.MAY_APPLY, "", self._shortest(self.kind.clocks.values(), start)
         chosen = [(word, self.kind.clocks[word]) for word in words if word in self.kind.clocks]
         timed = [(word, clock) for word, clock in chosen if clock.within is not None]
         if timed:
-            shortest = self._shortest(clock for _, clock in timed)
+            shortest = self._shortest((clock for _, clock in timed), start)
             unsure = self.case.head.harmed in self.kind.perhaps_harmed
             return (
                 Standing.MAY_APPLY if unsure else Standing.APPLIES,
@@ -158,12 +168,22 @@ class _Reckoning(Struct, frozen=True):
         classes = [one.class_ for one in records.values() if one.class_ in self.kind.clocks]
         return (classes[-1],) if classes and classes[-1] else None
 
-    @staticmethod
-    def _shortest(clocks: Iterable[ReportingClock]) -> ReportingClock | None:
-        per = {CountedIn.HOURS: 1, CountedIn.CALENDAR_DAYS: 24, CountedIn.WORK_DAYS: 24, CountedIn.NEXT_NEW_YEAR: 8760}
+    def _shortest(self, clocks: Iterable[ReportingClock], start: dt.datetime | None) -> ReportingClock | None:
+        """The clock that ends first, of those with a time limit; counted out, as ten work days outlast twelve days."""
         timed = [(clock.within, clock) for clock in clocks if clock.within is not None]
-        found = min(timed, key=lambda pair: pair[0].count * per[pair[0].counted_in], default=None)
-        return found[1] if found else None
+        ends = [(self._end(clock, within, start), number) for number, (within, clock) in enumerate(timed)]
+        return timed[min(ends)[1]][1] if ends else None
+
+    def _end(self, clock: ReportingClock, within: Within, start: dt.datetime | None) -> float:
+        """Hours from the start to the end of a clock; without a start what a clock of its kind takes by itself."""
+        term = self._term(clock, start)
+        if start is not None and term.due is not None:
+            if term.due_at is not None:
+                return (term.due_at - start).total_seconds() / 3600
+            # A day runs out with its last minute.
+            over = dt.datetime.combine(term.due + dt.timedelta(days=1), dt.time(), start.tzinfo)
+            return (over - start).total_seconds() / 3600
+        return within.count * _HOURS[within.counted_in]
 
     def _start(self, records: Mapping[str, Duty]) -> dt.datetime | None:
         if self.kind.start is Start.EVENT:

@@ -176,3 +176,61 @@ def test_a_year_whose_holidays_nobody_knows_is_said(tmp_path: Path) -> None:
 def test_the_same_case_gives_the_same_duties(tmp_path: Path) -> None:
     edits = outcome("death")
     assert duties(tmp_path / "a", "United States", *edits) == duties(tmp_path / "b", "United States", *edits)
+
+
+OWN = """\
+reporting: house
+title: A set of the house
+document: An invented order
+edition: "2026"
+jurisdictions: [invented]
+calendar: weekends only
+duties:
+  house-report:
+    title: A report of the house
+    owed_by: the house
+    decided_by: outcome_class in case.yml
+    start: staff became aware
+    status: common practice, no source
+    clocks:
+      death: {{within: {{count: {0[0]}, counted_in: {0[1]}}}, to: [agency]}}
+      serious injury: {{within: {{count: {1[0]}, counted_in: {1[1]}}}, to: [agency]}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("aware", "first", "second", "due"),
+    [
+        # Monday 2 March 2026: ten work days end on Monday the 16th, twelve days on Saturday the 14th.
+        ("2026-03-02 10:42", (10, "work days"), (12, "calendar days"), "2026-03-14"),
+        ("2026-03-02 10:42", (12, "calendar days"), (10, "work days"), "2026-03-14"),
+        ("2026-03-02 10:42", (10, "work days"), (15, "calendar days"), "2026-03-16"),
+        # Friday 6 March: one work day is Monday the 9th, two days are Sunday the 8th, 49 hours too, and 73 Monday's.
+        ("2026-03-06 10:42", (1, "work days"), (2, "calendar days"), "2026-03-08"),
+        ("2026-03-06 10:42", (1, "work days"), (49, "hours"), "2026-03-08"),
+        ("2026-03-06 10:42", (2, "work days"), (73, "hours"), "2026-03-09"),
+        # A day runs out at midnight: 30 hours end on Saturday the 7th at 16:42, before that day does.
+        ("2026-03-06 10:42", (1, "calendar days"), (30, "hours"), "2026-03-07T16:42:00-06:00"),
+        ("2026-03-06 10:42", (1, "calendar days"), (38, "hours"), "2026-03-07"),
+        # The next 1 January is never a year off in March, and ten days off in December.
+        ("2026-03-02 10:42", (1, "to the next 1 January"), (300, "calendar days"), "2026-12-27"),
+        ("2025-12-22 10:42", (1, "to the next 1 January"), (15, "calendar days"), "2026-01-01"),
+    ],
+)
+def test_of_clocks_counted_otherwise_the_one_that_ends_first_is_taken(
+    tmp_path: Path, aware: str, first: tuple[int, str], second: tuple[int, str], due: str
+) -> None:
+    """Days are those of the calendar, looked up by hand."""
+    Copy(
+        tmp_path,
+        [
+            ("case.yml", "  aware_at: 2026-03-02 10:42 -06:00", f"  aware_at: {aware} -06:00"),
+            ("case.yml", "jurisdiction: [none, invented]", "jurisdiction: [invented]"),
+        ],
+        {".asfound/reporting/house.yml": OWN.format(first, second)},
+    )
+    made = assess_case(tmp_path, tmp_path / CASE, ON).dossier
+    assert made is not None
+    one = line(made.duties, "house-report")
+    ends = one.due_at.isoformat() if one.due_at is not None and "T" in due else str(one.due)
+    assert (one.standing, ends) == (Standing.MAY_APPLY, due)

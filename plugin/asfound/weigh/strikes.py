@@ -111,7 +111,7 @@ def _drop(fall: Fall) -> int:
 
 
 def taken(facts: Facts, refs: Iterable[str]) -> frozenset[str]:
-    """Every record that goes with some: the sheets of an instrument, what is of an item, the work of a role.
+    """Every record that goes with some: the sheets of an instrument, what is of an item or a picture, a role's work.
 
     The readings of a sheet that is gone are not listed; a sheet is gone when none of its readings is left.
     """
@@ -127,11 +127,18 @@ def taken(facts: Facts, refs: Iterable[str]) -> frozenset[str]:
             gone.update(_with_item(facts, ref))
         elif ref[:1] == "P":
             gone.update(name for name, _ in case.sheets_of(ref.removeprefix("P-")))
+    _with_derived(facts, gone)
     for name in {case.reading[ref].sheet for ref in gone if ref in case.reading}:
         if not answers(row for row in case.standing(name) if row.id not in gone):
             gone.add(name)
     _with_models(facts, gone)
     return frozenset(gone)
+
+
+def _with_derived(facts: Facts, gone: set[str]) -> None:
+    """Take along what was made of a picture or file that is gone: a crop shows nothing that its original does not."""
+    while more := {ref for ref, one in facts.case.evidence.items() if one.derived_from in gone and ref not in gone}:
+        gone |= more
 
 
 def _with_models(facts: Facts, gone: set[str]) -> None:

@@ -9,10 +9,10 @@ from dataclasses import replace
 
 from asfound.model.facts import Facts
 from asfound.model.reasoning import Status
-from asfound.model.weighing import NeedOutcome
+from asfound.model.weighing import NeedOutcome, Standing
 from asfound.weigh import weigh
 
-from .bench import AT, Change, facts, links, put, weighed
+from .bench import AT, Change, drop, facts, links, put, weighed
 
 SHOWN_BY = "explanations.X-1.needs.0.shown_by"
 PICTURE = {"sha256": "0", "kind": "photograph", "shows": "The bench.", "items": ["I-1"]}
@@ -20,6 +20,10 @@ PICTURE = {"sha256": "0", "kind": "photograph", "shows": "The bench.", "items": 
 
 def status(*changes: Change) -> Status:
     return next(one.status for one in weighed(*changes).standings if one.ref == "X-1")
+
+
+def standing(ref: str, *changes: Change) -> Standing:
+    return next(one for one in weighed(*changes).standings if one.ref == ref)
 
 
 def voided(found: Facts, *refs: str) -> Status:
@@ -90,3 +94,59 @@ def test_a_place_where_one_could_not_look_shows_nothing() -> None:
     assert status(looked) is Status.SUPPORTED
     blind = put("inspection", [{"id": "V-1", "item": "I-1", "seen": "could not look"}])
     assert status(looked, blind) is not Status.SUPPORTED
+
+
+def test_a_void_reading_shows_nothing_by_itself() -> None:
+    assert voided(facts(put(SHOWN_BY, ["R-glow-1"])), "R-glow-2") is Status.SUPPORTED
+    assert voided(facts(put(SHOWN_BY, ["R-glow-1"])), "R-glow-1") is not Status.SUPPORTED
+
+
+def test_a_file_is_a_picture_a_record_or_what_somebody_told() -> None:
+    """A log carries its own times and was there before anybody had charge of the thing; a letter is what was told."""
+    changes = [put(SHOWN_BY, ["E-1"]), put("custody", [])]
+    of = {kind: set(links(put("evidence.E-1", {**PICTURE, "kind": kind}), *changes)) for kind in
+          ("photograph", "video", "drawing", "log", "document", "data", "statement")}  # fmt: skip
+    for kind in ("photograph", "video", "drawing"):
+        assert {"time-not-provable", "custody-unaccounted"} <= of[kind] and "only-told" not in of[kind], kind
+    for kind in ("log", "document", "data", "statement"):
+        assert not {"time-not-provable", "custody-unaccounted"} & of[kind], kind
+        assert ("only-told" in of[kind]) == (kind == "statement"), kind
+
+
+# --- how an explanation stands, in words
+
+
+def test_nobody_refers_to_a_clinician_but_the_author() -> None:
+    untested = put("explanations.X-3.status", "not tested"), put("explanations.X-3.not_tested", "no time")
+    assert standing("X-3").status is Status.REFERRED
+    assert standing("X-3", *untested).status is Status.NOT_TESTED
+
+
+def test_a_need_says_what_shows_it_and_a_standing_which_tests_cannot() -> None:
+    assert standing("X-1").needs[0].by == ("F-1",)
+    assert standing("X-1").needs[0].capable == ("glow",) and standing("X-1").unable == ()
+    assert standing("X-1", put("explanations.X-1.reached_by", ["glow", "leak"])).unable == ("leak",)
+    # What is no planned test is listed neither as able nor as unable.
+    needs = standing("X-1", put("explanations.X-1.needs.0.tested_by", ["glow", "leak", "nothing"])).needs[0]
+    assert (needs.capable, needs.incapable) == (("glow",), ("leak",))
+
+
+def test_why_it_stands_so_is_told_in_whole_sentences() -> None:
+    assert standing("X-2").why == "It would have to be true that “It leaked”; F-2 shows that it is not."
+    both = put("explanations.X-2.needs.0.shown_false_by", ["F-2", "V-1"])
+    assert standing("X-2", both).why == "It would have to be true that “It leaked”; F-2 and V-1 show that it is not."
+    bare = standing("X-1", put("explanations.X-1.needs", []), put("explanations.X-1.supports", ["F-1"]))
+    assert bare.why == "It says nothing that would have to be true, so nothing can show it."
+    half = put("explanations.X-1.needs", [{"claim": "a", "shown_by": ["F-1"]}, {"claim": "b."}, {"claim": "c."}])
+    assert standing("X-1", half).why == "Of what would have to be true, “b” is not tested; “c” is not tested."
+    mixed = standing("X-1", put("findings.F-1.rests_on", ["R-glow-1", "R-leak-1"]))
+    assert mixed.weights[0].why == "it speaks by glow only; leak cannot reach this"
+
+
+def test_a_contradiction_that_was_answered_leaves_it_open_where_nothing_speaks_for_it() -> None:
+    answered = {"explanation": "Sound.", "line": "use", "status": "undetermined", "contradicts": ["V-1"],
+                "answer": "It was off then."}  # fmt: skip
+    found = standing("X-4", put("explanations.X-4", answered))
+    assert found.status is Status.UNDETERMINED
+    assert found.why == "What speaks against it was answered, and nothing speaks for it."
+    assert standing("X-4", put("explanations.X-4", answered), drop("explanations.X-4.answer")).status is Status.WEAKENED

@@ -10,7 +10,8 @@ import pytest
 from asfound.problems import Level
 from tests.rules.support import Edit, assert_fires, assert_silent
 from tests.rules.test_order import DAMAGED, NOTICE, ONE_ENERGISED
-from tests.rules.test_parties import TERMS, to_maker
+from tests.rules.test_parties import TERMS, step, to_maker
+from tests.rules.test_people import AUTHORITY, exception
 from tests.rules.test_stop_rules import ERASES
 
 POWERED = ("sheets.yml", "S-flow-again: > from")
@@ -131,3 +132,95 @@ def test_somebody_must_stand_for_whoever_was_hurt() -> None:
     edits = [("case.yml", "    party: injured side\n", ""), ("notices.yml", "  parties: [injured side]\n", "")]
     assert_fires("parties-missing", edits, at=("case.yml", "people:"), level=Level.REJECT, says="the injured side")
     assert_silent("parties-missing", [*edits, ("case.yml", "harmed: patient", "harmed: none")])
+
+
+# --- what an exception lifts
+
+
+def test_an_exception_lifts_its_own_rule_and_its_own_subject_only() -> None:
+    edit: Edit = ("case.yml", AUTHORITY, "")
+    at = ("case.yml", "case: base")
+    assert_fires("authority-missing", [edit], at=at, extra=exception("custody-gap"))
+    one = exception("authority-missing")["exceptions.yml"].replace("  by:", "  subject: I-4\n  by:")
+    assert_fires("authority-missing", [edit], at=at, extra={"exceptions.yml": one})
+    # Of a warning there is nothing to lift.
+    warned = assert_fires(
+        "bench-unchecked", [("sheets.yml", "what: leads nulled", "what: cables looked at")], level=Level.WARN,
+        at=("sheets.yml", "S-earth: > checks"), extra=exception("bench-unchecked"),
+    )  # fmt: skip
+    assert not warned.lifted
+
+
+# --- an act while an answer is awaited, and a notice that came late
+
+ACT = "2026-03-06 13:00 -06:00"
+
+
+@pytest.mark.parametrize(
+    ("reply_by", "answered", "fires"),
+    [
+        ("2026-03-06 13:01", None, True),
+        ("2026-03-06 13:00", None, False),
+        ("2026-03-09 08:00", "2026-03-06 13:00", False),
+        ("2026-03-09 08:00", "2026-03-06 13:01", True),
+    ],
+)
+def test_an_act_waits_for_the_answer_or_for_the_end_of_its_time(
+    reply_by: str, answered: str | None, fires: bool
+) -> None:
+    """The thing was cut open on the 6th at 13:00."""
+    edits: list[Edit] = [
+        step(),
+        ("notices.yml", "  reply_by: 2026-03-05 08:00 -06:00\n  reply: Will not attend tests that alter nothing.\n"
+         + ANSWERED, f"  reply_by: {reply_by} -06:00\n"
+         + (f"  reply: Agreed.\n  answered_at: {answered} -06:00\n" if answered else "")),
+    ]  # fmt: skip
+    if fires:
+        assert_fires("reply-window-open", edits, at=("gates.yml", f"at: {ACT}"), says="N-1")
+    else:
+        assert_silent("reply-window-open", edits)
+
+
+def test_an_order_of_a_court_waits_for_nobody() -> None:
+    reply = "  reply_by: 2026-03-05 08:00 -06:00\n  reply: Will not attend tests that alter nothing.\n" + ANSWERED
+    waiting: Edit = ("notices.yml", reply, "  reply_by: 2026-03-06 13:01 -06:00\n")
+    name, last, cut = step()
+    ordered: Edit = (name, last, cut.replace("    residue:", "    order: [E-5]\n    residue:"))
+    assert_fires("reply-window-open", [waiting, step()], at=("gates.yml", f"at: {ACT}"), says="N-1")
+    assert_silent("reply-window-open", [waiting, ordered])
+
+
+@pytest.mark.parametrize(("announced", "fires"), [("2026-03-05 09:40", False), ("2026-03-05 09:41", True)])
+def test_an_examination_begins_no_earlier_than_it_was_announced(announced: str, fires: bool) -> None:
+    """The first row of the inspection is of 5 March, 09:40."""
+    edit: Edit = ("notices.yml", "  reply_by: 2026-03-05 08:00 -06:00\n  reply: Will not attend tests",
+                  f"  reply_by: 2026-03-05 08:00 -06:00\n  examination_at: {announced} -06:00\n"
+                  "  reply: Will not attend tests")  # fmt: skip
+    if fires:
+        assert_fires("notice-after-examination", [edit], at=("notices.yml", "examination_at"), says="announced for")
+    else:
+        assert_silent("notice-after-examination", [edit])
+
+
+# --- what was adjusted
+
+
+@pytest.mark.parametrize(
+    ("items", "at", "tier", "fires"),
+    [
+        ("[I-1]", "2026-03-06 09:00", "changes", False),
+        ("[I-1]", "2026-03-06 09:01", "changes", True),
+        ("[I-1]", "2026-03-06 08:00", "none", True),
+        ("[I-3]", "2026-03-06 08:00", "changes", False),
+        ("[I-4]", "2026-03-06 08:00", "changes", True),
+    ],
+)
+def test_readings_after_an_adjustment_need_its_step_before_them(items: str, at: str, tier: str, fires: bool) -> None:
+    """The sheet began on 6 March at nine, with I-2 and I-3 fitted to I-1."""
+    moment: Edit = ("sheets.yml", "  repeats_of: S-flow\n", "  repeats_of: S-flow\n  moment: after adjustment\n")
+    text = (f"steps:\n  B-1: {{items: {items}, what: drive adjusted, tier: {tier}, at: {at} -06:00, by: examiner, "
+            "why: To see.}\n")  # fmt: skip
+    if fires:
+        assert_fires("adjustment-unlogged", [moment, step(text)], at=("sheets.yml", "moment: after adjustment"))
+    else:
+        assert_silent("adjustment-unlogged", [moment, step(text)])

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from asfound.account import ClashKind, HoleKind, Keeping, Tie, account_of, accounted, accounts, broken_custody, sealed
-from asfound.model.things import CustodyKind
+from asfound.model.things import CustodyKind, CustodyLine
 from tests.rules.support import Edit
 
 from .test_account import line, moment
@@ -86,6 +86,91 @@ def test_a_moment_between_two_lines_lies_with_the_holder() -> None:
     assert [one.holder for one in account.during(moment(10), moment(61))] == ["a", "b"]
     assert [one.holder for one in account.during(moment(60), moment(60))] == ["b"]
     assert dt.timedelta(seconds=account.stretches[0].seconds or 0) == dt.timedelta(hours=1)
+
+
+# --- how a thing was kept, stretch by stretch
+
+GIVEN = [line(1, 0, 0, taker="a", kind=CustodyKind.COLLECTED, places=("ward", "office"), seals=("", "7"))]
+
+
+def stretches(*more: CustodyLine, event: int | None = None) -> list[tuple[Keeping, str, str, str, str]]:
+    found = account_of("I-1", [*GIVEN, *more], None if event is None else moment(event))
+    return [(one.keeping, one.holder, one.place, one.seal, one.why) for one in found.stretches]
+
+
+def test_a_thing_in_the_store_is_stored_and_on_its_way_under_a_seal_on_its_way() -> None:
+    stored = line(2, 10, 10, "a", "store", kind=CustodyKind.STORED, places=("office", "store"), seals=("7", "8"))
+    out = line(3, 20, 30, "store", "b", places=("store", "bench"), seals=("8", ""))
+    assert stretches(stored, out) == [
+        (Keeping.HELD, "a", "office", "7", ""),
+        (Keeping.STORED, "store", "store", "8", ""),
+        (Keeping.ON_THE_WAY, "store", "store", "8", ""),
+        (Keeping.HELD, "b", "bench", "", ""),
+    ]
+    bare = replace(out, seal_before="")
+    assert stretches(stored, bare)[2] == (
+        Keeping.GAP, "store", "store", "", "between release and receipt nobody had it, and it bore no seal"
+    )  # fmt: skip
+    assert stretches(stored)[-1] == (Keeping.STORED, "store", "store", "8", "")
+
+
+@pytest.mark.parametrize(
+    ("more", "why"),
+    [
+        (line(2, 10, 10, "x", "b", places=("office", "bench"), seals=("7", "")), HoleKind.HOLDER),
+        (line(2, 10, 10, "a", "b", places=("canteen", "bench"), seals=("7", "")), HoleKind.PLACE),
+        (line(2, 10, 10, "a", "b", kind=CustodyKind.COLLECTED, places=("office", "bench")), HoleKind.COLLECTED_AGAIN),
+    ],
+)  # fmt: skip
+def test_where_the_log_does_not_lead_on_nobody_had_it(more: CustodyLine, why: HoleKind) -> None:
+    account = account_of("I-1", [*GIVEN, more])
+    assert [(one.keeping, one.why) for one in account.stretches] == [(Keeping.GAP, str(why)), (Keeping.HELD, "")]
+    assert [one.kind for one in account.holes] == [why]
+    assert [one.start.at for one in account.gaps] == [moment(0).at]
+
+
+def test_two_who_were_given_it_by_one_are_no_gap_of_either() -> None:
+    twice = line(3, 20, 20, "a", "c", places=("bench", "cellar"))
+    once = line(2, 10, 10, "a", "b", places=("office", "bench"), seals=("7", ""))
+    assert [one[0] for one in stretches(once, twice)] == [Keeping.HELD] * 3
+    assert account_of("I-1", [*GIVEN, once, twice]).holes == ()
+
+
+def test_the_time_before_custody_is_told_from_the_event_and_from_the_last_holder() -> None:
+    """Told without a start it reaches back to where the log had the thing; with one, to that."""
+    lost = line(2, None, 60, "", "b", kind=TOLD, places=("corridor", "desk"), signed="b")
+    lost = replace(lost, note="It stood in the corridor.", purpose="found")
+    told = (Keeping.BEFORE_CUSTODY, "a", "corridor", "", "It stood in the corridor.")
+    assert stretches(lost)[0] == told
+    assert stretches(replace(lost, note=""))[0][-1] == "found"
+    begun = stretches(replace(lost, released_at=moment(20), released_by="porter"))
+    assert begun[:2] == [(Keeping.HELD, "a", "office", "7", ""),
+                         (Keeping.BEFORE_CUSTODY, "porter", "corridor", "", "It stood in the corridor.")]  # fmt: skip
+    unsigned = replace(lost, signed_in="")
+    gap = (Keeping.GAP, "a", "office", "7", "the time before it was found is not accounted for")
+    assert stretches(unsigned)[0] == gap
+    at_first = account_of("I-1", [lost], moment(-30)).stretches[0]
+    assert (at_first.keeping, at_first.place, at_first.why) == (told[0], "corridor", told[4])
+    log = account_of("I-1", GIVEN, moment(-30)).stretches[0]
+    assert (log.keeping, log.holder, log.place, log.why) == (Keeping.BEFORE_LOG, "", "ward", "")
+    assert account_of("I-1", [unsigned], moment(-30)).stretches[0].keeping is Keeping.BEFORE_LOG
+
+
+def test_a_hand_over_nobody_timed_leaves_a_gap_and_who_had_it_last() -> None:
+    untimed = line(2, None, None, "a", "b", places=("office", "bench"), seals=("7", "9"))
+    why = "at what time it passed on is not on record"
+    assert stretches(untimed) == [(Keeping.GAP, "b", "bench", "9", why)]
+    assert stretches(replace(untimed, received_by="", to_place=""))[0][1:3] == ("a", "office")
+    then = line(3, 20, 20, "b", "c", places=("bench", "bench"), seals=("9", ""))
+    assert stretches(untimed, then) == [(Keeping.GAP, "b", "bench", "9", why), (Keeping.HELD, "c", "bench", "", "")]
+
+
+def test_whom_a_found_thing_was_collected_from_need_not_be_named_again() -> None:
+    lost = line(2, None, 60, "", "b", kind=TOLD, places=("corridor", "desk"), signed="b")
+    for giver, kinds in (("", []), ("b", []), ("x", [HoleKind.HOLDER])):
+        collected = line(3, 70, 70, giver, "c", kind=CustodyKind.COLLECTED, places=("desk", "bench"))
+        holes = account_of("I-1", [*GIVEN, lost, collected]).holes
+        assert [one.kind for one in holes if one.line is collected] == kinds, giver
 
 
 # --- ties that a case shows by itself

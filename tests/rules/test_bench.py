@@ -348,6 +348,12 @@ def test_repeats_that_scatter() -> None:
     assert_silent("few-repeats", [("readings/flow.csv", "112.3", "114.5")])
 
 
+APART: list[Edit] = [
+    ("findings.yml", "rests_on: [R-flow-again-1, R-flow-again-2, R-flow-again-3]", "rests_on: [V-1]"),
+    ("findings.yml", "[=R-flow-again-1], [=R-flow-again-2] and [=R-flow-again-3]", "the same"),
+]
+
+
 def test_surprise_not_repeated() -> None:
     assert_fires(
         "surprise-not-repeated",
@@ -361,10 +367,14 @@ def test_surprise_not_repeated() -> None:
     second = """  accessories: [I-2, I-3]
   instrument: M-3"""
     assert_silent("surprise-not-repeated", [("sheets.yml", second, "  accessories: [I-2, I-4]\n  instrument: M-2")])
+    # Nor is it one where they are listed in another order.
+    turned = ("sheets.yml", second, "  accessories: [I-3, I-2]\n  instrument: M-2")
+    alone = assert_fires("surprise-not-repeated", [turned, APART[0], APART[1]], at=("readings/flow.csv", "4,100"),
+                         level=Level.WARN)  # fmt: skip
+    assert "R-flow-4" in alone.found
     assert_fires(
         "surprise-not-repeated",
-        [same, ("findings.yml", "rests_on: [R-flow-again-1, R-flow-again-2, R-flow-again-3]", "rests_on: [V-1]"),
-         ("findings.yml", "[=R-flow-again-1], [=R-flow-again-2] and [=R-flow-again-3]", "the same")],
+        [same, *APART],
         at=("readings/flow.csv", "4,100"),
         level=Level.WARN,
     )  # fmt: skip

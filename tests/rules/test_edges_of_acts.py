@@ -79,6 +79,18 @@ def test_the_last_inspection_before_the_power_counts() -> None:
             assert_silent("damaged-and-energised", [edit, *ONE_ENERGISED])
 
 
+def test_of_two_that_were_inspected_late_the_later_hour_is_told() -> None:
+    """The pump at 15:00 and its cord at 15:30 one zone further east, which is half an hour earlier; power at 13:20."""
+    gate = "  G-7:\n    gate: inspected\n    items: [I-1, I-2, I-3]\n    at: 2026-03-05 10:30 -06:00\n"
+    split = "  G-7:\n    gate: inspected\n    items: [I-1]\n    at: 2026-03-05 15:00 -06:00\n"
+    cord = "  G-14: {gate: inspected, items: [I-2, I-3], at: 2026-03-05 15:30 -05:00, by: examiner}\n"
+    edits: list[Edit] = [("gates.yml", gate, split), ("gates.yml", "  G-13:", cord + "  G-13:"),
+                         ("sheets.yml", "S-flow:\n  test: pump-flow\n", "S-flow:\n  test: pump-earth\n")]  # fmt: skip
+    found = assert_fires("power-before-inspection", edits, at=("sheets.yml", "S-touch: > from"))
+    assert "I-1 and I-2 were energised at 2026-03-05 13:20 -06:00" in found.found
+    assert "inspected only at 2026-03-05 15:00 -06:00" in found.found
+
+
 # --- a start that erases the log
 
 ASKED: Edit = (ERASES[0], ERASES[1], ERASES[2] + "\n  asked: [N-1]")

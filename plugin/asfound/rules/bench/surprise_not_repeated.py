@@ -58,7 +58,9 @@ def _repeated(every: list[Work], work: Work, row: Reading) -> bool:
     for other in every:
         if other.sheet.repeats_of != work.name and work.sheet.repeats_of != other.name:
             continue
-        if other.sheet.instrument == work.sheet.instrument and other.sheet.accessories == work.sheet.accessories:
+        # In whatever order they were listed, the same things are the same.
+        fitted = set(other.sheet.accessories) == set(work.sheet.accessories)
+        if fitted and other.sheet.instrument == work.sheet.instrument:
             continue
         for one in answered(other.rows):
             theirs = canonical(other, one)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.model.base import Moment
 from asfound.model.facts import Facts
 from asfound.model.work import GateKind
 from asfound.problems import Entry, Family, Level, Problem
@@ -40,14 +41,15 @@ def check(facts: Facts) -> Iterator[Problem]:
         if not test.energised:
             continue
         late: list[str] = []
-        times: list[str] = []
+        times: list[Moment] = []
         for item in subjects(facts, sheet):
             gates = gates_for(facts, GateKind.INSPECTED, item)
             if not gates or gates[0][1].at > sheet.from_:
                 late.append(item)
-                times += [gates[0][1].at.text] if gates else []
+                times += [gates[0][1].at] if gates else []
         if late:
-            when = f"inspected only at {max(times)}" if len(times) == len(late) else "not recorded as inspected"
+            last = max(times, key=lambda one: one.at).text if len(times) == len(late) else ""
+            when = f"inspected only at {last}" if last else "not recorded as inspected"
             yield facts.problem(
                 ENTRY,
                 ref,

@@ -176,7 +176,7 @@ def weighed_last(case: Case, past: Past) -> Order | None:
         if latest > at:
             sheet, at = ref, latest
     first = Turn.OPENED if opened else Turn.READINGS
-    early = [(ref, gate.at) for ref, gate in gates if gate.at < at]
+    early = sorted(((ref, gate.at) for ref, gate in gates if gate.at < at), key=lambda one: (one[1].at, one[0]))
     if early:
         why = f"the explanations were weighed at {_told(early[0][1])} ({early[0][0]}), "
         if sheet.startswith("W-"):
@@ -303,7 +303,8 @@ def _opened(case: Case, past: Past) -> Taken:
 def _weighed(case: Case, past: Past) -> Taken:
     gates = _gates(case, GateKind.WEIGHED)
     refs = (*(ref for ref, _ in gates), *(("conclusion.yml",) if case.conclusion else ()))
-    return Taken(Turn.WEIGHED, gates[0][1].at if gates else None, refs, *_span(past, refs[-1:]))
+    first = min((gate.at for _, gate in gates), key=lambda at: at.at, default=None)
+    return Taken(Turn.WEIGHED, first, refs, *_span(past, refs[-1:]))
 
 
 def _span(past: Past, refs: Iterable[str]) -> Iterator[str]:

@@ -161,6 +161,20 @@ def test_codes_are_suggested_from_records_and_only_where_the_number_was_read(tmp
     assert not {"D14", "D15", "D16"} & set(codes)
 
 
+def test_what_was_measured_of_another_thing_alone_calls_for_no_code(tmp_path: Path) -> None:
+    """B01 is of the device that was in use; a sheet of the unused set for comparison is none of it."""
+    every = {f"S-{name}" for name in ("earth", "touch", "flow", "flow-again")}
+    (whole,) = [one for one in duties(tmp_path / "a", "United States").codes if one.code == "B01"]
+    assert set(whole.refs) == every
+    swap: Edit = (
+        "sheets.yml",
+        "  item: I-1\n  accessories: [I-2, I-3]\n  instrument: M-3",
+        "  item: I-4\n  instrument: M-3",
+    )
+    (less,) = [one for one in duties(tmp_path / "b", "United States", swap).codes if one.code == "B01"]
+    assert set(less.refs) == every - {"S-flow-again"}
+
+
 def test_a_year_whose_holidays_nobody_knows_is_said(tmp_path: Path) -> None:
     """The library's table ends; a count beyond it passes over weekends alone, and does not pretend otherwise."""
     edits = [

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from asfound.model.facts import Facts
 from asfound.model.reasoning import Status
 from asfound.model.weighing import NeedOutcome, Standing
@@ -99,6 +101,31 @@ def test_a_place_where_one_could_not_look_shows_nothing() -> None:
 def test_a_void_reading_shows_nothing_by_itself() -> None:
     assert voided(facts(put(SHOWN_BY, ["R-glow-1"])), "R-glow-2") is Status.SUPPORTED
     assert voided(facts(put(SHOWN_BY, ["R-glow-1"])), "R-glow-1") is not Status.SUPPORTED
+
+
+@pytest.mark.parametrize("text", ["", "not measured: no time", "not obtainable: the door stuck"])
+def test_a_sheet_that_says_nothing_shows_nothing(text: str) -> None:
+    assert status(put(SHOWN_BY, ["S-glow"]), put("readings.glow", [text])) is not Status.SUPPORTED
+    assert status(put(SHOWN_BY, ["S-glow"]), put("readings.glow", [text, "88"])) is Status.SUPPORTED
+
+
+def test_a_picture_has_a_time_where_it_was_read_off_a_clock_that_was_compared() -> None:
+    compared = [{"at": AT.format("07"), "reference": "r", "offset": "0 s", "doubt": "1 s"}]
+    clock = put("clocks.K-1", {"what": "camera", "comparisons": compared})
+    timed = {**PICTURE, "taken_at": AT.format("07"), "clock": "K-1"}
+    shown = put(SHOWN_BY, ["E-1"])
+    assert "time-not-provable" not in links(shown, clock, put("evidence.E-1", timed))
+    bare = put("clocks.K-1", {"what": "camera"})
+    for changes in (
+        [clock, put("evidence.E-1", {**PICTURE, "clock": "K-1"})],
+        [clock, put("evidence.E-1", {**PICTURE, "taken_at": AT.format("07")})],
+        [bare, put("evidence.E-1", timed)],
+    ):
+        assert "time-not-provable" in links(shown, *changes)
+    # Of two pictures of the same, one that is timed is enough.
+    both = put("findings.F-1", {"text": "Hot.", "about": [], "rests_on": ["E-1", "E-2"]})
+    found = links(clock, both, put("evidence.E-1", timed), put("evidence.E-2", PICTURE))
+    assert "time-not-provable" not in found
 
 
 def test_a_file_is_a_picture_a_record_or_what_somebody_told() -> None:

@@ -53,3 +53,28 @@ def test_a_thing_left_in_use_was_never_received(tmp_path: Path) -> None:
     of = standing(read, account_of("I-5", ()))
     assert (of.in_use, of.impounded, of.received_at, of.altered_at) == (True, False, None, None)
     assert state_at(of, at("02 11:00")) is State.AT_SCENE
+
+
+def test_the_first_step_that_altered_this_thing_counts_and_no_other(tmp_path: Path) -> None:
+    steps = (
+        "steps:\n  B-1: {items: [I-1], what: open, tier: changes, at: 2026-03-06 13:00 -06:00, by: examiner, why: A.}\n"
+        "  B-2: {items: [I-3], what: cut, tier: destroys, at: 2026-03-05 09:30 -06:00, by: examiner, why: B.}\n"
+        "  B-3: {items: [I-1], what: cut, tier: destroys, at: 2026-03-06 12:30 -06:00, by: examiner, why: C.}\n"
+    )
+    read = case(tmp_path, ("gates.yml", LAST_GATE, LAST_GATE + steps))
+    pump, tube, cord = (standing(read, accounts(read)[ref]) for ref in ("I-1", "I-3", "I-2"))
+    assert (pump.altered_by, pump.altered_at and pump.altered_at.text) == ("B-3", "2026-03-06 12:30 -06:00")
+    assert (tube.altered_by, cord.altered_by, cord.altered_at) == ("B-2", "", None)
+
+
+def test_what_was_told_of_the_time_before_custody_moved_nothing(tmp_path: Path) -> None:
+    """The log takes it at 12:05 and the scene says that it was moved at 12:00; of the exemplar the scene is silent."""
+    found = "2,I-1 I-2 I-3,collected,2026-03-02 12:05 -06:00,2026-03-02 12:05 -06:00,,risk-manager,ward,risk office,"
+    told = (
+        "custody.csv",
+        found,
+        "2,I-1 I-2 I-3,before custody,,2026-03-02 11:30 -06:00,,risk-manager,ward,risk office,",
+    )
+    read = case(tmp_path, told)
+    moved = {ref: standing(read, accounts(read)[ref]).moved_at for ref in ("I-1", "I-4")}
+    assert [at.text if at else "" for at in moved.values()] == ["2026-03-02 12:00 -06:00", "2026-03-02 11:50 -06:00"]

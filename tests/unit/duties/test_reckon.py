@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from asfound.assess import assess_case
+from asfound.duties.counting import left
 from asfound.measure import show_date
 from asfound.model.duties import Duties, DutyLine, Standing
+from asfound.model.reporting import WorkCalendar
 from asfound.pages.view_duties import next_sentence, state_words
 from tests.rules.support import CASE, ON, Copy, Edit
 
@@ -173,6 +175,41 @@ def test_what_was_measured_of_another_thing_alone_calls_for_no_code(tmp_path: Pa
     )
     (less,) = [one for one in duties(tmp_path / "b", "United States", swap).codes if one.code == "B01"]
     assert set(less.refs) == every - {"S-flow-again"}
+
+
+@pytest.mark.parametrize(
+    ("on", "calendar", "days"),
+    [
+        # Due on Monday 16 March 2026; the 16th itself counts, Saturday and Sunday do not.
+        ("2026-03-12", WorkCalendar.WEEKENDS, 2),
+        ("2026-03-13", WorkCalendar.WEEKENDS, 1),
+        ("2026-03-15", WorkCalendar.WEEKENDS, 1),
+        ("2026-03-16", WorkCalendar.WEEKENDS, 0),
+        ("2026-03-17", WorkCalendar.WEEKENDS, -1),
+        ("2026-03-23", WorkCalendar.WEEKENDS, -7),
+        ("2026-03-12", None, 4),
+        ("2026-03-09", WorkCalendar.WEEKENDS, 4),
+    ],
+)
+def test_how_many_days_are_left_is_counted_by_hand(on: str, calendar: WorkCalendar | None, days: int) -> None:
+    closed = {dt.date(2026, 3, 10): "a day of the house"}
+    assert left(dt.date(2026, 3, 16), dt.date.fromisoformat(on), calendar, closed) == days
+
+
+def test_a_log_a_history_and_a_thing_that_is_gone_call_for_their_codes(tmp_path: Path) -> None:
+    """B11, B24 and one of B17, B18 and B20 of the list, each only where a record calls for it."""
+    log: Edit = ("evidence.yml", "E-4:\n", "E-9:\n  kind: log\n  file: evidence/log.csv\n  shows: The log.\n"
+                 f"  sha256: {'0' * 64}\nE-4:\n")  # fmt: skip
+    whole = {one.code: one.refs for one in duties(tmp_path / "a", "United States").codes}
+    more = {one.code: one.refs for one in duties(tmp_path / "b", "United States", log).codes}
+    assert "B24" not in whole and more["B24"] == ("E-9",) and whole["B11"]
+    used = "  role: main device\n  in_use_at_event: yes\n  impounded: "
+    gone: Edit = ("items.yml", f"{used}yes", f"{used}no\n  why_not_impounded: lost")
+    lost = {one.code: one.refs for one in duties(tmp_path / "c", "United States", gone).codes}
+    three = {"B17", "B18", "B20"}
+    assert {lost[code] for code in three} == {("I-1",)} and not three & whole.keys()
+    other = (gone[0], gone[1], gone[2].replace("in_use_at_event: yes", "in_use_at_event: no"))
+    assert not three & {one.code for one in duties(tmp_path / "d", "United States", other).codes}
 
 
 def test_a_year_whose_holidays_nobody_knows_is_said(tmp_path: Path) -> None:

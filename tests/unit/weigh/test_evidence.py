@@ -103,6 +103,16 @@ def test_a_void_reading_shows_nothing_by_itself() -> None:
     assert voided(facts(put(SHOWN_BY, ["R-glow-1"])), "R-glow-1") is not Status.SUPPORTED
 
 
+def test_a_record_of_the_scene_or_of_custody_is_evidence_by_itself_and_one_that_is_not_there_is_none() -> None:
+    told = put("statements.W-1", {"by": "nurse", "taken_at": AT.format("08"), "taken_by": "examiner"})
+    for ref in ("A-1", "C-1", "W-1"):
+        assert status(told, put(SHOWN_BY, [ref])) is Status.SUPPORTED, ref
+    for ref in ("A-9", "C-9", "W-9", "E-9", "V-9", "R-glow-9", "Y-glow-9", "X-2", "I-1", "M-1", "K-1"):
+        found = standing("X-1", told, put(SHOWN_BY, [ref]))
+        assert found.status is not Status.SUPPORTED, ref
+        assert found.weights[0].why == "it rests on nothing that was measured, seen, recorded or told", ref
+
+
 @pytest.mark.parametrize("text", ["", "not measured: no time", "not obtainable: the door stuck"])
 def test_a_sheet_that_says_nothing_shows_nothing(text: str) -> None:
     assert status(put(SHOWN_BY, ["S-glow"]), put("readings.glow", [text])) is not Status.SUPPORTED

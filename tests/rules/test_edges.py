@@ -125,6 +125,23 @@ def test_a_finding_by_a_sheet_a_result_or_a_picture_of_the_exemplar_is_refused()
         assert_fires("exemplar-as-subject", [swap, cites], at=("findings.yml", f"rests_on: [{ref}]"), says=ref)
 
 
+@pytest.mark.parametrize(("answered", "fires"), [("10:00", False), ("10:01", True)])
+def test_a_release_comes_before_the_thing_goes(answered: str, fires: bool) -> None:
+    """It went on the 18th at 10:00 -05:00."""
+    more = (
+        "N-3:\n  to: the representative of the maker\n  parties: [maker of the pump]\n  what: The release.\n"
+        f"  sent_at: 2026-03-17 10:00 -05:00\n  reply: Agreed.\n  answered_at: 2026-03-18 {answered} -05:00\nN-2:"
+    )
+    edits = [ended("destroyed", ALL.replace("[N-1]", "[N-3]")), ("notices.yml", "N-2:", more)]
+    if fires:
+        assert_fires(
+            "disposition-without-releases", edits, at=("items.yml", "disposition:"),
+            says="I-2 was destroyed without the release of the maker of the pump",
+        )  # fmt: skip
+    else:
+        assert_silent("disposition-without-releases", edits)
+
+
 def test_a_hold_that_ended_before_a_thing_went_holds_it_no_longer() -> None:
     """It went on the 18th at 10:00 -05:00."""
     hold = (

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.model.base import Moment
 from asfound.model.facts import Facts
 from asfound.model.things import DispositionKind
 from asfound.problems import Entry, Family, Level, Problem
@@ -38,7 +39,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         end = item.disposition
         if end is None or end.what is DispositionKind.KEPT:
             continue
-        lacking = [party for party in every if not any(same(one, party) and refs for one, refs in end.releases.items())]
+        given = [party for party, refs in end.releases.items() if any(_before(facts, ref, end.at) for ref in refs)]
+        lacking = [party for party in every if not any(same(one, party) for one in given)]
         if lacking or not every:
             who = listed([f"the {party}" for party in lacking], 4) if every else "any party"
             yield facts.problem(
@@ -69,3 +71,11 @@ def check(facts: Facts) -> Iterator[Problem]:
                 found=f"{ref} was {end.what} at {end.at.text}, while it was held for joint examination",
                 needed="the end of the hold is needed before",
             )
+
+
+def _before(facts: Facts, ref: str, at: Moment) -> bool:
+    """Whether a release was there before the thing went; one whose time is not on record is taken to have been."""
+    notice, evidence = facts.case.notices.get(ref), facts.case.evidence.get(ref)
+    if notice is not None:
+        return (notice.answered_at or notice.sent_at) <= at
+    return evidence is None or evidence.taken_at is None or evidence.taken_at <= at

@@ -19,7 +19,7 @@ from decimal import ROUND_HALF_EVEN, Context, Decimal
 from asfound.measure.budget import doubt
 from asfound.measure.units import Quantity, Unit
 from asfound.measure.units import unit as unit_named
-from asfound.model.number import Value, ValueKind
+from asfound.model.number import Value, ValueKind, parted
 
 NBSP = "\u00a0"
 NARROW = "\u202f"
@@ -97,7 +97,7 @@ def show_condition(name: str, text: str, units: str = "") -> str:
     Columns whose words need no name go without it, as does what names itself (`socket 6` under `socket`). An amount
     that carries its own unit (`90 W`) keeps that one.
     """
-    head, _, tail = text.partition(" ")
+    head, tail = parted(text)
     known = unit_named(tail if tail else units) if tail or units else None
     shown = with_unit(show_typed(head), known) if known and _NUMBER.fullmatch(head) else text
     said = name.replace("_", " ")

@@ -151,6 +151,15 @@ def read_decimal(text: str) -> Decimal | Fault:
     return Decimal(text)
 
 
+def parted(text: str) -> tuple[str, str]:
+    """The first word and what follows it, a number and its unit for instance, with any space between.
+
+    A space that does not break stands in what is copied out of a document: `90\u00a0W` is 90 and W.
+    """
+    head, *rest = text.split(None, 1) or ("",)
+    return head, rest[0].strip() if rest else ""
+
+
 def decimal_of(text: str) -> Decimal | None:
     """The same number; None where `read_decimal` would say what is wrong with it.
 

@@ -17,7 +17,7 @@ from asfound.model.bench import Function, Range
 from asfound.model.case import Path
 from asfound.model.facts import Facts
 from asfound.model.limits import Test
-from asfound.model.number import ValueKind, decimal_of
+from asfound.model.number import ValueKind, decimal_of, parted
 from asfound.model.verdict import Outcome, Verdict
 from asfound.model.work import Reading, ReadingSheet, Sheet, SheetMoment
 from asfound.verdicts.context import comparable
@@ -119,8 +119,8 @@ def in_unit(value: Decimal, from_: str, to: str | Unit) -> Decimal | None:
 @lru_cache(maxsize=8192)
 def quantity(text: str, column_unit: str = "") -> tuple[Decimal, Unit] | None:
     """`90 W`, or `90` under a column in W, as a number and its unit; None for anything else."""
-    head, _, tail = text.strip().partition(" ")
-    number, known = decimal_of(head), unit(tail.strip() or column_unit)
+    head, tail = parted(text)
+    number, known = decimal_of(head), unit(tail or column_unit)
     return None if number is None or known is None else (number, known)
 
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 from asfound.measure.units import OtherQuantityError, Unit, convert, convert_difference, unit
 from asfound.model.base import Amount
 from asfound.model.limits import Bound, Fixed, Greatest, LeakagePower, Limit, Percent, Sense, Sum
-from asfound.model.number import Value, ValueKind
+from asfound.model.number import Value, ValueKind, parted
 from asfound.model.work import Reading
 from asfound.verdicts.context import AFFIRMED, Setting, Unknown, amount_in, words
 
@@ -106,7 +106,7 @@ def _exempt(limit: Limit, setting: Setting, reading: Reading) -> None:
     whole = setting.known(reading, exempt.of)
     if whole is None:
         raise Unknown(f"{words(exempt.of)} is not recorded, and the document asks nothing below a share of it")
-    typed = whole.strip().partition(" ")[2].strip()
+    typed = parted(whole)[1]
     known = unit(typed) if typed else None
     if known is None:
         raise Unknown(f'{words(exempt.of)} is recorded as "{whole}", without a unit this program knows')

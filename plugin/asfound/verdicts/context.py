@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.base import Amount
-from asfound.model.number import decimal_of
+from asfound.model.number import decimal_of, parted
 from asfound.model.things import Item, StatedValue
 from asfound.model.work import PreparedSheet, Reading, ReadingSheet
 
@@ -105,8 +105,8 @@ def words(name: str) -> str:
 @lru_cache(maxsize=8192)
 def number_in(text: str, column_unit: str, to: Unit, what: str) -> Decimal:
     """A number typed with its unit, or under a column with one, in the unit asked for. Raises Unknown."""
-    head, _, tail = text.strip().partition(" ")
-    typed = tail.strip() or column_unit
+    head, tail = parted(text)
+    typed = tail or column_unit
     read = decimal_of(head)
     if read is None:
         raise Unknown(f'{what} is recorded as "{text}", which is not a number')
@@ -167,11 +167,11 @@ def _under(text: str, column: str) -> str:
 
 def typed_amount(text: str) -> tuple[Decimal, Unit | None] | None:
     """A number as typed and its unit, None where it has none; None for what is no amount in a unit known here."""
-    head, _, tail = text.strip().partition(" ")
+    head, tail = parted(text)
     read = decimal_of(head)
     if read is None:
         return None
-    if not tail.strip():
+    if not tail:
         return read, None
-    known = unit(tail.strip())
+    known = unit(tail)
     return None if known is None else (read, known)

@@ -15,7 +15,7 @@ from asfound.model.base import told
 from asfound.model.case import Case
 from asfound.model.grid import Combination, Grid, GridColumn, GridRow
 from asfound.model.limits import Test
-from asfound.model.number import ValueKind
+from asfound.model.number import ValueKind, parted
 from asfound.model.work import PlannedTest, PreparedSheet, Reading
 from asfound.verdicts.context import Setting, same, typed_amount
 
@@ -178,7 +178,7 @@ def cell_text(text: str, symbol: str) -> str:
     if typed is None or typed[1] is None or to is None:
         return text
     if typed[1] is to:
-        return text.strip().partition(" ")[0]
+        return parted(text)[0]
     try:
         return _plain(convert(typed[0], typed[1], to))
     except OtherQuantityError:
@@ -219,7 +219,7 @@ def _columns(plan: PlannedTest, test: Test | None, settings: tuple[Setting, ...]
 
 def _common_unit(values: tuple[str, ...]) -> str:
     """The unit all values are written in; empty where one is a word or they differ."""
-    units = {text.strip().partition(" ")[2].strip() for text in values}
+    units = {parted(text)[1] for text in values}
     only = next(iter(units)) if len(units) == 1 else ""
     return only if only and all((typed := typed_amount(text)) and typed[1] for text in values) else ""
 

@@ -16,7 +16,6 @@ from asfound.measure.agreement import en_agrees, en_number, ports_agree, repeata
 from asfound.measure.fits import halvings, linearity, percent_deviation
 from asfound.measure.show import show_condition, show_measured, show_number, show_percent, with_unit
 from asfound.measure.units import unit
-from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Result
 from asfound.verdicts.context import Unknown, comparable
 from asfound.verdicts.heating import heating_factor
@@ -236,6 +235,8 @@ def _second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Itera
     other = works.get(work.sheet.repeats_of or "")
     if other is None or other.sheet.instrument == work.sheet.instrument or other.to is not work.to:
         return
+    if _of_what(other) != _of_what(work):
+        return  # what differs may be the thing, what was fitted to it or what was asked, and not the instrument
     theirs: dict[tuple[tuple[str, str], ...], list[Measured]] = {}
     for one in other.measured:
         theirs.setdefault(_key(one, other), []).append(one)
@@ -262,6 +263,10 @@ def _second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Itera
     )  # fmt: skip
 
 
+def _of_what(work: SheetWork) -> tuple[str, str, frozenset[str]]:
+    return work.sheet.item, work.sheet.test.partition("--")[0], frozenset(work.sheet.accessories)
+
+
 def _key(one: Measured, work: SheetWork) -> tuple[tuple[str, str], ...]:
     names = work.test.conditions
     return tuple((name, comparable(work.setting.spoken(one.reading, name) or "", "")) for name in names)
@@ -270,9 +275,14 @@ def _key(one: Measured, work: SheetWork) -> tuple[tuple[str, str], ...]:
 def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
     """The values at which a monitor trips when the quantity rises and when it falls, and the window between."""
     ways: dict[str, list[Measured]] = {}
+    told = ""
     for one in work.measured:
         way = work.setting.known(one.reading, "direction")
-        if one.y is not None and way is not None and one.value.kind is ValueKind.NUMBER:
+        if way is None:
+            continue
+        if is_open(one):
+            told += f' {one.reading.id} reads "{one.value.text}", which is no number and not among them.'
+        elif one.y is not None:
             ways.setdefault(way, []).append(one)
     if not ways:
         return
@@ -285,7 +295,7 @@ def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Re
     said = " and ".join(f"at {value} when {way}" for way, value in named)
     yield _made(
         "trip window", work, "Where the monitor trips", None, work.test.unit,
-        [one for group in ways.values() for one in group], f"The monitor trips {said}.", numbers=named,
+        [one for group in ways.values() for one in group], f"The monitor trips {said}.{told}", numbers=named,
     )  # fmt: skip
 
 

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -53,8 +54,14 @@ def _bounds(seen: int, trials: int) -> tuple[Decimal | None, str]:
 
 
 def _percent(share: float) -> Decimal:
-    return Decimal(f"{share * 100:.2f}")
+    return Decimal(f"{share * 100:.{_places(share, 2)}f}")
 
 
 def _shown(share: float) -> str:
-    return show_percent(share * 100, 2 if share < 0.1 else 1)
+    return show_percent(share * 100, _places(share, 2 if share < 0.1 else 1))
+
+
+def _places(share: float, usual: int) -> int:
+    """Places for two digits of what parts a bound from 0 or 100 %: no count shows that a thing is impossible."""
+    rest = 100.0 * min(share, 1.0 - share)
+    return max(usual, 1 - math.floor(math.log10(rest))) if rest > 0.0 else usual

@@ -15,7 +15,7 @@ from asfound.model.bench import Instrument
 from asfound.model.calculation import FromRows, Stated
 from asfound.model.case import Case
 from asfound.model.limits import Test
-from asfound.model.number import ValueKind, decimal_of
+from asfound.model.number import ValueKind, decimal_of, parted
 from asfound.model.verdict import Result
 from asfound.model.work import Reading
 from asfound.model.worked import Lack, WorkedInput, WorkFault
@@ -178,14 +178,14 @@ def _stated(bench: Bench, one: Input, given: Stated) -> Taken:
 
 def _printed(text: str) -> str:
     """A figure as typed, its unit as units are printed; anything else as it stands."""
-    head, _, symbol = text.strip().partition(" ")
-    of = unit(symbol.strip()) if symbol else None
+    head, symbol = parted(text)
+    of = unit(symbol) if symbol else None
     return with_unit(show_typed(head), of) if of is not None and decimal_of(head) is not None else text
 
 
 def _width(one: Input, text: str) -> float | WorkFault:
-    head, _, symbol = text.strip().partition(" ")
-    from_, to = unit(symbol.strip()), unit(one.unit) if one.unit else None
+    head, symbol = parted(text)
+    from_, to = unit(symbol), unit(one.unit) if one.unit else None
     read = read_typed(Input(one.name, "", one.what), head)
     path = ("inputs", one.name, "doubt")
     if read.fault or not isinstance(read.value, float):
@@ -278,7 +278,7 @@ def _cell(measured: Measured, work: SheetWork, source: str, symbol: str) -> floa
             raise _Not(f"it is in {work.to.symbol}", f"a reading in {symbol} is needed") from None
     if to is None:
         said = work.setting.known(measured.reading, source)
-        read = read_typed(Input(source, "", ""), (said or "").partition(" ")[0])
+        read = read_typed(Input(source, "", ""), parted(said or "")[0])
         if read.fault or not isinstance(read.value, float):
             raise _Not(f"{source.replace('_', ' ')} is “{said or 'not recorded'}”", "a number is needed")
         return read.value

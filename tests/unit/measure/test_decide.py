@@ -347,3 +347,15 @@ def test_ratio_of_tolerance_and_doubt(one: Decimal, two: Decimal, size: Decimal)
     exact = (Fraction(high) - Fraction(low)) / (2 * Fraction(size))
     assert m.meets_four_to_one(low, high, size) == (exact >= 4)
     assert float(m.tur(low, high, size)) == pytest.approx(float(exact), rel=1e-12)
+
+
+@pytest.mark.parametrize("far", [3.0, 9.0, 30.0])
+def test_a_chance_far_outside_is_small_and_not_none(far: float) -> None:
+    """Between two limits one apart, seen from `far` doubts beyond: the difference of two tails (scipy's own)."""
+    exact = scipy.stats.norm.sf(far) - scipy.stats.norm.sf(far + 1.0)
+    assert exact > 0.0
+    assert m.conformance(far + 1.0, 1.0, 0.0, 1.0) == pytest.approx(exact, rel=1e-9)
+    assert m.conformance(-far, 1.0, 0.0, 1.0) == pytest.approx(exact, rel=1e-9)
+    for y in (D(far) + 1, -D(far)):
+        quick = m.decider(lower=D(0), upper=D(1))(y, 2.0)[1]
+        assert quick == pytest.approx(exact, rel=1e-9)

@@ -133,6 +133,27 @@ def test_where_a_condition_is_looked_up() -> None:
     assert words(row) == ["no requirement"]
 
 
+def test_what_a_sheet_says_of_its_supply_and_its_moment_is_a_condition() -> None:
+    """A limit for the isolated supply of a room speaks where the sheet was taken on one, and nowhere else."""
+    for name, sheet, other in (
+        ("supply", {"supply": {"kind": "isolated"}}, {"supply": {"kind": "grounded"}}),
+        ("moment", {"moment": "received"}, {"moment": "scene"}),
+    ):
+        word = sheet[name]["kind"] if isinstance(sheet[name], dict) else sheet[name]
+        asked = {"when": {name: [word]}}
+        assert words(judged(["400"], asked, sheet=sheet)) == ["fail"], name
+        assert words(judged(["400"], asked, sheet=other)) == ["no requirement"], name
+    assert "the supply is not recorded" in only(judged(["400"], {"when": {"supply": ["isolated"]}})).why
+
+
+def test_what_the_maker_states_for_another_test_is_no_yardstick() -> None:
+    around = {"sense": "within", "around": "stated", "bound": {"kind": "percent", "percent": "10", "of": "stated"}}
+    stated = {"quantity": "t", "value": "0.4 ohm", "source": "leaflet"}
+    other = {**stated, "quantity": "u", "value": "0.2 ohm"}
+    assert words(judged(["430"], around, item={"stated": [other, stated]})) == ["pass"]
+    assert words(judged(["430"], around, item={"stated": [other]})) == ["not assessable"]
+
+
 def test_a_number_in_a_column_has_the_unit_of_the_column() -> None:
     """0.5 under `load [ohm]` is 500 mΩ; 500 under `load [ohm]` is not, and neither is 500 µΩ."""
     when = {"when": {"load": ["500 mohm"]}}
@@ -144,6 +165,19 @@ def test_a_number_in_a_column_has_the_unit_of_the_column() -> None:
     stated = {"stated": [{"quantity": "t", "when": {"load": "500 mohm"}, "value": "400 mohm", "source": "leaflet"}]}
     around = {"sense": "within", "around": "stated", "bound": {"kind": "fixed", "value": "1 mohm"}}
     assert words(judged(rows[:2], around, item=stated, units={"load": "ohm"})) == ["pass", "not assessable"]
+
+
+@pytest.mark.parametrize("space", [" ", "\u00a0", "  ", "\u202f", "\t"])
+def test_any_space_parts_a_number_from_its_unit(space: str) -> None:
+    """Copied out of a document, 500 mΩ comes with a space that does not break; the limit speaks all the same."""
+    load = f"500{space}mohm"
+    assert words(judged([("400", {"load": load})], {"when": {"load": ["500 mohm"]}})) == ["fail"]
+    assert words(judged([("400", {"load": "500 mohm"})], {"when": {"load": [load]}})) == ["fail"]
+    around = {"sense": "within", "around": "load", "bound": {"kind": "percent", "percent": "20", "of": "load"}}
+    assert words(judged([("400", {"load": load}), ("399", {"load": load})], around)) == ["pass", "fail"]
+    exempt = {"exempt": {"condition": "load", "at_or_below_percent": "10", "of": "rated"}}
+    item = {"characteristics": {"rated": f"5{space}ohm"}}
+    assert words(judged([("400", {"load": load})], exempt, item=item)) == ["no requirement"]
 
 
 def test_two_limits_that_differ_by_what_is_not_recorded() -> None:
@@ -267,11 +301,30 @@ def test_what_flows_the_other_way_is_held_against_the_limit_by_its_size(value: s
     assert (made.steps[-1:] == ("the sign tells the direction, and the limit is on the size",)) == (
         value[0] != ">" and made.value != 0
     )
+    assert ("does not say how large it is" in made.why) == (value[0] == ">")
     group = only(judged([("250", {"polarity": "ac"}), (value, {"polarity": "dc reversed"})], HIGHEST))
     assert str(group.outcome) == outcome
     by_hand = only(judged(["310"], instrument=DIRECT))
     if value == "-310":
         assert (made.doubt, made.chance, made.margin) == (by_hand.doubt, by_hand.chance, by_hand.margin)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit", "bound", "value", "outcome"),
+    [
+        ("electric current", "uA", "0.5 mA", "-501", "fail"),
+        ("electric current", "uA", "0.5 mA", "-500", "pass"),
+        ("electric current", "uA", "0 mA", "-1", "fail"),
+        ("voltage", "mV", "20 mV", "-21", "fail"),
+        ("resistance", "mohm", "0.3 ohm", "-301", "fail"),
+        ("temperature", "degC", "41 degC", "-45", "pass"),
+        ("pressure", "mmHg", "20 mmHg", "-30", "pass"),
+    ],
+)
+def test_which_quantities_go_by_their_size(quantity: str, unit: str, bound: str, value: str, outcome: str) -> None:
+    """-45 °C is cold and no fever; -501 µA is a current of 501 µA (common practice, no source)."""
+    limit = {"quantity": quantity, "bound": {"kind": "fixed", "value": bound}}
+    assert words(judged([value], limit, unit=unit, test={"quantity": quantity, "unit": unit})) == [outcome]
 
 
 def test_a_limit_below_zero_is_no_limit_on_size() -> None:
@@ -350,6 +403,8 @@ def test_output_that_must_not_fall_when_the_setting_rises() -> None:
     ports = [*((v, {**c, "port": "1"}) for v, c in rows), *((v, {**c, "port": "2"}) for v, c in rows[:2])]
     assert words(judged(ports, limit)) == ["fail", "pass"]
     assert words(judged(rows[:1], limit)) == ["no requirement"]
+    bare = [("10", {"setting": "1 ohm"}), ("9", {}), ("20", {"setting": "2"}), ("3", {"setting": "high"})]
+    assert words(judged(bare, limit)) == ["pass", "no requirement", "no requirement"]
     at_ohm = only(judged(rows, limit, units={"setting": "ohm"}))
     assert at_ohm.steps == ("smallest change from one setting to the next, from 2 ohm to 3 ohm",)
     mixed = [("10", {"setting": "500 mohm"}), ("20", {"setting": "1 ohm"}), ("30", {"setting": "1200 mohm"})]
@@ -404,6 +459,12 @@ def test_values_that_are_bounds_or_words() -> None:
     made = judged(rows)
     assert words(made) == ["pass", "not assessable", "fail", *["not assessable"] * 5]
     assert "broken off" in made.verdicts[6].why
+    said = [one.why for one in made.verdicts]
+    assert said[1] == "<350 says only that the reading lies below 350, which does not settle the verdict."
+    assert said[3] == ">250 says only that the reading lies above 250, which does not settle the verdict."
+    assert said[4].startswith("The instrument showed over range; written as > and the largest value of the range")
+    assert said[5].startswith("There was no output; written as < and the smallest value the instrument can show")
+    assert only(judged(["under range"])).why.startswith("The instrument showed under range; written as < and the small")
     least = judged(["<300", "<350", ">300", ">250"], {"sense": "at least"})
     assert words(least) == ["fail", "not assessable", "pass", "not assessable"]
     both = {"sense": "between", "bound": None, "low": {"kind": "fixed", "value": "280 mohm"},

@@ -99,6 +99,23 @@ def test_what_is_no_number_is_not_reckoned_with(kind: str, text: str) -> None:
     assert [str(result.outcome) for result in known] == ["pass"], "what was not read is known to be lacking"
 
 
+def test_one_series_that_is_open_or_too_short_hides_no_other() -> None:
+    whole = [("90", {"setting": "0.1", "port": "3"}), ("210", {"setting": "0.2", "port": "3"})]
+    rows = [("<95", {"setting": "0.1", "port": "1"}), ("0", {"setting": "0", "port": "2"}), *whole]
+    for kind, value in (("deviation", "-10.00"), ("linearity", "-11.76")):
+        made = judged(rows, test=wanted(kind), units=SETTING).results
+        assert [one.value for one in made] == [None, Decimal(value)]
+
+
+def test_ports_that_give_nothing_cannot_be_compared() -> None:
+    """A difference in per cent of nothing is none; 100 against 110 is told with its sign."""
+    at = [("0", {"setting": "0.1", "port": "1"}), ("0", {"setting": "0.1", "port": "2"})]
+    assert judged(at, test=wanted("port agreement"), units=SETTING).results == ()
+    more = [*at, ("100", {"setting": "0.2", "port": "1"}), ("110", {"setting": "0.2", "port": "2"})]
+    [one] = judged(more, test=wanted("port agreement"), units=SETTING).results
+    assert one.numbers == (("1 against 2, setting 0.2\u00a0Ω", "+9.5\u00a0%"),)
+
+
 def test_a_result_is_one_however_its_conditions_were_typed() -> None:
     rows = [("88", {"setting": "0.1", "port": "A"}), ("210", {"setting": "0.2", "port": "a "})]
     [one] = judged(rows, test=wanted("deviation"), units=SETTING).results
@@ -169,6 +186,76 @@ def test_a_second_instrument_agrees_within_the_doubts_or_not(second: str, outcom
     ua, ub = (next(v.doubt for v in made.verdicts if v.subject == ref) for ref in ("R-again-1", "R-x-1"))
     assert ua is not None and ub is not None
     assert float(one.value or 0) == pytest.approx((float(second) - 200) / (ua**2 + ub**2) ** 0.5, rel=1e-3)
+
+
+@pytest.mark.parametrize("other", [{"item": "I-2"}, {"test": "u"}, {"accessories": ["I-3"]}])
+def test_instruments_are_compared_on_one_thing(other: dict[str, Any]) -> None:
+    """230 of another thing, with another cord or in another test says nothing of two instruments."""
+    more = {"again": ([("230", {})], {"instrument": "M-2", "repeats_of": "S-x", **other})}
+    assert judged(["200"], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results == ()
+    more["again"][1].update({"item": "I-1", "test": "t--again", "accessories": []})
+    assert judged(["200"], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results
+
+
+def test_of_several_pairs_the_one_that_is_furthest_apart_speaks() -> None:
+    """En at 200 against 230 and 203: 2.2 and 0.2 in size (ISO 13528:2015, 9.7, from memory); a pair unread is none."""
+    first = [(value, {"point": point}) for value, point in (("200", "a"), ("200", "b"), ("not measured: late", "c"))]
+    for far, sign in (("230", ""), ("170", "\u2212")):
+        second = [(value, {"point": point}) for value, point in (("203", "b"), (far, "a"), ("203", "c"), ("9", "d"))]
+        more: dict[str, Any] = {"again": (second, {"instrument": "M-2", "repeats_of": "S-x"})}
+        [one] = judged(first, test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results
+        assert str(one.outcome) == "fail" and abs(one.value or 0) > 2
+        assert [name for name, _ in one.numbers] == ["R-again-1 against R-x-2", "R-again-2 against R-x-1"]
+        assert one.numbers[1][1].startswith(f"{sign}2.") or one.numbers[1][1].startswith(f"{sign}3.")
+        assert one.text.startswith("M-2 and M-1 do not agree within their doubts: the largest En number is ")
+        assert set(one.of) == {"R-x-1", "R-x-2", "R-again-1", "R-again-2"}
+
+
+def test_where_a_monitor_trips() -> None:
+    """A window between the value at which it trips when the quantity rises and the one when it falls."""
+    rows = [("135", {"direction": "rising"}), ("131", {"direction": "falling"}), ("137", {"direction": "rising"}),
+            ("<1", {"direction": "falling"}), ("9", {})]  # fmt: skip
+    [one] = judged(rows, test=wanted("trip window")).results
+    assert (one.value, one.unit, one.of) == (None, "mohm", ("R-x-1", "R-x-3", "R-x-2"))
+    assert one.numbers == (("falling", "131\u00a0mΩ"), ("rising", "135\u00a0mΩ to 137\u00a0mΩ"))
+    assert one.text == (
+        "The monitor trips at 131\u00a0mΩ when falling and at 135\u00a0mΩ to 137\u00a0mΩ when rising. "
+        'R-x-4 reads "<1", which is no number and not among them.'
+    )
+    assert judged(["9"], test=wanted("trip window")).results == ()
+
+
+def test_the_gravest_of_several_limits_speaks_for_a_result() -> None:
+    """-12 % of the setting: within 20 %, not within 5 %; for comparison only at 1 %, and asked of nobody."""
+    deviation = {"result": "deviation", "quantity": "ratio"}
+    narrow, wide = ({**deviation, "bound": {"kind": "fixed", "value": f"{value} %"}} for value in ("5", "20"))
+    compared = {**deviation, "bound": {"kind": "fixed", "value": "1 %"}, "kind": "type test, reference only"}
+    unsure = {**wide, "when": {"class": ["I"]}}
+    rows = [("88", {"setting": "0.1"})]
+    for limits, outcome in (
+        ((wide, narrow), "fail"), ((narrow, wide), "fail"), ((wide, compared), "pass"), ((compared, wide), "pass"),
+        ((compared,), "no requirement"), ((wide, unsure), "not assessable"), ((unsure, narrow), "fail"),
+    ):  # fmt: skip
+        made = judged(rows, *limits, test=wanted("deviation"), units=SETTING)
+        assert str(made.results[0].outcome) == outcome
+        assert [verdict.limit.name for verdict in made.verdicts if verdict.limit] == ["l1", "l2"][: len(limits)]
+
+
+def test_a_limit_on_a_result_asks_only_the_readings_behind_it() -> None:
+    rows = [("88", {"setting": "0.1", "port": "1"}), ("70", {"setting": "0.1", "port": "2"})]
+    limit = {"result": "deviation", "quantity": "ratio", "bound": {"kind": "fixed", "value": "20 %"}}
+    made = judged(rows, {**limit, "when": {"port": ["1"]}}, test=wanted("deviation"), units=SETTING)
+    assert [str(one.outcome) for one in made.results] == ["pass", "None"]
+
+
+@pytest.mark.parametrize(("strict", "outcome"), [("no", "pass"), ("yes", "fail")])
+def test_a_result_at_its_limit(strict: str, outcome: str) -> None:
+    """110 at a setting of 100 is +10 %, and 90 is -10 %."""
+    limit = {"result": "deviation", "quantity": "ratio", "bound": {"kind": "fixed", "value": "10 %"}, "strict": strict}
+    for value in ("110", "90"):
+        made = judged([(value, {"setting": "0.1"})], limit, test=wanted("deviation"), units=SETTING)
+        spoken = made.verdicts[-1]
+        assert (str(spoken.outcome), spoken.margin, spoken.doubt, spoken.k) == (outcome, 0, None, None)
 
 
 def test_a_bound_is_compared_with_no_second_instrument() -> None:

@@ -43,6 +43,23 @@ def test_all_of_twenty_has_a_lower_bound() -> None:
     assert (result.value, result.numbers[0][1]) == (Decimal("86.09"), "above 86.1\u00a0%")
 
 
+@pytest.mark.parametrize(
+    ("count", "value", "said"),
+    [
+        # By the closed form 1 - 0.05^(1/n), which is near -ln 0.05 / n = 2.9957 / n (the rule of three).
+        ("0 of 29000", "0.010", "below 0.010\u00a0%"),
+        ("0 of 100000", "0.0030", "below 0.0030\u00a0%"),
+        ("0 of 999999999", "0.00000030", "below 0.000\u202f000\u202f30\u00a0%"),
+        ("2000 of 2000", "99.85", "above 99.85\u00a0%"),
+        ("100000 of 100000", "99.9970", "above 99.9970\u00a0%"),
+    ],
+)
+def test_no_count_of_trials_shows_that_a_thing_is_impossible(count: str, value: str, said: str) -> None:
+    """None of 100 000 leaves room for three in a hundred thousand, which is not "below 0.00 %"."""
+    (result,) = trials(count)
+    assert (f"{result.value:f}", result.numbers[0][1]) == (value, said)
+
+
 def test_each_count_of_a_sheet_has_its_own_and_a_number_has_none() -> None:
     assert [one.id for one in trials("3 of 10", "142", "0 of 8")] == ["Y-x-trials-1", "Y-x-trials-2"]
     assert trials("142") == ()

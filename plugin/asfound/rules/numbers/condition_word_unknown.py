@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from asfound.measure.units import unit
 from asfound.model.facts import Facts
 from asfound.model.limits import Test
-from asfound.model.number import decimal_of
+from asfound.model.number import decimal_of, parted
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._work import Work, did_you_mean, quantity, works
 from asfound.verdicts.context import same
@@ -100,10 +100,10 @@ def _wrong(test: Test, name: str, text: str, column_unit: str) -> tuple[str, str
     read = quantity(text, column_unit)
     if wanted is None or (read is not None and read[1].quantity is wanted.quantity):
         return None
-    if decimal_of(text.strip().partition(" ")[0]) is None:
+    if decimal_of(parted(text)[0]) is None:
         return f'{name} is "{text}", which is not a number', f"a number in {column.unit} is needed"
     if read is None:
-        typed = text.strip().partition(" ")[2].strip() or column_unit
+        typed = parted(text)[1] or column_unit
         what = f'in "{typed}", which is no unit this program knows' if typed else "without a unit"
         return f'{name} is "{text}" {what}', f"a number in {column.unit} is needed"
     return f'{name} is "{text}" in {read[1].symbol}', f"a number in {column.unit} is needed"

@@ -216,3 +216,64 @@ def test_a_width_in_degrees_is_compared_as_a_width(sense: str, new: str, old: st
         return Limit.model_validate(LIMIT | {"quantity": "temperature", "sense": sense, "bound": bound} | around)
 
     assert bool(list(looser(limit(new), limit(old)))) is is_looser
+
+
+@pytest.mark.parametrize(
+    ("sort", "name", "other"),
+    [
+        ({}, "test", "touch-current"),
+        ({}, "quantity", "voltage"),
+        ({"sense": "answer", "bound": None, "answer": "yes", "quantity": "yes or no"}, "answer", "no"),
+        ({"sense": "monotonic", "bound": None, "series_over": "setting"}, "series_over", "port"),
+        ({"sense": "within", "around": "setting"}, "around", "stated"),
+    ],
+    ids=lambda one: one if isinstance(one, str) else "",
+)
+def test_a_limit_that_asks_something_else_was_not_shown_to_be_as_tight(
+    sort: dict[str, Any], name: str, other: str
+) -> None:
+    old = Limit.model_validate(LIMIT | sort)
+    new = Limit.model_validate(LIMIT | sort | {name: other})
+    assert list(looser(old, old)) == []
+    assert ((name,), f"{name.replace('_', ' ')} differs from the limit that is replaced") in list(looser(new, old))
+
+
+FIXED = {"kind": "fixed", "value": "100 µA"}
+SHARE = {"kind": "percent", "percent": "5", "of": "setting"}
+POWER = {"kind": "current from power", "percent": "1", "of": "rated_output", "load": "200 ohm"}
+
+
+@pytest.mark.parametrize(
+    ("new", "old", "says"),
+    [
+        (SHARE | {"percent": "6"}, SHARE, "6 % of the setting is looser than 5 % of the setting"),
+        (SHARE | {"percent": "4"}, SHARE, ""),
+        (SHARE | {"percent": "4", "of": "rated_output"}, SHARE, "cannot be compared"),
+        (POWER | {"percent": "2"}, POWER, "is looser than"),
+        (POWER | {"percent": "0.5"}, POWER, ""),
+        (POWER | {"percent": "0.5", "of": "stated"}, POWER, "cannot be compared"),
+        (POWER | {"percent": "0.5", "load": "100 ohm"}, POWER, "cannot be compared"),
+        (SHARE, FIXED, "cannot be compared"),
+        ({"kind": "greatest", "among": [FIXED, SHARE]}, {"kind": "sum", "terms": [FIXED, SHARE]}, "cannot be compared"),
+        ({"kind": "greatest", "among": [FIXED]}, {"kind": "greatest", "among": [FIXED, SHARE]}, "cannot be compared"),
+        ({"kind": "fixed", "value": "1 V"}, FIXED, "cannot be compared"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_compared_was_not_shown_to_be_as_tight(
+    new: dict[str, Any], old: dict[str, Any], says: str
+) -> None:
+    found = [text for path, text in looser(*(Limit.model_validate(LIMIT | {"bound": one}) for one in (new, old)))]
+    assert [says in text for text in found] == ([True] if says else [])
+
+
+def test_both_ends_of_a_range_are_looked_at() -> None:
+    """From 90 to 100 µA: an end that moves outwards is looser, whatever the other does."""
+    between = LIMIT | {"sense": "between", "bound": None}
+
+    def limit(low: str, high: str) -> Limit:
+        ends = {"low": {"kind": "fixed", "value": f"{low} µA"}, "high": {"kind": "fixed", "value": f"{high} µA"}}
+        return Limit.model_validate(between | ends)
+
+    for low, high, paths in (("91", "99", []), ("89", "99", [("low",)]), ("91", "101", [("high",)]),
+                             ("89", "101", [("low",), ("high",)])):  # fmt: skip
+        assert [path for path, _ in looser(limit(low, high), limit("90", "100"))] == paths

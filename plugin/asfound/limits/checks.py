@@ -111,6 +111,14 @@ def _shape(at: _Looked) -> Iterator[BookFault]:
             needed='such a band is known only for "at most"',
             mend="Write a limit of its own for the band.",
         )
+    if limit.highest_of and limit.sense is not Sense.AT_MOST:
+        yield at.fault(
+            "limit-shape-wrong",
+            "highest_of",
+            found=f'the highest reading speaks for others beside the sense "{limit.sense}"',
+            needed='only under "at most" do the others meet what the highest one meets',
+            mend="Take highest_of out, so that every reading is judged.",
+        )
     if limit.low is not None and limit.high is not None and compare(limit.low, limit.high) == 1:
         yield at.fault(
             "limit-shape-wrong",

@@ -9,10 +9,13 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from scipy import stats
 
 from asfound.measure.units import unit
 from asfound.model.bench import Instrument
 from asfound.verdicts.doubts import RangeInUnit, doubt_of, quick_doubt, range_for, ranges_in
+
+from .bench import judged
 
 FINE: dict[str, Any] = {
     "from": "0 mohm", "to": "200 mohm", "resolution": "0.1 mohm", "accuracy": {"percent": "1", "plus": "0.5 mohm"},
@@ -84,3 +87,29 @@ def test_in_another_unit_the_doubt_is_the_same_length() -> None:
     """Ranges in mΩ and Ω, a verdict in Ω: 100 mΩ ± 2.6464 mΩ is 0.1 Ω ± 0.0026464 Ω."""
     found = doubt_of(Decimal("0.1"), ranges(FINE, COARSE, symbol="ohm", **CERTIFICATE))
     assert found is not None and found.expanded == pytest.approx(2.6464e-3, abs=6e-8)
+
+
+@pytest.mark.parametrize(
+    ("repeats", "s", "dof"),
+    [
+        # u² of the range at 142 mΩ: (0.01 · 142 + 5)² / 3 + 0.5² / 3 = 13.8221; s of the repeats by hand.
+        (["140", "142", "144"], 2.0, 2),
+        (["132", "152"], 200**0.5, 1),
+    ],
+)
+def test_repeats_bring_their_degrees_of_freedom(repeats: list[str], s: float, dof: int) -> None:
+    """Welch and Satterthwaite (JCGM 100:2008, G.4.1), cut to whole degrees; Student's t at 95.45 % is scipy's."""
+    known = 13.8221
+    effective = int((known + s * s) ** 2 / (s**4 / dof))
+    k = stats.t.ppf(0.5 + 0.9545 / 2, effective)
+    found = doubt_of(Decimal(142), ranges(COARSE), [float(one) for one in repeats])
+    assert found is not None and found.k == pytest.approx(k, rel=1e-9)
+    assert found.expanded == pytest.approx(k * (known + s * s) ** 0.5, rel=1e-5)
+    meter = {"from": "0 mohm", "to": "2000 mohm", "resolution": "1 mohm", "accuracy": {"percent": "1", "digits": "5"}}
+    made = judged(repeats, instrument=meter).verdicts
+    for one in made:
+        assert one.k is not None and one.doubt is not None
+        at = (0.01 * float(one.value or 0) + 5) ** 2 / 3 + 0.5**2 / 3
+        degrees = int((at + s * s) ** 2 / (s**4 / dof))
+        assert one.k == pytest.approx(stats.t.ppf(0.5 + 0.9545 / 2, degrees), rel=1e-5)
+        assert one.doubt == pytest.approx(one.k * (at + s * s) ** 0.5, rel=2e-5)

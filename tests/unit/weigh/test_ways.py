@@ -307,6 +307,29 @@ def test_what_is_as_it_should_be_is_no_link(changes: list[Change]) -> None:
     assert (found.level, found.links) == (E, ())
 
 
+def test_one_half_shown_is_a_rival_though_it_was_set_aside() -> None:
+    found = links(put("explanations.X-2", {**HALF, "not_in_play": "nothing hisses"}), drop("explanations.X-3"))
+    assert "no-rival" not in found and "set-aside-on-words" not in found
+    assert found["rival-not-separated"].refs == ("X-2", "X-1")
+
+
+def test_a_part_without_any_explanation_says_which() -> None:
+    found = weighed(put("explanations.X-1.status", "ruled out"), UNNAMED, drop("explanations.X-1.needs"),
+                    put("explanations.X-1.contradicts", ["V-1"]))  # fmt: skip
+    assert [one.text for one in found.mechanism.links if one.name == "no-explanation"] == [
+        "No explanation of how it happened is on record that still stands."
+    ]
+    assert [one.text for one in found.reason.links if one.name == "no-explanation"] == [
+        "No explanation of why it came to be so is on record that still stands."
+    ]
+
+
+def test_a_tie_names_the_record_that_shows_it() -> None:
+    told = {"by": "examiner", "taken_at": AT.format("08"), "taken_by": "reviewer"}
+    assert links(put("statements.W-1", told))["not-independent"].refs == ("W-1",)
+    assert links(put("head.declaration.sold", "yes"))["not-independent"].refs == ()
+
+
 def test_the_weakest_link_comes_first_and_alone_says_what_would_raise_the_level() -> None:
     found = weighed(put("sheets.S-glow.accessories", ["I-3"]), put("explanations.X-4", BARE)).mechanism
     assert [one.name for one in found.links] == ["rival-not-tested", "exemplar-fitted", "not-reproduced"]

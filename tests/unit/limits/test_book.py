@@ -277,3 +277,29 @@ def test_both_ends_of_a_range_are_looked_at() -> None:
     for low, high, paths in (("91", "99", []), ("89", "99", [("low",)]), ("91", "101", [("high",)]),
                              ("89", "101", [("low",), ("high",)])):  # fmt: skip
         assert [path for path, _ in looser(limit(low, high), limit("90", "100"))] == paths
+
+
+def test_a_refused_limit_takes_no_other_down_with_it() -> None:
+    """What an organisation tightens stands, whatever else of its set is refused; so does a set after a second one."""
+    looser_one = LIMIT | {"bound": {"kind": "fixed", "value": "400 µA"}}
+    tighter_one = LIMIT | {"bound": {"kind": "fixed", "value": "100 µA"}}
+    base = limit_set(limits={"leak": LIMIT, "touch": LIMIT})
+    over = overlay(LIMIT).model_copy(
+        update={
+            "limits": {
+                "leak": Limit.model_validate(looser_one),
+                "touch": Limit.model_validate(tighter_one),
+                "more": Limit.model_validate(tighter_one),
+            }
+        }
+    )
+    book, faults = build(base, over)
+    assert [fault.rule for fault in faults] == ["limit-loosened"]
+    kept = book.sets[over.set].limits
+    assert {name: one.bound.value.text for name, one in kept.items() if isinstance(one.bound, Fixed)} == {
+        "leak": "300 µA", "touch": "100 µA", "more": "100 µA",
+    }  # fmt: skip
+    twice, last = limit_set(set="ours"), limit_set(set="third")
+    book, faults = build(base, twice, last)
+    assert [fault.rule for fault in faults] == ["limit-set-twice"] and set(book.sets) == {"ours", "third"}
+    assert set(book.sets["ours"].limits) == {"leak", "touch"}

@@ -194,3 +194,28 @@ def test_six_digits() -> None:
 def test_what_cannot_be_is_refused(make: Any) -> None:
     with pytest.raises(ValueError):
         make()
+
+
+@pytest.mark.parametrize("pair", [(0, 2, 0.5), (2, 0, 0.5), (-1, 0, 0.5), (0, 0, 0.5), (0, 1, 1.01), (0, 1, -1.01)])
+def test_a_correlation_names_two_components_that_are_there(pair: tuple[int, int, float]) -> None:
+    parts = tuple(m.Component(name, m.Kind.B, 1.0, m.Distribution.STANDARD, dof=5.0) for name in ("a", "b"))
+    with pytest.raises(ValueError, match="correlation"):
+        m.Budget(parts, (m.Correlation(*pair),))
+    for tied in ((0, 1), (1, 0)):
+        whole = m.Budget(parts, (m.Correlation(*tied, 1.0),))
+        # Alike in everything, two doubts add up as they are (JCGM 100:2008, 5.2.2, note 1), and know as little as one.
+        assert whole.combined == 2.0 and whole.dof == 5.0
+
+
+def test_of_components_that_hang_together_the_less_known_decides_from_either_place() -> None:
+    parts = tuple(
+        m.Component(name, m.Kind.A, 1.0, m.Distribution.STANDARD, dof=dof) for name, dof in (("a", 3.0), ("b", 50.0))
+    )
+    assert [m.Budget(parts, (m.Correlation(*tied, 0.1),)).dof for tied in ((0, 1), (1, 0))] == [3.0, 3.0]
+
+
+def test_what_is_not_said_of_an_accuracy_adds_nothing() -> None:
+    assert m.accuracy_half_width(-50.0, percent=2.0) == 1.0
+    assert m.accuracy_half_width(50.0, absolute=0.5) == 0.5
+    assert m.accuracy_half_width(50.0, digits=3.0, resolution=0.1) == pytest.approx(0.3)
+    assert m.from_certificate(3.0).u == 1.5, "k is 2 where a certificate does not say (JCGM 100:2008, 6.3.3)"

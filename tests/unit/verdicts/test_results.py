@@ -272,6 +272,14 @@ def test_the_same_instrument_is_no_second_one() -> None:
 GRID = {"coverage": {"port": ["1", "2"], "setting": ["100 mohm", "200 mohm"]}, "as_used": {"port": "2"}}
 
 
+def test_a_conditional_fail_is_no_combination_within_its_limit() -> None:
+    """305 ± 11.7 at 300 fails conditionally under a guard band, and so is told as failing; 295 is not."""
+    rows = [("305", {"port": "1", "setting": "0.1"}), ("295", {"port": "1", "setting": "0.2"})]
+    [grid] = judged(rows, planned=GRID, units=SETTING, rule="guard band").coverage
+    assert [cell.state for cell in grid.cells][:2] == [CellState.FAILING, CellState.DONE]
+    assert judged(rows, units=SETTING).coverage == ()
+
+
 def test_each_combination_asked_for_says_what_became_of_it() -> None:
     rows = [
         ("90", {"port": "1", "setting": "0.1"}), ("310", {"port": "1", "setting": "0.2"}),

@@ -81,3 +81,28 @@ def test_a_straight_line_is_no_setting_and_the_verdict_says_so() -> None:
 def test_a_share_of_a_rated_value_is_not_that_of_the_setting() -> None:
     found = _verdict(["100", "209"], "deviation", {"sense": "at most", "bound": {**TEN, "of": "rated_output"}})
     assert str(found.outcome) == "not assessable" and "a share of the rated output" in found.why
+
+
+@pytest.mark.parametrize(("second", "outcome"), [("104", "pass"), ("96", "pass"), ("112", "fail"), ("89", "fail")])
+def test_ports_differ_to_either_side(second: str, outcome: str) -> None:
+    """100 against 89 is -11.6 % of their mean, which "at most 10 %" forbids as it forbids +11.3 %."""
+    rows = [("100", {"port": "1"}), (second, {"port": "2"})]
+    limit = {"result": "port agreement", "quantity": "ratio", "bound": {"kind": "fixed", "value": "10 %"}}
+    made = judged(rows, limit, test=_wanted("port agreement"))
+    assert str(made.results[0].outcome) == outcome
+    assert (made.verdicts[-1].lower, made.verdicts[-1].upper) == (Decimal(-10), Decimal(10))
+
+
+@pytest.mark.parametrize(("bound", "outcome"), [("1.9 mohm", "fail"), ("2 mohm", "pass"), ("0.002 ohm", "pass")])
+def test_a_scatter_is_no_share_and_goes_by_its_own_unit(bound: str, outcome: str) -> None:
+    """198, 200, 202 scatter by s = 2 mΩ (JCGM 100:2008, 4.2.2)."""
+    limit = {"result": "repeatability", "bound": {"kind": "fixed", "value": bound}}
+    made = judged(["198", "200", "202"], limit, test=_wanted("repeatability"))
+    assert (str(made.results[0].outcome), made.verdicts[-1].lower) == (outcome, None)
+
+
+def test_a_deviation_between_two_shares_of_the_setting() -> None:
+    """From 2 % to 10 % of the setting above it: 1 % is too little, 11 % too much."""
+    between = {"sense": "between", "bound": None, "low": {**TEN, "percent": "2"}, "high": TEN}
+    for value, outcome in (("101", "fail"), ("102", "pass"), ("110", "pass"), ("111", "fail"), ("95", "fail")):
+        assert str(_verdict([value], "deviation", between).outcome) == outcome, value

@@ -63,6 +63,7 @@ def test_no_count_of_trials_shows_that_a_thing_is_impossible(count: str, value: 
 def test_each_count_of_a_sheet_has_its_own_and_a_number_has_none() -> None:
     assert [one.id for one in trials("3 of 10", "142", "0 of 8")] == ["Y-x-trials-1", "Y-x-trials-2"]
     assert trials("142") == ()
+    assert [one.id for one in trials("0 of 0", "3 of 10")] == ["Y-x-trials-2"], "no trial says nothing"
 
 
 @pytest.mark.parametrize("n", [1, 2, 8, 10, 22, 59, 300, 1000])

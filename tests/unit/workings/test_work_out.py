@@ -25,8 +25,8 @@ Z-1:
 """
 
 
-def assessed(home: Path, text: str) -> Assessment:
-    copy = Copy(home, extra={"calculations.yml": text})
+def assessed(home: Path, text: str, *edits: tuple[str, str, str]) -> Assessment:
+    copy = Copy(home, edits=edits, extra={"calculations.yml": text})
     return assess_case(copy.root, copy.root / CASE, ON)
 
 
@@ -99,6 +99,34 @@ def test_the_doubt_of_an_answer_by_hand(tmp_path: Path) -> None:
     by_area = 0.075 * 0.8 * 0.1 / (0.8**2 - 0.1**2)
     assert answer.doubt == pytest.approx(math.hypot(0.075 * 3 / 60, by_area), rel=1e-5)  # type: ignore[attr-defined]
     assert answer.doubt == pytest.approx(0.075 * math.hypot(3 / 60, 0.1 / 0.8), rel=0.02)  # type: ignore[attr-defined]
+
+
+def test_a_mean_of_which_one_reading_has_no_doubt_has_none(tmp_path: Path) -> None:
+    """Outside all ranges nothing is known of a reading's doubt; what is left is the part of the area alone."""
+    found = assessed(tmp_path, DENSITY, ("readings/touch.csv", "61.2", "61200000"))
+    answer = result(found, "Y-1-mean-current-density")
+    mean = (61200000 + 60.3) / 2 / 1000 / 0.8
+    assert float(answer.value) == pytest.approx(mean, rel=1e-5)  # type: ignore[attr-defined]
+    assert answer.doubt == pytest.approx(mean * 0.8 * 0.1 / (0.8**2 - 0.1**2), rel=1e-5)  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("text", ["<61.2", ">61.2", "over range", "not measured: late", "9 of 10"])
+def test_what_is_no_number_is_not_taken_in(tmp_path: Path, text: str) -> None:
+    found = assessed(tmp_path, DENSITY, ("readings/touch.csv", "61.2", text))
+    [fault] = worked(found).faults
+    assert (fault.path, fault.found) == (("inputs", "current"), f"R-touch-3 reads “{text}”")
+    assert worked(found).answers == ()
+
+
+def test_a_count_gives_how_many_and_of_how_many(tmp_path: Path) -> None:
+    """9 of 10: seen is nine and trials are ten."""
+    head = "Z-1:\n  calculation: missed-intermittent\n  asks: What is left?\n"
+    text = f"{head}  inputs: {{seen: R-touch-3, trials: R-touch-3}}\n"
+    one = worked(assessed(tmp_path, text, ("readings/touch.csv", "61.2", "9 of 10")))
+    assert one.faults == ()
+    by_hand = worked(assessed(tmp_path / "again", text.replace("seen: R-touch-3, trials: R-touch-3",
+                     "seen: {value: 9, why: by hand}, trials: {value: 10, why: by hand}")))  # fmt: skip
+    assert [(a.name, a.text) for a in one.answers] == [(a.name, a.text) for a in by_hand.answers] and one.answers
 
 
 def test_a_doubt_below_zero_is_none(tmp_path: Path) -> None:

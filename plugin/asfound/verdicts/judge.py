@@ -20,6 +20,7 @@ from asfound.verdicts.bounds import Exempted, Resolved, applies, permitted, reso
 from asfound.verdicts.context import Unknown, amount_in, words
 from asfound.verdicts.measured import Measured, SheetWork, others, six
 from asfound.verdicts.sizes import on_size, sized
+from asfound.verdicts.widened import Repeats
 
 Decider = Callable[[Decimal, float | None], tuple[Outcome, float | None]]
 
@@ -144,6 +145,7 @@ class _Judge:
         self._speaking: dict[tuple[str, ...], bool | None] = {}
         self._deciders: dict[tuple[tuple[str, ...], float], Decider] = {}
         self._decided: dict[tuple[tuple[str, ...], str, str], _Decided] = {}
+        self._repeats = Repeats(work.measured, work.ranges)
 
     def verdicts(self) -> Iterator[Verdict]:
         limit = self.limit
@@ -269,20 +271,23 @@ class _Judge:
 
     def _decide(self, one: Measured, y: Decimal, U: float | None, bounds: Resolved, steps: tuple[str, ...]) -> _Decided:
         lower, upper = bounds.lower, bounds.upper
-        key = (one.key, one.k)
-        row = self._deciders.get(key)
-        if row is None:
-            row = decider(
-                lower=lower, upper=upper, strict_lower=self.limit.strict, strict_upper=self.limit.strict,
-                rule=self.rule, k=one.k, r=self.r,
-            )  # fmt: skip
-            self._deciders[key] = row
-        outcome, chance = row(y, U)
+        outcome, chance = self._decider(one.key, one.k, bounds)(y, U)
         below = None if lower is None else y - lower
         above = None if upper is None else upper - y
         margin = above if below is None or (above is not None and above < below) else below
         why = "" if U is not None or outcome is not Outcome.NOT_ASSESSABLE else NO_DOUBT
+        # The instrument's doubt has k = 2 and no spread in it.
+        why = why or self._repeats.said(one, U, outcome, lambda alone: self._decider(one.key, 2.0, bounds)(y, alone)[0])
         return outcome, None if chance is None else six(chance), margin, why, steps + bounds.steps
+
+    def _decider(self, key: tuple[str, ...], k: float, bounds: Resolved) -> Decider:
+        row = self._deciders.get((key, k))
+        if row is None:
+            row = self._deciders[key, k] = decider(
+                lower=bounds.lower, upper=bounds.upper, strict_lower=self.limit.strict, strict_upper=self.limit.strict,
+                rule=self.rule, k=k, r=self.r,
+            )  # fmt: skip
+        return row
 
     def _from(
         self,

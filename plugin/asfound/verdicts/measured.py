@@ -48,6 +48,7 @@ class SheetWork(Struct, frozen=True):
     """A sheet, ready to be judged.
 
     alike  its readings in groups, each of those under equal conditions; of those that read the same, the first
+    ranges  those of the instrument's function, narrowest first
     """
 
     name: str
@@ -57,6 +58,7 @@ class SheetWork(Struct, frozen=True):
     setting: Setting
     measured: tuple[Measured, ...]
     alike: tuple[tuple[Measured, ...], ...]
+    ranges: tuple[RangeInUnit, ...] = ()
 
 
 _NO_NUMBER = frozenset(
@@ -110,7 +112,7 @@ def prepare(
     for one in measured:
         alike.setdefault(one.key, {}).setdefault((one.y, one.U, one.k), one)
     grouped = tuple(tuple(group.values()) for group in alike.values())
-    return SheetWork(name, sheet, test, to, setting, measured, grouped)
+    return SheetWork(name, sheet, test, to, setting, measured, grouped, ranges)
 
 
 def _groups(rows: Sequence[Reading], to: Unit, units: Mapping[str, str]) -> list[_Group]:

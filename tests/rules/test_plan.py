@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.problems import Level
-from tests.rules.support import assert_fires, assert_silent, run_with
+from tests.rules.support import BASE, CASE, assert_fires, assert_silent, run_with
 
 NOT_DONE = ("plan.yml", "why: Safety before power.", "why: Safety before power.\n    not_done: the tester was away")
 TESTS = "tests:\n  pump-earth:"
@@ -242,7 +242,26 @@ def test_with_the_first_value_all_is_asked_for_that_a_sheet_needs() -> None:
     ready = "S-ready:\n  test: pump-earth\n  item: I-1\n  by:\nS-earth:"
     found = run_with([("sheets.yml", "S-earth:", ready)], extra={"readings/ready.csv": "row,value [mohm]\n1,5\n"})
     assert {(one.rule, one.found) for one in found} == {
-        *(("field-missing", f"there is no “{name}” here") for name in ("instrument", "function", "from", "to")),
+        (
+            "field-missing",
+            "values stand on the sheet S-ready, and its entry lacks “instrument”, “function”, “from” and “to”",
+        ),
         ("value-blank", "nothing stands here"),
     }
     assert {one.span.path for one in found} == {"cases/base/sheets.yml"}
+
+
+def test_values_on_a_sheet_without_a_head_are_one_reject_and_no_test_is_said_to_be_undone() -> None:
+    """Five fields are missing, and they are one thing: how the values were taken. The test has its sheet."""
+    head = (BASE / CASE / "sheets.yml").read_text()
+    entry = head[head.index("S-flow:") : head.index("S-flow-again:")]
+    bare = "\n".join(
+        line for line in entry.split("\n")
+        if not line.startswith(tuple(f"  {name}:" for name in ("instrument", "function", "by", "from", "to")))
+    )  # fmt: skip
+    assert len(entry.split("\n")) - len(bare.split("\n")) == 5
+    rejects = [one for one in run_with([("sheets.yml", entry, bare)]) if one.level is Level.REJECT]
+    assert [(one.rule, one.subject) for one in rejects if one.span.path.endswith("sheets.yml")] == [
+        ("field-missing", "S-flow")
+    ]
+    assert "planned-test-not-done" not in {one.rule for one in rejects}

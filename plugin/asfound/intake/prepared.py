@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 
 from msgspec import Struct, field
 
 from asfound.intake.readings import SheetRows
-from asfound.intake.records import read_record
+from asfound.intake.records import read_record, say
 from asfound.intake.yaml_nodes import YamlDocument
 from asfound.model.layout import Keyed
 from asfound.model.work import PreparedSheet
@@ -28,12 +28,7 @@ class Prepared(Struct):
         data = document.data.get(key) if isinstance(document.data, dict) else None
         if kind.early is None or not isinstance(data, dict):
             return None
-        late = [
-            info.alias or name
-            for name, info in kind.model.model_fields.items()
-            if info.is_required() and not kind.early.model_fields[name].is_required()
-        ]
-        if all(data.get(name) is not None for name in late):
+        if all(data.get(name) is not None for name in _late(kind)):
             return None
         record, problems = read_record(kind.early, document, (key,), key)
         if isinstance(record, PreparedSheet):
@@ -54,5 +49,37 @@ class Prepared(Struct):
             kind, document = self._from[key]
             del self.records[key]
             broken.append(key)
-            problems += read_record(kind.model, document, (key,), key)[1]
+            problems += _together(read_record(kind.model, document, (key,), key)[1], key, _late(kind))
         return problems, broken
+
+
+def _late(kind: Keyed) -> list[str]:
+    """The fields that a sheet of readings needs and one that lies ready does not."""
+    assert kind.early is not None
+    return [
+        info.alias or name
+        for name, info in kind.model.model_fields.items()
+        if info.is_required() and not kind.early.model_fields[name].is_required()
+    ]
+
+
+def _together(problems: Sequence[Problem], key: str, late: Collection[str]) -> list[Problem]:
+    """What the first value asks for and is not there is one thing that is missing, told once."""
+    lacking = [one for one in problems if one.rule == "field-missing" and one.about in late]
+    if len(lacking) < 2:
+        return list(problems)
+    names = sorted((one.about for one in lacking), key=list(late).index)
+    said = [f"“{name}”" for name in names]
+    whole = f"{', '.join(said[:-1])} and {said[-1]}"
+    told = say(
+        "field-missing",
+        lacking[0].span,
+        f"values stand on the sheet {key}, and its entry lacks {whole}",
+        "how they were taken is needed with the first value",
+        f"Add to the entry {key}, as it was at the bench: "
+        + ", ".join(f"“{name}: …”" for name in names)
+        + ". What nobody noted is not to be guessed; a sheet without it is no evidence.",
+        subject=key,
+        about="first value",
+    )
+    return [one for one in problems if one not in lacking] + [told]

@@ -15,7 +15,7 @@ from msgspec import Struct, field
 from asfound.intake.csv_rows import CsvTable
 from asfound.intake.records import id_words, say
 from asfound.intake.rows import Row, check_key, is_id, is_slug
-from asfound.intake.words import LISTED, counted
+from asfound.intake.words import LISTED, counted, crop, refuse
 from asfound.model.base import ROLE_PATTERN, Moment
 from asfound.model.number import Fault, Value, ValueKind, read_value
 from asfound.model.pause import without_collecting
@@ -57,6 +57,17 @@ def read_readings(table: CsvTable, name: str) -> SheetRows:
     out = SheetRows()
     if not table.readable:
         return out
+    if _headless(table):
+        # What follows from it is not told beside it: values for names, no column of rows, none of values.
+        table.problems = tuple(one for one in table.problems if not one.rule.startswith("csv-header-"))
+        found = f"the first line holds values (“{crop(table.header[0])}” stands first), and no names of columns"
+        needed = "a first line with “row”, the conditions and “value” with its unit is needed"
+        mend = (
+            "Put the line of names back above the values, as it was laid or as the file's history has it: "
+            "row,setting [W],value [W]. Take no value away."
+        )
+        out.problems.append(refuse("csv-no-header", table.path, (table.header_place(0)[0], 1), found, needed, mend))
+        return out
     columns = _columns(table, out.problems)
     if columns is None:
         key = next((cell for cell, typed in enumerate(table.header) if typed.strip() == "row"), None)
@@ -72,6 +83,14 @@ def read_readings(table: CsvTable, name: str) -> SheetRows:
         rows = tuple(row for row in rows if row.id not in apart)
     out.sheet = ReadingSheet(f"S-{name}", table.path, columns.conditions, columns.units, rows, waiting)
     return out
+
+
+def _headless(table: CsvTable) -> bool:
+    """Whether the first line is a row of values: it names no column of ours, and something in it is a figure."""
+    bare = [match[1].strip() if (match := _WITH_UNIT(typed.strip())) else typed.strip() for typed in table.header]
+    if any(name in _OWN for name in bare):
+        return False
+    return any(type(read) is Value and read.number is not None for read in map(read_value, bare))
 
 
 def _columns(table: CsvTable, problems: list[Problem]) -> _Columns | None:

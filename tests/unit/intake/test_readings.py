@@ -94,6 +94,28 @@ def test_without_rows_or_values_there_is_no_sheet(header: str) -> None:
     assert got.sheet is None and [row[0] for row in rows(got.problems)] == ["column-missing"]
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1,cut,90,92.4\n2,cut,90,92.1\n",
+        "1,1,1,1\n2,1,2,1\n",
+        "cut,,92.4\ncut,,92.1\n",
+        "1,cut,90,92.4,2026-03-10 13:06 -05:00\n",
+    ],
+)
+def test_values_without_a_line_of_names_are_told_once(text: str) -> None:
+    table = read_csv("readings/output.csv", text.encode())
+    got = read_readings(table, "output")
+    assert got.sheet is None and rows(got.problems) == [("csv-no-header", 1, 1)]
+    assert rows(table.problems) == []
+    assert "Take no value away" in got.problems[0].mend
+
+
+@pytest.mark.parametrize("text", ["mode,setting\ncut,90\n", "row,1,value\n1,2,3\n", "reading [W]\n5\n"])
+def test_a_line_of_other_names_is_no_row_of_values(text: str) -> None:
+    assert "csv-no-header" not in {row[0] for row in rows(read(text).problems)}
+
+
 def test_a_file_of_rubbish_does_not_bury_the_others() -> None:
     got = read("row,value [W]\n" + "".join(f"{n},about\n" for n in range(1, 501)))
     assert len(got.problems) == 20 and len(got.broken) == 500

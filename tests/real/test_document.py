@@ -177,3 +177,26 @@ def test_a_drawing_of_many_rows_stays_on_its_page_with_its_caption(paper: str, t
     foot = float(re.findall(r'yMin="([^"]+)" xMax="[^"]+" yMax="[^"]+">foot<', page)[0])
     assert len([one for one in ends if one.startswith("row")]) == 44
     assert ends["row40"] < ends["row3910"] < ends["Lastly."] < foot < height
+
+
+@pytest.mark.parametrize("folder", CASES, ids=lambda folder: folder.name)
+def test_no_id_is_broken_at_the_end_of_a_line(folder: Path, made: Callable[[Path], Path]) -> None:
+    """In two pieces it is found by no search, and read as two words."""
+    lines = [line.rstrip() for line in run("pdftotext", "-raw", str(made(folder)), "-").splitlines()]
+    assert sum(bool(re.search(r"\b[A-Z]-[a-z0-9]", line)) for line in lines) > 100
+    assert [line for line in lines if re.search(r"(?:^|[\s(\"“])[A-Z](?:-[a-z0-9]+)*-$", line)] == []
+
+
+def test_no_page_is_left_half_blank_before_a_drawing(made: Callable[[Path], Path], tmp_path: Path) -> None:
+    """Ink of a page, between its head and foot, reaches down to more than half of it; the last one may end early."""
+    run("pdftoppm", "-r", "20", "-gray", str(made(RETURN_PAD)), str(tmp_path / "page"))
+    pages = sorted(tmp_path.glob("page-*.pgm"))
+    assert len(pages) > 50
+    reached = []
+    for page in pages[:-1]:
+        wide, high = map(int, page.read_bytes().split(maxsplit=4)[1:3])
+        dots = page.read_bytes()[-wide * high :]
+        # The words across a page that was not issued are lighter than any ink.
+        rows = [at for at in range(int(high * 0.085), int(high * 0.93)) if min(dots[at * wide : (at + 1) * wide]) < 190]
+        reached.append((rows[-1] / high - 0.085) / 0.845)
+    assert min(reached) > 0.55, [(number, round(one, 2)) for number, one in enumerate(reached, 1) if one <= 0.55]

@@ -72,11 +72,15 @@ class Prose:
         return "".join(map(self._inline, node.children))
 
 
+WIDEST = 30
+"""Signs up to which a cited text stands in one line: an id always does, a value of many words would leave a phone."""
+
+
 def cited(ref: str, text: str, href: Href) -> str:
     """A link to a record, or its text alone where it has no address."""
     at = href(ref)
-    said = escape(text)
-    return f'<a class="af-ref" href="{escape(at)}">{said}</a>' if at else f'<span class="af-ref">{said}</span>'
+    said, kind = escape(text), "af-ref" if len(text) <= WIDEST else "af-ref af-long"
+    return f'<a class="{kind}" href="{escape(at)}">{said}</a>' if at else f'<span class="{kind}">{said}</span>'
 
 
 _CITED = re.compile(r"\[([A-Z]-[a-z0-9]+(?:-[a-z0-9]+)*)\]")

@@ -95,7 +95,7 @@ def named(folder: Path) -> dict[str, str]:
     """Fingerprint → rule and record, of every problem."""
     results = checked(folder, "sarif")["runs"][0]["results"]
     return {
-        one["partialFingerprints"]["asfound/v1"]: (one["ruleId"], one["properties"].get("record")) for one in results
+        one["partialFingerprints"]["asfound/v2"]: (one["ruleId"], one["properties"].get("record")) for one in results
     }
 
 

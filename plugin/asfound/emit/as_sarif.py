@@ -67,8 +67,12 @@ def _result(one: Item, index: dict[str, int]) -> dict[str, Any]:
         "level": _LEVELS[problem.level],
         "message": {"text": plain(said)},
         "locations": [_location(problem.span)],
-        # The first is the name a host of code looks for; the second is ours, with its version.
-        "partialFingerprints": {"primaryLocationLineHash": one.fingerprint, "asfound/v1": one.fingerprint},
+        # The first is the name a host of code looks for; the others are ours, with the version of how they are made.
+        "partialFingerprints": {
+            "primaryLocationLineHash": one.fingerprint,
+            "asfound/v1": one.numbered,
+            "asfound/v2": one.fingerprint,
+        },
         "properties": {"case": plain(one.told.case), "asfoundLevel": str(problem.level)},
     }
     if problem.related:

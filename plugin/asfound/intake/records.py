@@ -38,6 +38,7 @@ def say(
     *,
     subject: str = "",
     related: Sequence[Span] = (),
+    about: str = "",
 ) -> Problem:
     """A problem of the record builders, with its catalogue entry's level and, unless `mend` says better, its cure."""
     entry = BY_NAME[rule]
@@ -50,13 +51,16 @@ def say(
         mend=mend or entry.mend,
         subject=subject,
         related=tuple(related),
+        about=about,
     )
 
 
-def say_fault(error: PydanticCustomError, span: Span, subject: str = "") -> Problem:
+def say_fault(error: PydanticCustomError, span: Span, subject: str = "", about: str = "") -> Problem:
     """A problem from a fault raised by one of our own types."""
     told = error.context or {}
-    return say(error.type, span, crop(told["found"], 160), told["needed"], told.get("mend", ""), subject=subject)
+    return say(
+        error.type, span, crop(told["found"], 160), told["needed"], told.get("mend", ""), subject=subject, about=about
+    )
 
 
 def place(document: YamlDocument, path: Path) -> tuple[int, int]:
@@ -169,11 +173,15 @@ def _problem(
     else:
         where = place(document, path)
     span = Span(document.path, *where)
+    # What was typed for a name has no part in how a problem is known again.
+    known = about.path[:-1] if about.key or kind == "extra_forbidden" else about.path
+    field = "/".join(str(step) for step in known if not isinstance(step, int))
     context = detail.get("ctx") or {}
     if kind in BY_NAME and "found" in context:
-        return say(kind, span, crop(context["found"], 160), context["needed"], context.get("mend", ""), subject=subject)
+        told = crop(context["found"], 160)
+        return say(kind, span, told, context["needed"], context.get("mend", ""), subject=subject, about=field)
     rule, found, needed, mend = _words(kind, detail, context, about, data)
-    return say(rule, span, found, needed, mend, subject=subject)
+    return say(rule, span, found, needed, mend, subject=subject, about=field)
 
 
 def _words(

@@ -268,12 +268,12 @@ class Row:
         try:
             return read(text)
         except PydanticCustomError as error:
-            self.problems.append(say_fault(error, self.span(column), self.id))
+            self.problems.append(say_fault(error, self.span(column), self.id, column))
             return None
 
     def fault(self, rule: str, column: str, found: str, needed: str, mend: str = "") -> None:
         """Note a fault at a cell."""
-        self.problems.append(say(rule, self.span(column), found, needed, mend, subject=self.id))
+        self.problems.append(say(rule, self.span(column), found, needed, mend, subject=self.id, about=column))
 
     def span(self, column: str) -> Span:
         """The place of a cell; of the row where the table has no such column."""
@@ -368,6 +368,7 @@ def columns_of(table: CsvTable, known: dict[str, bool]) -> tuple[dict[str, int],
                     f"there is no column “{name}”",
                     "it is needed to read the rows",
                     mend,
+                    about=name,
                 )
             )
     return columns, problems

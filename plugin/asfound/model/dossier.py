@@ -108,6 +108,9 @@ class Dossier:
         return sum(1 for problem in self.core.problems if problem.level is level)
 
 
+_APART: Any = {"problems": {"__all__": {"about"}}}
+"""By what hosts know a problem again: no part of what is written down, signed or issued."""
+
 _ADAPTER: TypeAdapter[Dossier] | None = None
 
 
@@ -121,7 +124,7 @@ def _adapter() -> TypeAdapter[Dossier]:
 
 def dossier_json(dossier: Dossier) -> str:
     """The dossier as JSON: sorted keys, a final line end; the same dossier gives the same bytes. Without the duties."""
-    data = _adapter().dump_python(dossier, mode="json", exclude={"duties"})
+    data = _adapter().dump_python(dossier, mode="json", exclude={"duties": True, "core": _APART})
     return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
@@ -151,7 +154,7 @@ def unpack_dossier(data: bytes) -> Dossier:
 
 def core_json(core: Core) -> str:
     """The core alone, in the form its digest is taken of."""
-    data = TypeAdapter(Core).dump_python(core, mode="json")
+    data = TypeAdapter(Core).dump_python(core, mode="json", exclude=_APART)
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
 
 

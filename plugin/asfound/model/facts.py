@@ -128,20 +128,24 @@ class Facts:
         level: Level | None = None,
         subject: str | None = None,
         related: tuple[Span, ...] = (),
+        about: str | None = None,
     ) -> Problem:
         """A problem of a rule. `where` is a span, a record's id, or one of the case's file names.
 
         `path` leads from the record (or file) to the field concerned. The level is the entry's unless a
-        lighter one is given.
+        lighter one is given. A rule that may say several things of one record hands in `about`: with the fields of
+        `path` it tells them apart, and so is an id, a name or empty, but never a value that an edit may change.
         """
+        fields = (one for one in path if isinstance(one, str))
+        apart = "" if about is None else " ".join(filter(None, ("/".join(fields), about)))
         if isinstance(where, Span):
-            span, about = where, ""
+            span, record = where, ""
         else:
             of = self.places.of(where, *path)
             if of is not None:
-                span, about = of, where
+                span, record = of, where
             else:
-                span, about = self.places.at(self.file(where), *path), ""
+                span, record = self.places.at(self.file(where), *path), ""
         return Problem(
             rule=entry.name,
             level=level or entry.level,
@@ -149,6 +153,7 @@ class Facts:
             found=found,
             needed=needed,
             mend=mend or entry.mend,
-            subject=about if subject is None else subject,
+            subject=record if subject is None else subject,
             related=related,
+            about=apart,
         )

@@ -35,11 +35,11 @@ def moved(before: Iterable[Problem], after: Iterable[Problem]) -> Moved:
 
 
 def _whole(one: Problem) -> Hashable:
-    return one.rule, one.subject or one.span.path, one.level, one.found, one.needed, one.lifted
+    return one.rule, one.subject or one.span.path, one.about, one.level, one.found, one.needed, one.lifted
 
 
 def _about(one: Problem) -> Hashable:
-    return one.rule, one.subject or one.span.path
+    return one.rule, one.subject or one.span.path, one.about
 
 
 def _apart(

@@ -43,6 +43,8 @@ class Problem:
     subject id of the record concerned (`I-4`), empty where there is none
     related other places that belong to it
     lifted  id of the exception that lifts a reject to a warning, if one does
+    about   what of the record it speaks of, where its rule may say several things of one: fields, an id, a name.
+            Nothing prints it; it is how one problem is known again from run to run
     """
 
     rule: str
@@ -54,6 +56,7 @@ class Problem:
     subject: str = ""
     related: tuple[Span, ...] = field(default=())
     lifted: str = ""
+    about: str = field(default="", compare=False)
 
     @property
     def key(self) -> tuple[str, int, int, int, str, str]:

@@ -44,6 +44,7 @@ def word_problems(
                 entry,
                 text.where,
                 *text.path,
+                about="",
                 found=f"{text.name} says {quoted(bare)}, which {bare[0].word.why}",
                 needed=needed,
             )
@@ -59,6 +60,7 @@ def let_pass(facts: Facts, entry: Entry, text: Said, hit: Hit) -> Problem:
         entry,
         text.where,
         *text.path,
+        about=f"let pass {hit.text}",
         found=f'{text.name} says "{hit.text}", which the organisation lets pass in "{hit.allowed.say}"',
         needed=f"whoever reads it should know that the {hit.allowed.by.replace('-', ' ')} answers for that",
         mend=f"Nothing need be done. The reason given: {' '.join(hit.allowed.why.split()).rstrip('.')}.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 import xml.etree.ElementTree as ET
@@ -60,6 +61,48 @@ def test_another_case_is_another_problem_and_two_of_a_record_are_two() -> None:
     twice = (REJECT, replace(REJECT, span=Span("cases/a/sheets.yml", 90)))
     found = prints(Told("cases/a", "case-a", twice), Told("cases/b", "case-b", (REJECT,)))
     assert len(set(found)) == 3
+
+
+SEVERAL = tuple(
+    replace(REJECT, rule="citation-leads-nowhere", subject="F-3", about=f"rests_on {ref}", found=f"{ref} leads nowhere",
+            span=Span("cases/a/findings.yml", line))
+    for line, ref in ((10, "R-earth-2"), (11, "R-earth-3"), (12, "E-9"))
+)  # fmt: skip
+
+
+def by_words(*problems: Problem) -> dict[str, tuple[str, str]]:
+    """What each problem found → its fingerprint for a report of code quality, and for one in SARIF."""
+    told = Told("cases/a", "case-a", problems)
+    results = json.loads(sarif([told], catalogue(), "1"))["runs"][0]["results"]
+    theirs = {one["message"]["text"]: one["partialFingerprints"]["primaryLocationLineHash"] for one in results}
+    assert all(one["partialFingerprints"]["asfound/v2"] in theirs.values() for one in results)
+    ours = {one["description"]: one["fingerprint"] for one in quality(told)}
+    said = {one.found: f"{one.found}; {one.needed}. {one.mend}" for one in problems}
+    return {found: (ours[text], theirs[text]) for found, text in said.items()}
+
+
+@pytest.mark.parametrize("gone", [0, 1, 2])
+def test_a_problem_that_is_mended_hands_its_fingerprint_on_to_no_other(gone: int) -> None:
+    before = by_words(*SEVERAL)
+    assert len({prints for pair in before.values() for prints in pair}) == 3
+    left = [one for number, one in enumerate(SEVERAL) if number != gone]
+    # Lines move up, and what was first may stand last: neither makes one the other. Back again, nothing moves either.
+    moved = [replace(one, span=Span("cases/a/findings.yml", 9 - at)) for at, one in enumerate(left)]
+    after = by_words(*moved)
+    assert after == {name: pair for name, pair in before.items() if name != SEVERAL[gone].found}
+    alone = by_words(left[0])
+    assert alone == {left[0].found: before[left[0].found]}
+
+
+def test_a_rule_that_says_one_thing_of_a_record_keeps_the_fingerprint_it_had() -> None:
+    """The recipe as published, with the standard library: case, rule, record, number, parted by zeros."""
+    named = b"\0".join(part.encode() for part in ("case-a", REJECT.rule, REJECT.subject, "1"))
+    assert prints(Told("cases/a", "case-a", (REJECT,))) == [hashlib.sha256(named).hexdigest()]
+    results = json.loads(sarif([Told("cases/a", "case-a", SEVERAL)], catalogue(), "1"))["runs"][0]["results"]
+    first = [b"\0".join((b"case-a", b"citation-leads-nowhere", b"F-3", number)) for number in (b"1", b"2", b"3")]
+    assert [one["partialFingerprints"]["asfound/v1"] for one in results] == [
+        hashlib.sha256(one).hexdigest() for one in first
+    ]
 
 
 # --- code quality

@@ -44,6 +44,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "calibrations",
                 number,
                 "sha256" if found else "file",
+                about=one.certificate,
                 found=f"{known}; {said}",
                 needed="the file that was registered is needed",
             )

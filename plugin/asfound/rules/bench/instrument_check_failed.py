@@ -37,6 +37,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     "checks",
                     number,
                     "ok",
+                    about=one.what,
                     found=f'the check "{one.what}" failed, and {len(rows)} readings of {name} stand',
                     needed="readings of an instrument and a bench that pass their checks are needed",
                 )
@@ -51,6 +52,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ENTRY,
                     name,
                     "instrument",
+                    about="",
                     found=f"{sheet.instrument} was found out of tolerance on {later.on}, after {name} was read with it",
                     needed="an account of what this means for the readings is needed",
                     mend="Say in the finding by how much it was out, or repeat the sheet with another instrument.",

@@ -74,6 +74,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                         ENTRY,
                         ref,
                         field,
+                        about="",
                         found=f'the connection names "{short(end, 40)}", which is no item of the case',
                         needed="an item, a fact of the room, or a person or place is needed",
                     )
@@ -89,6 +90,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 where,
                 *path,
+                about="",
                 found="the text names " + listed(f'"{word}"' for word in words) + ", and no item is called so",
                 needed="an item for each thing that was there is needed",
                 level=Level.WARN,

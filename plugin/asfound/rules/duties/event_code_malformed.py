@@ -39,6 +39,6 @@ def check(facts: Facts) -> Iterator[Problem]:
             needed = f"{code[:1]} and up to {2 * levels} digits, two a level" if levels else "a letter from A to G"
             yield facts.problem(
                 ENTRY, ref, "codes", code,
-                found=f'{ref} holds the code "{code[:20]}"',
+                about="", found=f'{ref} holds the code "{code[:20]}"',
                 needed=f"{needed} is needed",
             )  # fmt: skip

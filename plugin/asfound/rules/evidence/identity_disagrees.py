@@ -80,6 +80,7 @@ def _compare(facts: Facts, ref: str, field: str, text: str, items: tuple[str, ..
             ENTRY,
             ref,
             field,
+            about=given.kind,
             found=f"the text gives the {given.kind} {short(given.number, 30)}; the list has "
             + listed((f"{value} for {name}" for name, value in known.items()), 3),
             needed=f"one {given.kind} for {ids(known)} is needed",

@@ -46,7 +46,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         text = read_prose(spot.value).plain if spot.kind is SpotKind.PROSE else spot.value
         if kinds := identifiers(text):
             found = f"the text seems to hold {listed(kinds)}"
-            yield facts.problem(ENTRY, spot.where, *spot.path, found=found, needed=_NEEDED)
+            yield facts.problem(ENTRY, spot.where, *spot.path, about="", found=found, needed=_NEEDED)
     registered = {evidence.file: ref for ref, evidence in facts.case.evidence.items() if evidence.file is not None}
     for path in sorted({*facts.case.files, *registered}):
         if kinds := in_name(path):
@@ -60,4 +60,4 @@ def check(facts: Facts) -> Iterator[Problem]:
 def _of_file(facts: Facts, path: str, ref: str | None, found: str) -> Problem:
     mend = "Keep the untouched file elsewhere by its digest (kept_elsewhere); if it is committed, see Patient data."
     where = (ref, "file") if ref is not None else (path,)
-    return facts.problem(ENTRY, where[0], *where[1:], found=found, needed=_NEEDED, mend=mend)
+    return facts.problem(ENTRY, where[0], *where[1:], about="", found=found, needed=_NEEDED, mend=mend)

@@ -61,6 +61,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 spot.where,
                 *spot.path,
+                about="",
                 found="the text seems to name a person, by a title or calling and a surname",
                 needed="the role is needed instead of the name",
             )
@@ -74,6 +75,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 "file",
+                about="",
                 found="the file's name seems to name a person",
                 needed="a name without persons is needed",
             )

@@ -33,5 +33,11 @@ def check(facts: Facts) -> Iterator[Problem]:
         for fault in dict.fromkeys(read_prose(spot.value).faults):
             where = f" (line {fault.line + 1} of the text)" if fault.line else ""
             yield facts.problem(
-                ENTRY, spot.where, *spot.path, found=f"{fault.found}{where}", needed=fault.needed, mend=fault.mend
+                ENTRY,
+                spot.where,
+                *spot.path,
+                about="",
+                found=f"{fault.found}{where}",
+                needed=fault.needed,
+                mend=fault.mend,
             )

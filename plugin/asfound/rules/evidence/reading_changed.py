@@ -111,6 +111,7 @@ def _changed(facts: Facts, row: Reading, changes: list[RecordChange]) -> Iterato
             ENTRY,
             row.id,
             "value",
+            about=change.commit,
             found=f'{row.id} was "{value}" until it was changed {_when(change.commit)}, and its row does not say so',
             needed="the value as first written, with the reason why it gave way, is needed beside the one that holds",
         )

@@ -45,6 +45,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 spot.where,
                 *spot.path,
+                about="",
                 found=f"in “{word}” one letter is {unicodedata.name(odd).lower()}",
                 needed="a word in the letters of one script is needed",
             )

@@ -41,6 +41,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ENTRY,
                     text.where,
                     *text.path,
+                    about="",
                     found=f'{text.name} says "{words}" and names no reading',
                     needed="the readings that the statement stands on are needed",
                 )

@@ -55,6 +55,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "plan.yml",
                 "limit_sets",
                 number,
+                about=name,
                 found=f"the plan uses {chosen.document}, {chosen.edition}; also known: {'; '.join(others)}",
                 needed="a note that says why this edition applies is needed",
             )

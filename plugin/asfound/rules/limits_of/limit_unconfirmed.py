@@ -47,6 +47,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             "plan.yml",
             "limit_sets",
             chosen,
+            about=name,
             found=f"{count} {'verdict rests' if count == 1 else 'verdicts rest'} on {name} ({limit.status})",
             needed="a published limit is needed for an unqualified verdict"
             if custom

@@ -47,6 +47,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "plan.yml",
                 "limit_sets",
                 chosen,
+                about=limit.id,
                 found=f"the limit {limit.id} has no {' and no '.join(lacking)}, and readings are held against it",
                 needed="a limit with document, edition and clause is needed",
             )

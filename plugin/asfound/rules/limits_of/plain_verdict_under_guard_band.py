@@ -35,6 +35,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ENTRY,
                     text.where,
                     *text.path,
+                    about=clash.ref,
                     found=f'{text.name} says "{clash.words}" of {clash.ref}, a {" and ".join(clash.computed)}',
                     needed="the word conditional is needed, since the doubt reaches over the limit",
                 )

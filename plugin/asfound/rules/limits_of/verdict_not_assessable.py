@@ -36,7 +36,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     for (sheet, limit, why), refs in found.items():
         yield facts.problem(
             ENTRY, sheet,
-            found=f"no verdict can be given of {named(refs, 3)} against {limit}: {_clause(why)}",
+            about=limit, found=f"no verdict can be given of {named(refs, 3)} against {limit}: {_clause(why)}",
             needed="what the verdict depends on is needed",
         )  # fmt: skip
 

@@ -37,6 +37,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 text.where,
                 *text.path,
+                about=clash.ref,
                 found=f'{text.name} says "{clash.words}" of {clash.ref}, whose computed verdict is {computed}',
                 needed="the verdict that was computed is needed",
             )

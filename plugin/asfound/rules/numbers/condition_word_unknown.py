@@ -43,7 +43,9 @@ def check(facts: Facts) -> Iterator[Problem]:
                 wrong = _wrong(test, condition, text, "")
                 if wrong is not None:
                     found, needed = wrong
-                    yield facts.problem(ENTRY, f"P-{name}", "coverage", condition, number, found=found, needed=needed)
+                    yield facts.problem(
+                        ENTRY, f"P-{name}", "coverage", condition, number, about=condition, found=found, needed=needed
+                    )
 
 
 def _constants(facts: Facts, work: Work, test: Test) -> Iterator[Problem]:
@@ -56,6 +58,7 @@ def _constants(facts: Facts, work: Work, test: Test) -> Iterator[Problem]:
                 work.name,
                 "constants",
                 name,
+                about=name,
                 found=found,
                 needed=needed,
                 level=None if name in test.conditions else Level.WARN,
@@ -75,7 +78,12 @@ def _columns(facts: Facts, work: Work, test: Test) -> Iterator[Problem]:
             if wrong is not None:
                 found, needed = wrong
                 yield facts.problem(
-                    ENTRY, row.id, found=found, needed=needed, level=None if name in test.conditions else Level.WARN
+                    ENTRY,
+                    row.id,
+                    about=name,
+                    found=found,
+                    needed=needed,
+                    level=None if name in test.conditions else Level.WARN,
                 )
 
 

@@ -65,6 +65,7 @@ def _current(facts: Facts, work: Work) -> Iterator[Problem]:
             ENTRY,
             work.name,
             "constants",
+            about="current",
             found=f"the sheet {work.name} does not record its test current",
             needed="the test current, at least 200 mA, is needed",
         )
@@ -72,6 +73,7 @@ def _current(facts: Facts, work: Work) -> Iterator[Problem]:
         yield facts.problem(
             ENTRY,
             weak[0],
+            about="current",
             found=f"{len(weak)} readings of {work.name} were taken with a test current of {shown}",
             needed="a test current of at least 200 mA is needed",
         )
@@ -96,6 +98,7 @@ def _directions(facts: Facts, work: Work) -> Iterator[Problem]:
         yield facts.problem(
             ENTRY,
             work.name if len(unsaid) == len(work.rows) else unsaid[0],
+            about="direct current",
             found=f"{work.name} does not say of {len(unsaid)} readings whether the test current was direct",
             needed="the kind of the test current is needed",
         )
@@ -104,6 +107,7 @@ def _directions(facts: Facts, work: Work) -> Iterator[Problem]:
             yield facts.problem(
                 ENTRY,
                 first[rest],
+                about="reversed",
                 found=f"{first[rest]} was read with d.c. in one direction only",
                 needed="the same reading with the current reversed is needed",
             )
@@ -115,6 +119,7 @@ def _means(facts: Facts, work: Work) -> Iterator[Problem]:
             yield facts.problem(
                 ENTRY,
                 row.id,
+                about="mean",
                 found=f"the note of {row.id} says that it is a mean",
                 needed="each reading is needed, so that the highest is judged",
             )

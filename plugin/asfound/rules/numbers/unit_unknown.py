@@ -42,6 +42,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ENTRY,
                     where,
                     *path,
+                    about="",
                     found=f'"{amount.text}" has the unit "{amount.unit}"{_hint(amount.unit)}',
                     needed="a unit of the list is needed",
                 )
@@ -85,6 +86,7 @@ def _columns(facts: Facts, work: Work) -> Iterator[Problem]:
             yield facts.problem(
                 ENTRY,
                 head,
+                about=name,
                 found=f'the column {name} is in "{typed}"{_hint(typed)}',
                 needed="a unit of the list is needed",
                 subject=work.name,

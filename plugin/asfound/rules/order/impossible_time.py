@@ -60,6 +60,7 @@ def _sheets(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 "to",
+                about="",
                 found=f"the sheet ends at {sheet.to.text}, before it begins at {sheet.from_.text}",
                 needed="an end after the beginning is needed",
             )
@@ -69,6 +70,7 @@ def _sheets(facts: Facts) -> Iterator[Problem]:
                 yield facts.problem(
                     ENTRY,
                     row.id,
+                    about="",
                     found=f"the reading is of {row.at.text}, its sheet runs from {sheet.from_.text} to {sheet.to.text}",
                     needed="a time within its sheet is needed",
                 )
@@ -91,6 +93,7 @@ def _gates(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 after[0][0],
                 "at",
+                about=then,
                 found=f'"{then}" at {late} comes before "{first}" at {early} ({before[0][0]})',
                 needed="the order of the work is needed",
             )
@@ -101,6 +104,7 @@ def _gates(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 "at",
+                about="",
                 found=f"the plan was sealed at {gate.at.text}, and written at {plan.written_at.text}",
                 needed="a seal no earlier than the plan is needed",
             )
@@ -145,6 +149,7 @@ def _head(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 where,
                 *path,
+                about="",
                 found=f"{what} at {at.text}, before {other} at {before.text}",
                 needed="a time after it is needed",
             )
@@ -157,6 +162,7 @@ def _head(facts: Facts) -> Iterator[Problem]:
                     "calibrations",
                     number,
                     "due",
+                    about="",
                     found=f"{ref} was due again on {calibration.due}, before it was calibrated on {calibration.on}",
                     needed="a due date after the calibration is needed",
                 )
@@ -178,6 +184,7 @@ def _after_on(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 spot.where,
                 *spot.path,
+                about="",
                 found=f"{text} lies after {facts.on}, the date of this check",
                 needed="a time that has come is needed",
             )

@@ -49,6 +49,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ENTRY,
                     ref,
                     "accessories",
+                    about=part,
                     found=f"{part} stands in the place of {other}, on a sheet said to be with the as-found accessories",
                     needed=f"{other} itself is needed there, or as_found_settings: no",
                 )
@@ -62,6 +63,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 "accessories",
+                about=part,
                 found=f"after the swap of {other} for {part} the log does not put {ids(loose)} away again",
                 needed="a line for each back into its own bag, sealed, is needed",
             )

@@ -38,6 +38,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             "case.yml",
             "people",
             role,
+            about="",
             found=f"nothing says what qualifies the {what}",
             needed="training and experience with this kind of device are needed, or why they are not stated",
         )

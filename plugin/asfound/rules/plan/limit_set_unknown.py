@@ -37,6 +37,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "plan.yml",
                 "limit_sets",
                 number,
+                about=name,
                 found=f'the plan names the limit set "{name}"{did_you_mean(name, known)}',
                 needed="a limit set of the package or of the organisation is needed",
             )
@@ -51,6 +52,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     f"P-{test}",
                     "limits",
                     number,
+                    about=name,
                     found=f'the planned test {test} names the limit "{name}"{did_you_mean(name, limits)}',
                     needed="a limit of the plan's limit sets is needed",
                     mend="Correct the name, or add its set to limit_sets.",

@@ -63,6 +63,7 @@ def _problem(facts: Facts, ref: str, field: FieldChange, commit: str, after: str
         ENTRY,
         ref,
         name,
+        about=f"{field.name} {commit}",
         found=f"{field.name} was {_words(field.old)} until commit {commit[:10]}, which rests on readings of the plan "
         f"(commit {after[:10]})",
         needed="a plan that stays as it was from its first result on is needed",

@@ -36,6 +36,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "plan.yml",
                 "protocols",
                 number,
+                about=name,
                 found=f'the plan names the protocol "{name}"{did_you_mean(name, known)}',
                 needed="a protocol of the package or of the organisation is needed",
             )

@@ -49,6 +49,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         yield facts.problem(
             ENTRY,
             first,
+            about=limit,
             found=f"no finding speaks of {named(refs)} ({outcome}{' against ' + limit if limit else ''})",
             needed="a finding that rests on each such reading is needed",
         )

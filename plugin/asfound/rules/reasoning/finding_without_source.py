@@ -29,7 +29,12 @@ def check(facts: Facts) -> Iterator[Problem]:
     for ref, finding in facts.case.findings.items():
         if not finding.rests_on:
             yield facts.problem(
-                ENTRY, ref, "rests_on", found=f"the finding {ref} rests on no record", needed="its source is needed"
+                ENTRY,
+                ref,
+                "rests_on",
+                about="",
+                found=f"the finding {ref} rests on no record",
+                needed="its source is needed",
             )
         for number, source in enumerate(finding.rests_on):
             row = facts.case.reading.get(source)
@@ -39,6 +44,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ref,
                     "rests_on",
                     number,
+                    about=source,
                     found=f"the finding {ref} rests on {source}, which is void: {row.void}",
                     needed="a reading that stands is needed",
                     mend="Rest the finding on the repeated reading; the void one stays in the table and may be named.",

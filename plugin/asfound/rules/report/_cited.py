@@ -58,12 +58,18 @@ def sources_of(facts: Facts, text: Said, sentence: Clause, declared: tuple[tuple
 
 
 def say(
-    facts: Facts, entry: Entry, text: Said, found: str, needed: str, mend: str = "", level: Level | None = None
+    facts: Facts,
+    entry: Entry,
+    text: Said,
+    ref: str,
+    found: str,
+    needed: str,
+    mend: str = "",
+    level: Level | None = None,
 ) -> Problem:
-    """A problem of a text, at its place."""
-    return facts.problem(
-        entry, text.where, *text.path, found=f"{text.name} {found}", needed=needed, mend=mend, level=level
-    )
+    """A problem of a text, at its place; `ref` is the record whose figure it types."""
+    said = f"{text.name} {found}"
+    return facts.problem(entry, text.where, *text.path, about=ref, found=said, needed=needed, mend=mend, level=level)
 
 
 def times(power: int) -> str:

@@ -59,14 +59,16 @@ def _judge(facts: Facts, text: Said, typed: Counted, known: tuple[_Known, ...]) 
         if not same.printed:
             return None
         found = f'types "{typed.shown.strip()}", which is the value of {same.ref}'
-        return say(facts, ENTRY, text, found, f"a reference is needed instead: [={same.ref}]", level=Level.WARN)
+        return say(
+            facts, ENTRY, text, same.ref, found, f"a reference is needed instead: [={same.ref}]", level=Level.WARN
+        )
     near = next((one for one in known if one.of == typed.of), None) or next(
         (one for one in known if one.printed and one.n == typed.n), None
     )
     if near is None:
         return None
     found = f'types "{typed.shown.strip()}" beside {near.ref}, which has {near.n} of {near.of}'
-    return say(facts, ENTRY, text, found, "the count on record is needed")
+    return say(facts, ENTRY, text, near.ref, found, "the count on record is needed")
 
 
 def _known(facts: Facts, refs: tuple[str, ...]) -> Iterator[_Known]:

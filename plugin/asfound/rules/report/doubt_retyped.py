@@ -45,7 +45,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             power = slip(_two(doubt), value)
             by = f", and what is typed is {times(power)} it" if power else ""
             found = f"types {typed.shown}; the doubt computed for {ref} is ±{_two(doubt):f} {typed.unit.symbol}{by}"
-            yield say(facts, ENTRY, text, found, "the doubt that was computed is needed, or none")
+            yield say(facts, ENTRY, text, ref, found, "the doubt that was computed is needed, or none")
 
 
 def _doubts(facts: Facts, sentence: Clause, known: Unit) -> Iterator[tuple[str, Decimal]]:

@@ -80,18 +80,20 @@ def _plain(facts: Facts, text: Said, typed: Typed, sources: Sources) -> Problem 
             if one.ref[0] == "A":
                 return None
             found = f"types {typed.shown}, which is the value of {one.ref}"
-            return say(facts, ENTRY, text, found, f"a reference is needed instead: [={one.ref}]", level=Level.WARN)
+            return say(
+                facts, ENTRY, text, one.ref, found, f"a reference is needed instead: [={one.ref}]", level=Level.WARN
+            )
     if exact or _OF_A_THING.match(typed.after):
         return None
     for one in (*sources.here, *sources.below):
         if found := _slipped(one, value, known, one in sources.here):
-            return say(facts, ENTRY, text, f"types {typed.shown}, {found}", _needed(one))
+            return say(facts, ENTRY, text, one.ref, f"types {typed.shown}, {found}", _needed(one))
     if not sources.here or (_ABOUT_ANOTHER.search(typed.before) and not _OF_THE_READING.search(typed.before)):
         return None
     first = sources.here[0]
     mend = "Print the value by its id; a difference or a ratio belongs into a derived result, not into the text."
     found = f"types {typed.shown} beside {first.ref}, which is {first.text}"
-    return say(facts, ENTRY, text, found, _needed(first), mend)
+    return say(facts, ENTRY, text, first.ref, found, _needed(first), mend)
 
 
 def _needed(one: Shown) -> str:
@@ -127,5 +129,5 @@ def _range(facts: Facts, text: Said, typed: Typed, sources: Sources) -> Problem 
         power = next((by for by in (3, -3, 2, -2, 1, -1) if low <= value.scaleb(by) <= high), 0)
         slipped = f"; it holds {times(power)} it" if power else ""
         found = f"types {typed.shown} beside {one.ref}, which is {one.text} and lies outside{slipped}"
-        return say(facts, ENTRY, text, found, "a range that holds the readings it stands beside is needed")
+        return say(facts, ENTRY, text, one.ref, found, "a range that holds the readings it stands beside is needed")
     return None

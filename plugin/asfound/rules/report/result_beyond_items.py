@@ -58,6 +58,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ENTRY,
                     text.where,
                     *text.path,
+                    about="",
                     found=f'{text.name} speaks of more than was examined ("{words}")',
                     needed="a statement about the items examined is needed",
                 )

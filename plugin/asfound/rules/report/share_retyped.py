@@ -51,7 +51,9 @@ def check(facts: Facts) -> Iterator[Problem]:
             figure = f"{share:.1f}".replace("-", "\u2212")
             by = "; the figures are the same but for a power of ten" if slip(share, value) else ""
             found = f"types {typed.shown} {sense} than set; of {ref} it is {figure} %{by}"
-            yield say(facts, ENTRY, text, found, "the share that follows from the reading and its setting is needed")
+            yield say(
+                facts, ENTRY, text, ref, found, "the share that follows from the reading and its setting is needed"
+            )
 
 
 def _share(facts: Facts, ref: str, sign: int) -> Iterator[tuple[str, Decimal]]:

@@ -33,11 +33,16 @@ def check(facts: Facts) -> Iterator[Problem]:
             continue
         if evidence.kind is not EvidenceKind.LOG:
             yield facts.problem(
-                ENTRY, ref, "log", found=f"{ref} is of the kind {evidence.kind}", needed="the kind log is needed"
+                ENTRY,
+                ref,
+                "log",
+                about="kind",
+                found=f"{ref} is of the kind {evidence.kind}",
+                needed="the kind log is needed",
             )
         if evidence.file is None:
             yield facts.problem(
-                ENTRY, ref, "log", found="the file of this log is not in the case",
+                ENTRY, ref, "log", about="file", found="the file of this log is not in the case",
                 needed="a file of the case is needed where a mapping is given",
                 mend="Take the mapping out; what the log holds is then for whoever keeps it to show.",
             )  # fmt: skip
@@ -47,19 +52,21 @@ def check(facts: Facts) -> Iterator[Problem]:
         if read.absent:
             columns = listed([f"“{short(one)}”" for one in read.absent], 4)
             yield facts.problem(
-                ENTRY, ref, "log", found=f"no column of {evidence.file}, or more than one, is called {columns}",
+                ENTRY, ref, "log", about="columns",
+                found=f"no column of {evidence.file}, or more than one, is called {columns}",
                 needed="names that stand once in the row of names are needed",
             )  # fmt: skip
             continue
         if evidence.log.events and evidence.log.code is None and evidence.log.text is None:
             yield facts.problem(
-                ENTRY, ref, "log", "events", found="events are named, and no column of codes or words",
+                ENTRY, ref, "log", "events", about="events",
+                found="events are named, and no column of codes or words",
                 needed="code or text is needed to find them by",
             )  # fmt: skip
         elif read.unseen:
             keys = listed([f"“{short(one)}”" for one in read.unseen], 4)
             yield facts.problem(
-                ENTRY, ref, "log", "events", level=Level.WARN,
+                ENTRY, ref, "log", "events", level=Level.WARN, about="events",
                 found=f"none of the {read.entries} entries bears {keys}", needed="keys that the log bears are needed",
                 mend="Copy them out of the log. What was looked for and is not there is a finding, not an event.",
             )  # fmt: skip

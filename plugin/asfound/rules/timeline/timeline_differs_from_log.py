@@ -110,4 +110,4 @@ def _step(text: str) -> float:
 
 
 def _problem(facts: Facts, event: TimelineRow, field: str, found: str, needed: str) -> Problem:
-    return facts.problem(ENTRY, event.id, field, found=found, needed=needed)
+    return facts.problem(ENTRY, event.id, field, about="", found=found, needed=needed)

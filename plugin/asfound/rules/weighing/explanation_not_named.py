@@ -37,6 +37,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "conclusion.yml",
                 part,
                 "level",
+                about="",
                 found=f"the {part} is held as {opinion.level}, and which explanation it names cannot be told",
                 needed="the id of the explanation is needed",
             )
@@ -48,6 +49,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "conclusion.yml",
                 part,
                 "explanations",
+                about="",
                 found=f"the {part} names {ids(wrong)}, which explains {other}",
                 needed=f"an explanation of the {part} is needed",
                 mend="Set explains in the explanation to what it explains, or name another.",

@@ -44,6 +44,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             "conclusion.yml",
             part,
             "level",
+            about="",
             found=f"the {part} is held as {opinion.level}, and the evidence earns {ceiling.level}{said}",
             needed=f"{ceiling.level} or less is needed" if rank(ceiling.level) else f"{ceiling.level} is needed",
         )

@@ -35,6 +35,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     ref,
                     "literature",
                     index,
+                    about="",
                     found=f'{ref} leans on "{short(work.source, 70)}", and nothing says how its conditions match',
                     needed="what is alike and what is not is needed",
                 )

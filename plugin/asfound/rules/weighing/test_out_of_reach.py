@@ -44,6 +44,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 one.ref,
                 *_place(explanation, each),
+                about=each.ref,
                 found=f"{each.ref} is held {each.meant} {one.ref}, and {cut(each.why, 120)}",
                 needed="evidence by a test that reaches it, or by something seen, is needed",
             )
@@ -54,6 +55,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                     one.ref,
                     "reached_by",
                     number,
+                    about=name,
                     found=f"{name} is said to reach {one.ref}, and cannot reach {explanation.topic or 'it'}",
                     needed="a test that reaches it is needed",
                 )
@@ -68,6 +70,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                         index,
                         "tested_by",
                         number,
+                        about=name,
                         found=f"{name} is said to test a need of {one.ref}, and cannot reach {topic or 'it'}",
                         needed="a test that reaches it is needed",
                     )

@@ -39,6 +39,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "conclusion.yml",
                 part,
                 "explanations",
+                about="",
                 found=f"the {part} names {listed(named)}, and {ids(rivals)} stands as high",
                 needed="both, or neither with what would part them, is needed",
             )

@@ -44,6 +44,6 @@ def check(facts: Facts) -> Iterator[Problem]:
         used = [ref for ref in named if facts.case.explanations[ref].line is Line.USE]
         if used:
             found = f"the {part} names {listed(used)}, an explanation by use"
-            yield facts.problem(ENTRY, "conclusion.yml", part, found=found, needed=needed)
+            yield facts.problem(ENTRY, "conclusion.yml", part, about="", found=found, needed=needed)
             break
     yield from word_problems(facts, ENTRY, "use-error", needed)

@@ -15,6 +15,6 @@ def told(facts: Facts, entry: Entry, *lacks: Lack) -> Iterator[Problem]:
         for fault in worked.faults:
             if fault.lack in lacks:
                 yield facts.problem(
-                    entry, worked.ref, *fault.path, found=f"{worked.ref}: {fault.found}", needed=fault.needed,
+                    entry, worked.ref, *fault.path, about="", found=f"{worked.ref}: {fault.found}", needed=fault.needed,
                     mend=fault.mend,
                 )  # fmt: skip

@@ -10,7 +10,16 @@ from functools import cached_property
 from asfound.model.ways import named
 
 PAST_RULES = frozenset(
-    ("plan-after-results", "plan-changed-after-results", "reading-changed", "statements-opened-early")
+    (
+        "basis-changed-after-results",
+        "evidence-replaced",
+        "fact-changed-after-results",
+        "plan-after-results",
+        "plan-changed-after-results",
+        "reading-changed",
+        "record-taken-out",
+        "statements-opened-early",
+    )
 )
 """Rules whose answer depends on how much of the history a clone holds: they have no say in the digest of a core."""
 

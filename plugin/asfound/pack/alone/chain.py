@@ -18,10 +18,11 @@ if TYPE_CHECKING:
 
 APART = ("approvals", "editions")
 SAID_AFTERWARDS = (
-    "amendment-without-reason", "approval-signer-unknown", "approval-unverified", "approval-void", "edition-altered",
-    "edition-chain-broken", "edition-missing-number", "edition-rules-differ", "edition-tag-missing",
-    "edition-tag-moved", "exception-unauthorised", "plan-after-results", "plan-changed-after-results",
-    "reading-changed", "reviewer-not-provable", "reviewer-signed-own-work", "statements-opened-early",
+    "amendment-without-reason", "approval-signer-unknown", "approval-unverified", "approval-void",
+    "basis-changed-after-results", "edition-altered", "edition-chain-broken", "edition-missing-number",
+    "edition-rules-differ", "edition-tag-missing", "edition-tag-moved", "evidence-replaced", "exception-unauthorised",
+    "fact-changed-after-results", "plan-after-results", "plan-changed-after-results", "reading-changed",
+    "record-taken-out", "reviewer-not-provable", "reviewer-signed-own-work", "statements-opened-early",
 )  # fmt: skip
 """Rules that speak of signatures, editions and the history: they come after a core, and are in no digest of one."""
 

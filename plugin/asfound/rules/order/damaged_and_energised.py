@@ -48,6 +48,8 @@ def check(facts: Facts) -> Iterator[Problem]:
                 "from",
                 found=f"{ids(asked)}, inspected with significant damage, {was(asked)} energised at {sheet.from_.text}",
                 needed="an answered notice to the parties before that is needed",
+                mend=f"Record the notice and its answer in notices.yml, with consents_to: [{', '.join(asked)}]; do no "
+                "further energised test until then.",
             )
 
 

@@ -2,7 +2,7 @@
 
 In a shop of one or two people the same person may do both; the report then says that nobody else reviewed it.
 
-Fails: `examiner: examiner` and `reviewer: examiner`.
+Fails: `examiner: examiner` and `reviewer: examiner`; a gate *rechecked* that the examiner passed.
 Passes: a second examiner, or an outside engineer, as `reviewer`.
 """
 
@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
+from asfound.model.work import GateKind
 from asfound.problems import Entry, Family, Level, Problem
 
 ENTRY = Entry(
@@ -46,5 +47,22 @@ def check(facts: Facts) -> Iterator[Problem]:
             "reviewer",
             found=f'one role, "{head.reviewer}", both examines and reviews',
             needed="a reviewer other than the examiner is needed",
+            level=Level.WARN if facts.settings.two_person_shop else None,
+        )
+    else:
+        yield from _rechecked(facts, head.examiner)
+
+
+def _rechecked(facts: Facts, examiner: str) -> Iterator[Problem]:
+    """A gate that says that somebody looked again, passed by nobody but the examiner."""
+    gates = [(ref, gate) for ref, gate in facts.case.gates.gates.items() if gate.gate is GateKind.RECHECKED]
+    if gates and all(gate.by == examiner for _, gate in gates):
+        yield facts.problem(
+            ENTRY,
+            gates[-1][0],
+            "by",
+            found=f'"rechecked" was passed by "{examiner}", who examined',
+            needed="somebody other than the examiner is needed",
+            mend="Name who rechecked it; if nobody else did, take the gate away, and have it rechecked.",
             level=Level.WARN if facts.settings.two_person_shop else None,
         )

@@ -198,3 +198,39 @@ def test_an_answer_that_came_when_the_power_was_on_was_not_waited_for(answered: 
     said = [one for one in run_with([DAMAGE, ("notices.yml", "N-1:", notice)]) if one.rule == "damaged-and-energised"]
     assert bool(said) is fires
     assert all("consents_to: [I-1" in one.mend for one in said)
+
+
+# --- slips of a hand that is tired
+
+
+def test_records_below_a_heading_of_their_own_are_told_where_they_belong() -> None:
+    edit = ("notices.yml", "N-1:\n  to:", "notices:\n  N-1:\n    to: x\nN-3:\n  to:")
+    said = [one for one in run_with([edit]) if one.rule == "id-malformed"]
+    assert [one.mend for one in said] == [
+        "Take this line out, and the two spaces before what follows: in notices.yml the records stand at the left edge."
+    ]
+
+
+def test_a_quantity_that_ends_so_comes_before_one_that_is_spelled_alike() -> None:
+    edit = (".asfound/instruments.yml", "quantity: electric current", "quantity: current")
+    said = [one for one in run_with([edit]) if one.rule == "function-other-quantity"]
+    assert len(said) == 1 and 'measures "current", perhaps meant as "electric current"' in said[0].found
+
+
+# --- a device cleared in passing
+
+MECHANISM = "mechanism:\n  text: "
+
+
+@pytest.mark.parametrize(
+    "words", ["The pump worked as intended.", "The pump was without fault.", "No fault was found."]
+)
+def test_a_device_is_not_cleared_by_a_sentence(words: str) -> None:
+    # IMDRF/AE WG/N43, annexes B and D (confirmed): no problem detected needs the device tested, and nothing outside.
+    edit = ("conclusion.yml", MECHANISM, f"{MECHANISM}{words} ")
+    assert_fires("no-fault-found-unearned", [edit], at=("conclusion.yml", "mechanism: > text"), says="are outside")
+
+
+def test_a_part_that_carries_the_conclusion_may_be_sound() -> None:
+    edit = ("conclusion.yml", MECHANISM, f"{MECHANISM}The pump delivered more than it was set to. ")
+    assert_silent("no-fault-found-unearned", [edit])

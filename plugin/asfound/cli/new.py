@@ -192,6 +192,8 @@ def _time(text: str) -> str:
 def _role(text: str) -> str:
     if re.fullmatch(ROLE_PATTERN, text):
         return ""
+    if not text.strip():
+        return "nothing was typed; a role is needed, as in ward-nurse: unknown-person where nobody knows who it was"
     return f'"{text}" is no role; small letters, digits and hyphens, as in ward-nurse, are needed'
 
 
@@ -201,7 +203,8 @@ def _kind(book: Book) -> Callable[[str], str]:
     def check(text: str) -> str:
         if text in known:
             return ""
-        return f'"{text}" is a kind no protocol knows; there is {", ".join(known)}'
+        typed = f'"{text}" is a kind no protocol knows' if text.strip() else "nothing was typed"
+        return f"{typed}; there is {', '.join(known)}. Where none of them fits, any-device has the tests for all"
 
     return check
 

@@ -54,6 +54,10 @@ def not_an_id(document: YamlDocument, key: str, letter: str) -> Problem:
     tail = tail.removeprefix(f"{letter.lower()}-")
     meant = f"{letter}-{tail}"
     mend = f"Write {meant}, if that is meant." if is_id(meant) and len(meant) <= 40 else ""
+    within = document.data.get(key) if isinstance(document.data, dict) else None
+    if isinstance(within, dict) and within and all(is_id(str(one)) for one in within):
+        mend = f"Take this line out, and the two spaces before what follows: in {document.path.rpartition('/')[2]} the "
+        mend += "records stand at the left edge."
     needed = f"an id such as {letter}-1 is needed"
     return say("id-malformed", span, f"found “{crop(key)}”", needed, mend)
 

@@ -295,6 +295,10 @@ def _shape(kind: str, detail: ErrorDetails, value: Any) -> tuple[str, str, str, 
     needed, mend = _SHAPES[sort]
     if sort in ("tuple", "list") and isinstance(value, str) and len(value) <= 40:
         mend = f"Write it in square brackets: [{value}]."
+    elif sort == "string" and isinstance(value, list | tuple) and len(value) == 1:
+        mend = f"Without brackets and hyphen, {crop(str(value[0]))}, where one is meant. {mend}"
+    elif sort == "dict" and isinstance(value, list | tuple) and value and isinstance(value[0], dict):
+        mend = "Give each entry a name of its own, an id where it is a record (A-1:), and its fields below it."
     elif value is None:
         mend = "Write it, or take the line out." if sort == "model" else "Take the line out if there is nothing to say."
     return "shape-wrong", stands(value), needed, mend

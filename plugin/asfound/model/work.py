@@ -265,7 +265,7 @@ class Sheet(PreparedSheet):
     """
 
     instrument: Ref
-    """The instrument they were taken with."""
+    """The instrument they were taken with. Eye and ear are one too: with a function whose quantity is yes or no."""
     function: Text
     """Which of the instrument's functions was used."""
     by: Role

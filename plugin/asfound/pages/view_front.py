@@ -26,6 +26,8 @@ CUSTODY_RULES = {"custody-gap", "custody-overlap", "seal-mismatch", "reading-whi
 ORDER_RULES = {"power-before-inspection", "connected-before-safe"}
 _SETTINGS = 3
 """Settings a door has room for; the others are one click away."""
+_SHEETS = 3
+"""Sheets it has room for."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
@@ -176,17 +178,28 @@ class FrontPart(SignaturesPart, DutiesPart):
             lines.append(Markup('<a href="{}">As found</a>: {}{}.').format(there, said, more))
         repeated = [name for name, sheet in self.case.sheets.items() if sheet.as_found_settings]
         if repeated:
-            links = Markup(", ").join(self._tried(name) for name in repeated[:3])
-            lines.append(Markup("Tested as found, with the accessories in use: {}.").format(links))
+            # Function first, then by time: the order of a file is not that of a frozen dossier.
+            repeated.sort(key=lambda name: (not self._functional(name), self.case.sheets[name].from_.at, name))
+            links = Markup(", ").join(self._tried(name) for name in repeated[:_SHEETS])
+            way = Markup(' and <a href="{}">{} more</a>').format(self.page("measurements"), len(repeated) - _SHEETS)
+            rest = way if not self.single else Markup(" and {} more").format(len(repeated) - _SHEETS)
+            more = rest if len(repeated) > _SHEETS else Markup("")
+            lines.append(Markup("Tested as found, with the accessories in use: {}{}.").format(links, more))
         if not lines:
             lines.append(Markup('<span class="af-gap">The device is not yet on record.</span>'))
         return lines
 
+    def _functional(self, sheet: str) -> bool:
+        """Whether a sheet tells of what the thing does, and not of its safety."""
+        test = self._test(self.case.sheets[sheet].test)
+        return test is not None and test.functional
+
     def _tried(self, sheet: str) -> Markup:
-        """A sheet, and in how many trials it was seen where that is one count."""
+        """A sheet, and in how many trials it was seen where that one count is all it holds."""
         mine = [one for one in self.core.results if one.sheet == sheet and one.kind == "trials"]
         counts = [one.text.partition(":")[0] for one in mine]
-        said = Markup(" ({})").format(lower(counts[0])) if len(counts) == 1 else Markup("")
+        whole = len(counts) == 1 and len(self.case.standing(sheet)) == 1
+        said = Markup(" ({})").format(lower(counts[0])) if whole else Markup("")
         return Markup("{}{}").format(self.link(sheet), said)
 
     @staticmethod

@@ -157,7 +157,10 @@ def nearest_bound(verdict: Verdict) -> Decimal | None:
 
 def did_you_mean(text: str, names: Iterable[str]) -> str:
     """`, perhaps meant as "x"` where a name is close, else nothing."""
-    close = get_close_matches(text, sorted(names), n=1, cutoff=0.6)
+    every = sorted(names)
+    # Of "current" the one that ends so is meant (electric current), not one that is spelled alike (count).
+    close = [name for name in every if text and name.split()[-1:] == [text]][:1]
+    close = close or get_close_matches(text, every, n=1, cutoff=0.6)
     return f', perhaps meant as "{close[0]}"' if close else ""
 
 

@@ -113,7 +113,7 @@ def test_what_is_not_known_is_not_written(tmp_path: Path, call: Call) -> None:
         kind.err.split()
     )
     known = re.search(r"there is (.*)", " ".join(kind.err.split()))
-    assert known is not None and "syringe-pump" in known[1]
+    assert known is not None and "syringe-pump" in known[1] and "any-device has the tests for all" in known[1]
     done = call("new", *least[:4], "syringe-pump", *least[5:], *rest)
     assert done.code == 0 and "see that the device is out of use" in done.err
     made = files(tmp_path)

@@ -69,6 +69,13 @@ SLIPS: list[tuple[type[Record], str, tuple[str, int, int], str]] = [
     (Scene, "settings:\n  one: {item: I-1, control: c, value: v}\n", ("id-malformed", 2, 3), "found “one”"),
     (CaseHead, "people:\n  Dr X:\n    title: t\n", ("word-malformed", 2, 3), "found “Dr X”"),
     (Plan, "tests:\n  Output power: {item: I-1, why: w}\n", ("word-malformed", 2, 3), "Write output-power"),
+    (Item, ITEM + "part_of: [I-3]\n", ("shape-wrong", 5, 10), "Without brackets and hyphen, I-3, where one is meant."),
+    (
+        Scene,
+        "settings:\n- {item: I-1, control: c, value: v}\n",
+        ("shape-wrong", 1, 1),
+        "a name of its own, an id where it is a record (A-1:)",
+    ),
     # Values
     (Item, ITEM + "kit: ''\n", ("value-blank", 5, 6), "nothing stands here; a text is needed"),
     (Item, ITEM.replace("pad", ""), ("value-blank", 1, 6), "nothing stands here"),

@@ -74,6 +74,13 @@ def test_a_list_is_for_its_kind_of_event_and_device() -> None:
     assert not LISTS["infusion"].is_for(head("too much", "infant-incubator"))
 
 
+def test_a_warmer_is_not_asked_for_the_doors_and_the_fan_of_an_incubator() -> None:
+    assert not LISTS["incubator"].is_for(head("too much", "radiant-warmer"))
+    warmer = LISTS["radiant-warmer"]
+    assert warmer.is_for(head("too much", "infant-warmer")) and not warmer.is_for(head("too much", "incubator"))
+    assert "air-path" not in warmer.lines and {"manual-mode", "heater-place"} <= set(warmer.lines)
+
+
 def test_every_kind_of_line_of_a_lesion_is_looked_to() -> None:
     lines = {str(line.line) for line in LISTS["skin-lesion"].lines.values()}
     assert {"device", "use", "other device", "not a device-made injury", "patient or procedure effect"} <= lines

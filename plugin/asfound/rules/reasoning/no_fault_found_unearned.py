@@ -1,6 +1,7 @@
 """*No fault found* is earned: everything that was in use is there, as-found settings were tested, nothing failed.
 
-Fails: `no_problem_found: yes` while the foot switch in use was never impounded.
+Fails: `no_problem_found: yes` while the foot switch in use was never impounded; a mechanism that says
+there that the device worked as intended.
 Passes: `no_problem_found: yes` where each thing in use was examined, function was tested as found, each planned
 combination was measured and no reading is outside its limit.
 """
@@ -13,6 +14,7 @@ from asfound.model.facts import Facts
 from asfound.model.things import ItemRole
 from asfound.model.verdict import CellState, Outcome
 from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._lexicon import word_problems
 from asfound.rules._texts import named
 from asfound.rules._work import tested_as_found
 from asfound.weigh import unprovoked
@@ -25,15 +27,21 @@ ENTRY = Entry(
     reason="A fault that nobody could have found was not shown to be absent.",
     source="IMDRF/AE WG/N43 (Edition 4, 2020), annexes B and D (no problem detected needs the device tested)",
     status="confirmed",
-    mend="Take back no_problem_found and say what was not examined, or examine it.",
+    mend="Take back no_problem_found, or the words, and say what was not examined, or examine it.",
     rows=("R82",),
 )
+
+
+_OPINION = frozenset(("mechanism", "reason"))
 
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem with all the reasons; a warning where the only one is that an intermittent fault was not provoked."""
     conclusion = facts.case.conclusion
-    if conclusion is None or not conclusion.no_problem_found:
+    if conclusion is None:
+        return
+    if not conclusion.no_problem_found:
+        yield from _in_words(facts)
         return
     reasons = tuple(_reasons(facts))
     gentle = tuple(_unstressed(facts))
@@ -46,6 +54,14 @@ def check(facts: Facts) -> Iterator[Problem]:
             needed="the whole set-up, tested as found and within its limits, is needed for that",
             level=None if reasons else Level.WARN,
         )
+
+
+def _in_words(facts: Facts) -> Iterator[Problem]:
+    """A sentence that clears the device, without the field that asks for its grounds. What carries it may be sound."""
+    reasons = tuple(_reasons(facts))
+    if reasons:
+        needed = f"what was found is needed, since {'; '.join(reasons)}"
+        yield from word_problems(facts, ENTRY, "no-fault", needed, lambda text, hit: text.path[0] in _OPINION)
 
 
 def _reasons(facts: Facts) -> Iterator[str]:

@@ -34,12 +34,13 @@ def check(facts: Facts) -> Iterator[Problem]:
             link.refs[0] for link in facts.weighing.ceiling(part).links if link.name == "rival-at-same-level"
         ]  # fmt: skip
         if rivals:
+            stand = "stand" if rivals[1:] else "stands"
             yield facts.problem(
                 ENTRY,
                 "conclusion.yml",
                 part,
                 "explanations",
                 about="",
-                found=f"the {part} names {listed(named)}, and {ids(rivals)} stands as high",
+                found=f"the {part} names {listed(named)}, and {ids(rivals)} {stand} as high",
                 needed="both, or neither with what would part them, is needed",
             )

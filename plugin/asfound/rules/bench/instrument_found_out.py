@@ -41,7 +41,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         if instrument is None or not facts.case.standing(name):
             continue
         last = sheet.to.at.date()
-        first = min((one for one in _found(instrument) if one[0] > last), default=None, key=lambda one: one[0])
+        # Of two looks on one day the worse counts, whatever their order in the file.
+        first = min(_found(instrument, last), default=None, key=lambda one: (one[0], not one[1]))
         if first is not None and first[1]:
             yield facts.problem(
                 ENTRY,
@@ -53,11 +54,12 @@ def check(facts: Facts) -> Iterator[Problem]:
             )
 
 
-def _found(instrument: Instrument) -> Iterator[tuple[dt.date, bool, str]]:
-    """Each look at it: the day, whether it was out, and what the look was. What says neither is left out."""
+def _found(instrument: Instrument, day: dt.date) -> Iterator[tuple[dt.date, bool, str]]:
+    """Each look at it since a day: its own day, whether it was out, and what the look was."""
     for one in instrument.calibrations:
-        if isinstance(one.as_found, str):
+        if one.on > day and isinstance(one.as_found, str):
             out = _OUT.search(one.as_found) is not None and _BUT.search(one.as_found) is None
             yield one.on, out, f"the calibration {one.certificate}"
     for look in instrument.later_checks:
-        yield look.on, not look.in_tolerance, "the check"
+        if look.on >= day:
+            yield look.on, not look.in_tolerance, "the check"

@@ -189,7 +189,9 @@ def _case(one: CaseChange) -> Iterator[_Line]:
     if short := in_short(one):
         yield _Line("p", short)
     stands = summary(one.problems)
-    yield _Line("p", f"After the change the check finds: {stands}.")
+    yield _Line(
+        "p", f"After the change the check of its files finds: {stands}. What commits tell, asfound check says besides."
+    )
     if one.before and not one.unread and not one.differences and not one.approvals:
         yield _Line("p", "Bytes changed, and nothing that the case says or that follows from it.")
     for title, areas in _GROUPS:

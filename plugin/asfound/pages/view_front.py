@@ -23,7 +23,7 @@ from asfound.pages.view_signatures import SignaturesPart
 from asfound.problems import Level, Problem
 
 CUSTODY_RULES = {"custody-gap", "custody-overlap", "seal-mismatch", "reading-while-elsewhere", "custody-line-unsigned"}
-ORDER_RULES = {"power-before-inspection", "connected-before-safe"}
+ORDER_RULES = {"power-before-inspection", "connected-before-safe", "damaged-and-energised", "gate-before-its-ground"}
 _SETTINGS = 3
 """Settings a door has room for; the others are one click away."""
 _SHEETS = 3
@@ -147,7 +147,9 @@ class FrontPart(SignaturesPart, DutiesPart):
         at = escape(self.page("work") if not self.single else "#order")
         if not gates:
             return Markup('<span class="af-gap">No gate of the work is on record.</span>')
-        if any(one.rule in ORDER_RULES for one in self.core.problems):
+        order = ORDER_RULES | {"impossible-time"}
+        gated = (one for one in self.core.problems if one.rule in ORDER_RULES or one.subject in self.case.gates.gates)
+        if any(one.rule in order for one in gated):
             broken = '<b class="af-out">the order of work was broken</b>'
             return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a>; {broken}.')
         inspected = any(gate.gate is GateKind.INSPECTED for gate in self.case.gates.gates.values())

@@ -10,6 +10,7 @@ from typing import Any
 from asfound.model.dossier import Dossier
 from asfound.model.things import Setting
 from asfound.pages import Options, case_pages
+from asfound.problems import Level, Problem, Span
 
 from .frozen import frozen
 
@@ -88,3 +89,32 @@ def test_every_way_out_of_a_door_leads_somewhere() -> None:
         page, _, anchor = target.partition("#")
         there = pages[f"case/base/{page.strip('/') or 'index'}.md"]
         assert not anchor or f'id="{anchor}"' in there, target
+
+
+def with_sheets(count: int) -> Dossier:
+    """The frozen case with as many sheets as found, the last read earliest, and nothing else of its own."""
+    made = frozen()
+    name, sheet = next(iter(made.core.case.sheets.items()))
+    earlier = sorted((one.from_ for one in made.core.case.sheets.values()), key=lambda one: one.at)[0]
+    sheets = {f"{name}-{n}": sheet.model_copy(update={"as_found_settings": True}) for n in range(1, count + 1)}
+    sheets[f"{name}-{count}"] = sheets[f"{name}-{count}"].model_copy(update={"from_": earlier})
+    return replace(made, core=replace(made.core, case=replace(made.core.case, sheets=sheets)))
+
+
+def test_a_door_has_room_for_three_sheets_and_counts_the_others() -> None:
+    said = plain(door(front(with_sheets(8)), 3))
+    assert "Tested as found, with the accessories in use: " in said and " and 5 more." in said
+    assert " more." not in plain(door(front(with_sheets(3)), 3)).partition("accessories in use")[2]
+
+
+def test_a_gate_that_contradicts_itself_breaks_the_order_on_the_second_door() -> None:
+    made = frozen()
+    assert "passed in order" in plain(door(front(made), 2))
+    gate = next(iter(made.core.case.gates.gates))
+    for rule, subject in (("gate-before-its-ground", gate), ("impossible-time", gate)):
+        one = Problem(rule, Level.REJECT, Span("cases/x/gates.yml", 1), "found", "needed", subject=subject)
+        broken = replace(made, core=replace(made.core, problems=(*made.core.problems, one)))
+        assert "the order of work was broken" in plain(door(front(broken), 2))
+    elsewhere = Problem("impossible-time", Level.REJECT, Span("cases/x/items.yml", 1), "found", "needed", subject="I-1")
+    other = replace(made, core=replace(made.core, problems=(*made.core.problems, elsewhere)))
+    assert "passed in order" in plain(door(front(other), 2))

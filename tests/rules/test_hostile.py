@@ -234,3 +234,18 @@ def test_a_device_is_not_cleared_by_a_sentence(words: str) -> None:
 def test_a_part_that_carries_the_conclusion_may_be_sound() -> None:
     edit = ("conclusion.yml", MECHANISM, f"{MECHANISM}The pump delivered more than it was set to. ")
     assert_silent("no-fault-found-unearned", [edit])
+
+
+# --- reasons
+
+ALARM = "  pump-alarm:\n    item: I-1\n    why: It is part of it.\n    not_done: '{}'\n  pump-flow:\n"
+
+
+@pytest.mark.parametrize("words", ["not yet", "tbd", "to do", "?", "pending.", "N/A"])
+def test_a_stand_in_for_a_reason_is_none(words: str) -> None:
+    edit = ("plan.yml", "  pump-flow:\n", ALARM.format(words))
+    assert_fires("reason-left-open", [edit], at=("plan.yml", "pump-alarm: > not_done"), says=f'"{words}"')
+
+
+def test_a_short_reason_is_one() -> None:
+    assert_silent("reason-left-open", [("plan.yml", "  pump-flow:\n", ALARM.format("no key"))])

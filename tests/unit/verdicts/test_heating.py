@@ -23,6 +23,8 @@ from asfound.verdicts.context import same
 from asfound.verdicts.elsewhere import doubt_elsewhere
 from asfound.verdicts.measured import prepare
 
+from .bench import judged
+
 ROOT = Path(__file__).parents[3]
 CASE = "return-pad-lesion"
 RESULT = "Y-log-heating-factor"
@@ -178,3 +180,27 @@ def test_a_doubt_from_elsewhere_is_that_of_asking_every_reading(root: Path) -> N
 
 def _lines(root: Path) -> list[str]:
     return (root / "cases" / CASE / "readings" / "log.csv").read_text(encoding="utf-8").splitlines()
+
+
+def test_the_largest_cluster_by_hand() -> None:
+    """2 A for 5 s and 1 A for 2 s are 22 A²s in 7 s; 1 A for 13 s is 13: the longer one is not the larger."""
+    rows = [("10", {"cluster": "b", "current": "1"}), ("5", {"cluster": "a", "current": "2"}),
+            ("3", {"cluster": "b", "current": "1"}), ("2", {"cluster": "a", "current": "1 A"}),
+            ("not measured: late", {"cluster": "a", "current": "9"}),
+            ("1", {"cluster": "c", "current": "1"})]  # fmt: skip
+    timed = {"quantity": "time", "unit": "s", "results": ["heating factor"]}
+    limit = {"result": "heating factor", "quantity": "heating factor"}
+    for bound, outcome in (("22 A2s", "pass"), ("21 A2s", "fail")):
+        made = judged(rows, {**limit, "bound": {"kind": "fixed", "value": bound}}, unit="s", test=timed,
+                      units={"current": "A"})  # fmt: skip
+        [one] = made.results
+        assert (one.value, one.unit, one.doubt, str(one.outcome)) == (22, "A2s", None, outcome)
+        assert one.of == ("R-x-2", "R-x-4")
+    assert (
+        "heating factor, a, put 22\u00a0A²·s through the pad, in 7\u00a0s of activation; its doubt is not" in one.text
+    )
+    assert [(name, said.replace("\u00a0", " ")) for name, said in one.numbers] == [
+        ("cluster a", "22 A²·s"), ("cluster b", "13 A²·s"), ("cluster c", "1 A²·s"),
+    ]  # fmt: skip
+    without = judged([("5", {"cluster": "a"})], unit="s", test=timed)
+    assert without.results == (), "without a current there is no heating factor, and none is made up"

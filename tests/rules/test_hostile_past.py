@@ -204,6 +204,20 @@ def test_an_accuracy_that_grew_after_the_reading_is_told() -> None:
     )
 
 
+def test_one_that_was_put_back_is_not() -> None:
+    there = beside(".asfound/instruments.yml", ACCURACY, ACCURACY.replace("plus: 0.1", "plus: 9.1"))
+
+    def prepare(copy: Copy) -> None:
+        there(copy)
+        path = copy.path(".asfound/instruments.yml")
+        path.write_text(path.read_text("utf-8").replace("plus: 9.1", "plus: 0.1"), encoding="utf-8")
+        repo = Repo(copy.root)
+        repo.tick()
+        repo.git("commit", "-qam", "As it was")
+
+    assert_silent("basis-changed-after-results", prepare=prepare, history=True)
+
+
 def test_a_serial_put_right_is_not() -> None:
     prepare = beside(".asfound/instruments.yml", 'serial: "7731"', 'serial: "7732"')
     assert_silent("basis-changed-after-results", prepare=prepare, history=True)

@@ -67,6 +67,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 *name.split(" / "),
+                about="",
                 found=f"{name} of {ref} was “{short(str(was.old), 40)}” when results came in, and was changed "
                 f"{when(change.commit)}",
                 needed="the fact as first written, beside the one that is held now, is needed",

@@ -43,6 +43,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 "at",
+                about="grounds",
                 found=f'"{gate.gate}" at {gate.at.text} rests on {ids(later)}, which {was(later)} not there yet',
                 needed="a gate behind what it rests on is needed",
             )
@@ -62,6 +63,7 @@ def _sealed(facts: Facts) -> Iterator[Problem]:
             ENTRY,
             ref,
             "at",
+            about="seal",
             found=f"the plan was sealed at {at.text}, and {first[0]} began at {first[1].text}",
             needed="a seal before the first reading of the plan is needed",
         )
@@ -79,6 +81,7 @@ def _weighed(facts: Facts) -> Iterator[Problem]:
             ENTRY,
             ref,
             "at",
+            about="weighing",
             found=f"the evidence was weighed at {at.text}, and {ids(later)} {was(later)} read after that",
             needed="a weighing of all that was read is needed",
             mend="Weigh again what was read since, and pass the gate again: asfound gate CASE weighed.",

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.past import FieldChange
+from asfound.model.past import FieldChange, RecordChange
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._past import changes_after, owned_up, results, told_of, when
 from asfound.rules._words import ids, short
@@ -55,18 +55,23 @@ def check(facts: Facts) -> Iterator[Problem]:
 
 def _moved(facts: Facts, ref: str, sheets: tuple[str, ...], names: tuple[str, ...], where: str) -> Iterator[Problem]:
     commits = results(facts, sheets)
-    first: FieldChange | None = None
+    moved: dict[str, tuple[FieldChange, FieldChange, RecordChange]] = {}
     for change in changes_after(facts, ref, commits):
         for field in change.fields if change.kind == "changed" else ():
-            if field.name.split(" / ")[0] not in names or field.old is None:
-                continue
-            first = first or field
-            last = change
-    if first is not None and not owned_up(facts, last):
+            known = moved.get(field.name)
+            if field.name.split(" / ")[0] in names and (known or field.old is not None):
+                moved[field.name] = (known[0] if known else field, field, change)
+    # What was put back as it was moved nothing.
+    stays = [(first, change) for first, now, change in moved.values() if first.old != now.new]
+    if not stays:
+        return
+    first, last = stays[0][0], stays[-1][1]
+    if not owned_up(facts, last):
         yield facts.problem(
             ENTRY,
             where,
             *(("limit_sets",) if where == "plan.yml" else ("instrument",)),
+            about=ref,
             found=f"{first.name} of {ref} was “{short(str(first.old), 40)}” when {ids(sheets, 3)} "
             f"{'were' if sheets[1:] else 'was'} read, and was changed {when(last.commit)}",
             needed="what the readings were held against when they were taken is needed",

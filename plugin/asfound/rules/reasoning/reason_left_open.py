@@ -42,6 +42,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 ENTRY,
                 ref,
                 *path,
+                about="",
                 found=f'{path[0] if path else "the cell"} of {ref} says "{said.strip()}"',
                 needed="the reason is needed",
             )

@@ -68,7 +68,7 @@ def test_a_limit_that_moved_a_verdict_stands_in_the_trace_of_what_rests_on_it(re
     cited = next(ref for ref, one in after.core.case.findings.items() if "R-touch-3" in one.rests_on)
     assert told(trace(after, cited), "Tighten the touch current")
     assert told(trace(after, "R-flow-1"), "Tighten the touch current") == []
-    assert "bound / value: “100 uA” → “50 uA”" in trace_text(found)
+    assert "value of the bound: “100 uA” → “50 uA”" in trace_text(found)
 
 
 def test_the_edition_a_set_stands_on_and_a_protocol_and_the_settings_are_told(repo: Repo) -> None:

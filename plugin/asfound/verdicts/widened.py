@@ -43,15 +43,16 @@ class Repeats:
         found = farthest([float(each.y or 0) for each in alike])
         count, otherwise = len(alike), f"by the instrument's doubt alone this would be {alone}"
         if found is not None and found.level < 100:
-            limit = found.one if found.level == 1 else found.five
-            test = f"Grubbs' test: G = {short(found.g, 4)}, beyond {short(limit, 4)} at {found.level} %"
+            shown = _beside(found.g, found.one if found.level == 1 else found.five)
+            test = f"Grubbs' test: G = {shown[0]}, beyond {shown[1]} at {found.level} %"
             apart = f"{alike[found.at].reading.id} stands apart among {count} repeats ({test})"
             return f"{apart} and widens the doubt of each; {otherwise}"
         if outcome is not Outcome.CONDITIONAL_FAIL:
             return ""
         test = "of two no test can tell which is off"
         if found is not None:
-            test = f"Grubbs' test sets none apart: G = {short(found.g, 4)}, {short(found.five, 4)} at 5 %"
+            shown = _beside(found.g, found.five)
+            test = f"Grubbs' test sets none apart: G = {shown[0]}, {shown[1]} at 5 %"
         return f"the spread of {count} repeats widens the doubt of each ({test}); {otherwise}"
 
     def _of(self, key: tuple[str, ...]) -> list[Measured]:
@@ -61,6 +62,15 @@ class Repeats:
                 if one.value.kind is ValueKind.NUMBER and one.y is not None:
                     self._by_key.setdefault(one.key, []).append(one)
         return self._by_key.get(key, [])
+
+
+def _beside(g: float, limit: float) -> tuple[str, str]:
+    """Both figures with the digits that part them: 1.15470 lies beyond 1.15466, and no 1.155 beyond 1.155."""
+    for digits in range(4, 16):
+        shown = short(g, digits), short(limit, digits)
+        if shown[0] != shown[1]:
+            break
+    return shown
 
 
 __all__ = ["Repeats"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -63,6 +64,9 @@ def test_a_wild_reading_beyond_its_limit_is_told_beside_its_verdict(tmp_path: Pa
 def test_among_three_the_test_tells_only_the_wildest(tmp_path: Path) -> None:
     found = verdicts(tmp_path, "100.1", "100.2", "140.0")["R-flow-3"]
     assert found.outcome is Outcome.CONDITIONAL_FAIL and "R-flow-3 stands apart among 3 repeats" in found.why
+    # One of three can lie no farther than 2/√3, and the bound is hardly below: both have the digits that part them.
+    g, limit = re.findall(r"\d\.\d+", found.why.partition("Grubbs")[2])[:2]
+    assert 1.15471 > float(g) > float(limit) > 1.15
     scattered = verdicts(tmp_path / "more", "100.0", "106.0", "115.0")["R-flow-3"]
     assert scattered.outcome is Outcome.CONDITIONAL_FAIL
     assert scattered.why == (

@@ -9,10 +9,11 @@ from asfound.assess.carried import OtherProgram
 from asfound.assess.catalogue import catalogue
 from asfound.assess.crew import NoScheduler
 from asfound.assess.many import Faulted, Means, Remembered, assess_cases
-from asfound.assess.repository import Repository, find_cases, find_root, open_repository
+from asfound.assess.repository import Repository, open_repository
 from asfound.assess.run import Assessment, assess, assess_case
 from asfound.assess.tags import read_tags
 from asfound.assess.used import Used, used_by
+from asfound.folders import find_cases, find_root
 
 __all__ = [
     "Assessment",

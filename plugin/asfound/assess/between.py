@@ -12,9 +12,10 @@ from pathlib import Path, PurePosixPath
 from msgspec import Struct
 
 from asfound import history
-from asfound.assess.repository import find_cases, open_repository
+from asfound.assess.repository import open_repository
 from asfound.assess.run import Assessment, assess_case
 from asfound.compare import CaseChange, Change, Difference, carried, differences
+from asfound.folders import find_cases
 from asfound.history import Git, GitError, Unknown
 from asfound.model.approval import Approval
 from asfound.model.case import Case

@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from asfound.compare import Difference
 
 SIGNERS = f"{BENCH}/allowed_signers"
-MARKS = (".asfound", ".git", "mkdocs.yml")
 
 
 class Frozen(Struct, frozen=True):
@@ -66,28 +65,6 @@ class Repository(Struct, frozen=True, dict=True):
     def chronicle(self) -> Chronicle:
         """What git tells of the cases; read once, when it is first asked."""
         return Chronicle(self.root, self.bench.roles)
-
-
-def find_root(start: Path) -> Path:
-    """The nearest folder, from `start` upwards, that holds `.asfound`, `.git` or `mkdocs.yml`; else `start`."""
-    start = start.resolve()
-    for folder in (start, *start.parents):
-        if any((folder / mark).exists() for mark in MARKS):
-            return folder
-    return start
-
-
-def find_cases(root: Path, below: str = "cases") -> tuple[Path, ...]:
-    """The case folders of a repository: those below `cases/` that hold a case.yml, sorted."""
-    home = root / below
-    if not home.is_dir():
-        return ()
-    return tuple(sorted(head.parent for head in home.glob("**/case.yml") if _visible(head.relative_to(home))))
-
-
-def _visible(path: Path) -> bool:
-    # A case never lies within another's evidence, nor in a hidden folder.
-    return "evidence" not in path.parts and not any(part.startswith(".") for part in path.parts)
 
 
 def open_repository(root: Path) -> Repository:

@@ -15,6 +15,7 @@ import click
 from click.shell_completion import CompletionItem, ShellComplete, add_completion_class, get_completion_class
 
 from asfound.cli.main import VARIABLE
+from asfound.folders import find_cases, find_root
 
 Words = Iterable[tuple[str, str]]
 """What may stand there, and a word or two about it."""
@@ -139,8 +140,6 @@ def _words_for(command: click.Command, one: click.Parameter) -> Callable[[click.
 
 
 def _home(ctx: click.Context) -> Path:
-    from asfound.assess.repository import find_root
-
     asked = ctx.params.get("root")
     return Path(asked) if asked else find_root(Path.cwd())
 
@@ -163,10 +162,7 @@ _SHOWN = 12
 
 
 def _folders(home: Path) -> list[Path]:
-    return sorted(
-        head.parent for head in (home / "cases").glob("**/case.yml")
-        if not any(part == "evidence" or part.startswith(".") for part in head.relative_to(home).parts)
-    )  # fmt: skip
+    return list(find_cases(home))
 
 
 def _case(ctx: click.Context) -> list[Path]:

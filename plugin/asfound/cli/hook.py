@@ -10,12 +10,11 @@ from pathlib import Path
 import click
 
 from asfound import hooks
+from asfound.folders import find_root
 from asfound.history import Git, GitError, Unknown, hooked, staged
 from asfound.model.plain import plain
 from asfound.problems import Level, Problem
 from asfound.store import PlaceRefused, open_store
-
-MARKS = (".asfound", ".git", "mkdocs.yml")
 
 
 def run_hook_check(names: tuple[str, ...], on: str | None, fail_on: str, cache: bool, root: str | None) -> int:
@@ -72,8 +71,7 @@ def _home(root: str | None) -> Path:
         if not home.is_dir():
             raise click.UsageError(f"there is no folder {home}")
         return home.resolve()
-    here = Path.cwd().resolve()
-    return next((one for one in (here, *here.parents) if any((one / mark).exists() for mark in MARKS)), here)
+    return find_root(Path.cwd())
 
 
 def _git(home: Path) -> Git | None:

@@ -1,6 +1,7 @@
 """Floor 6: what is asked before a commit. Loads neither records nor rules, so that a commit does not have to wait."""
 
+from asfound.folders import BENCH
 from asfound.hooks.told import Lies, Told, ToldBefore
-from asfound.hooks.touched import BENCH, Touched, touched_cases
+from asfound.hooks.touched import Touched, touched_cases
 
 __all__ = ["BENCH", "Lies", "Told", "ToldBefore", "Touched", "touched_cases"]

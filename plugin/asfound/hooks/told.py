@@ -15,8 +15,8 @@ from pathlib import Path
 from msgspec import Struct, field
 
 from asfound import history
+from asfound.folders import BENCH
 from asfound.history import Git, GitError
-from asfound.hooks.touched import BENCH
 from asfound.store import Store, key, program_digest, tree_digest
 
 _KIND = "told"

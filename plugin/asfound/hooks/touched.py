@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePosixPath
 
 from msgspec import Struct
 
-CASES, BENCH = "cases", ".asfound"
+from asfound.folders import BENCH, CASES, HEAD, find_cases
+
 # The organisation's folder holds some things that no case is held against.
 _BESIDE = f"{BENCH}/schemas/"
-_HEAD = "case.yml"
 
 
 class Touched(Struct, frozen=True):
@@ -42,24 +41,21 @@ def _folder(root: Path, path: str) -> str:
     if not parts or parts[0] != CASES:
         return ""
     inside = parts.index("evidence") if "evidence" in parts else len(parts)
-    for end in range(min(inside, len(parts) - 1), 1, -1):
+    for end in range(min(inside, len(parts) - 1), 0, -1):
         folder = "/".join(parts[:end])
-        if (root / folder / _HEAD).is_file():
+        if (root / folder / HEAD).is_file():
             return folder
     return ""
 
 
 def _all(root: Path) -> Iterator[str]:
-    for place, folders, names in os.walk(root / CASES):
-        folders[:] = [name for name in folders if name != "evidence" and not name.startswith(".")]
-        if _HEAD in names and Path(place) != root / CASES:
-            yield Path(place).relative_to(root).as_posix()
+    return (folder.relative_to(root).as_posix() for folder in find_cases(root))
 
 
 def _identity(root: Path, folder: str) -> str:
     """The identity as the head of the case begins to say it; empty where that cannot be read so."""
     try:
-        with (root / folder / _HEAD).open(encoding="utf-8-sig", errors="replace") as file:
+        with (root / folder / HEAD).open(encoding="utf-8-sig", errors="replace") as file:
             for line in file:
                 if line.startswith("case:"):
                     return line.partition(":")[2].split("#")[0].strip().strip("\"'")

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -50,6 +53,27 @@ def test_cases_are_found_at_any_depth_but_not_in_evidence_or_hidden_folders(tmp_
     assert found == ["cases/2026/a", "cases/b"]
     assert [path.name for path in find_cases(tmp_path, "other")] == ["e"]
     assert find_cases(tmp_path, "nowhere") == ()
+
+
+def test_a_folder_that_goes_while_cases_are_looked_for_is_not_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for folder in ("cases/a", "cases/b", "cases/c"):
+        case(tmp_path, folder)
+        (tmp_path / folder / "readings").mkdir()
+    opened = os.scandir
+
+    def open_late(place: str | int) -> Iterator[os.DirEntry[str]]:
+        # Listed with the folder above it and gone when it is opened: a folder of one case, and another case whole.
+        if str(place) == str(tmp_path / "cases/a/readings"):
+            (tmp_path / "cases/a/readings").rmdir()
+        elif str(place) == str(tmp_path / "cases/b"):
+            shutil.rmtree(tmp_path / "cases/b")
+        return opened(place)
+
+    monkeypatch.setattr(os, "scandir", open_late)
+    assert [path.name for path in find_cases(tmp_path)] == ["a", "c"]
+    assert not (tmp_path / "cases/b").exists()
 
 
 def test_two_cases_with_one_identity(tmp_path: Path) -> None:

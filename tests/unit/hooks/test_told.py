@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from asfound.cli.check import run_check
+from asfound.folders import find_cases
 from asfound.hooks import Told, ToldBefore, touched_cases
 from asfound.store import Store
 from tests.rules.support import BASE
@@ -94,3 +95,11 @@ def test_the_cases_that_files_lie_in(tmp_path: Path) -> None:
     assert folders("README.md", "cases/README.md", "cases/gone/case.yml", "other/cases/a/x") == ()
     assert folders(".asfound/schemas/items.schema.json") == ()
     assert folders(".asfound/settings.yml") == ("cases/a", "cases/c", "cases/year/b")
+
+
+def test_a_case_straight_in_the_folder_of_cases_is_one_as_the_check_takes_it_for_one(tmp_path: Path) -> None:
+    (tmp_path / "cases/readings").mkdir(parents=True)
+    (tmp_path / "cases/case.yml").write_text("case: only\n", "utf-8")
+    assert touched_cases(tmp_path, ["cases/readings/flow.csv"]).folders == ("cases",)
+    assert touched_cases(tmp_path, [".asfound/settings.yml"]).folders == ("cases",)
+    assert [path.relative_to(tmp_path).as_posix() for path in find_cases(tmp_path)] == ["cases"]

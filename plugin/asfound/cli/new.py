@@ -160,25 +160,45 @@ def _identity(home: Path, text: str) -> str:
 
 
 def _things(in_use: tuple[str, ...], left: tuple[str, ...]) -> tuple[tuple[InUse, ...], list[str]]:
-    wrong: list[str] = []
+    parted = [(*_role_and_name(text), text) for text in in_use]
+    names = [what.casefold() for _, what, _ in parted]
     whys: dict[str, str] = {}
+    wrong: list[str] = []
     for text in left:
-        what, _, why = text.partition(":")
-        if not why.strip():
+        what, why = _what_and_why(text, names)
+        if not why:
             wrong.append(f'--not-impounded "{text}" lacks its reason: "WHAT: WHY" is needed')
-        whys[what.strip().casefold()] = " ".join(why.split())
+        if names.count(what) > 1:
+            wrong.append(f'--not-impounded "{what}" names {names.count(what)} things; {_TELL_APART}')
+        elif what not in names:
+            wrong.append(f'--not-impounded "{what}" names nothing that was in use; write it as under --in-use')
+        whys[what] = why
     found: list[InUse] = []
-    for number, text in enumerate(in_use):
-        head, _, tail = text.partition(":")
-        named = tail and head.strip() in set(ItemRole)
-        what = (tail if named else text).strip()
-        role = ItemRole(head.strip()) if named else ItemRole.MAIN_DEVICE if number == 0 else ItemRole.ACCESSORY
+    for number, (role, what, text) in enumerate(parted):
         if not what:
             wrong.append(f'--in-use "{text}" names no thing')
-        found.append(InUse(what, role, whys.pop(what.casefold(), "")))
-    for what in whys:
-        wrong.append(f'--not-impounded "{what}" names nothing that was in use; write it as under --in-use')
+        role = role or (ItemRole.MAIN_DEVICE if number == 0 else ItemRole.ACCESSORY)
+        found.append(InUse(what, role, whys.get(what.casefold(), "")))
     return tuple(found), wrong
+
+
+_TELL_APART = 'a name that no other thing has is needed, as in "Sling, blue"'
+
+
+def _role_and_name(text: str) -> tuple[ItemRole | None, str]:
+    """What was typed of a thing: a role only where it is one, since a name may hold a colon too."""
+    head, _, tail = text.partition(":")
+    if tail and head.strip() in set(ItemRole):
+        return ItemRole(head.strip()), tail.strip()
+    return None, text.strip()
+
+
+def _what_and_why(text: str, names: list[str]) -> tuple[str, str]:
+    """The thing's name, in small letters, and the reason. It parts at the colon after a name that is known."""
+    cuts = [at for at, sign in enumerate(text) if sign == ":"]
+    known = [at for at in cuts if text[:at].strip().casefold() in names]
+    at = known[-1] if known else cuts[0] if cuts else len(text)
+    return text[:at].strip().casefold(), " ".join(text[at + 1 :].split())
 
 
 def _time(text: str) -> str:
@@ -246,9 +266,16 @@ def _ask(given: dict[str, Any], shared: Repository, home: Path) -> None:
         found: list[str] = []
         left: list[str] = list(given["not_impounded"])
         while what := _text("Thing" if found else "Device"):
+            role, bare = _role_and_name(what)
+            if fault := _thing(bare, found):
+                click.echo(f"  {emit.plain(fault)}.", err=True)
+                continue
             found.append(what)
+            if not role and re.match(r"[a-z][a-z ]*:", what):
+                click.echo(
+                    f'  "{emit.plain(what.partition(":")[0])}" is no role, and stays part of the name.', err=True
+                )
             if not yes_or_no("  Is it impounded"):
-                bare = what.partition(":")[2].strip() if what.partition(":")[0] in set(ItemRole) else what
                 left.append(f"{bare}: {_until('  Why not', lambda text: '' if text else 'the reason is needed')}")
         given["in_use"], given["not_impounded"] = tuple(found), tuple(left)
     if len(given["not_impounded"]) < len(given["in_use"]):
@@ -293,6 +320,14 @@ def _ask(given: dict[str, Any], shared: Repository, home: Path) -> None:
 
 def _text(question: str) -> str:
     return str(click.prompt(question, default="", show_default=False, err=True)).strip()
+
+
+def _thing(bare: str, found: list[str]) -> str:
+    """What stands against the name of a thing: what is told of one must not be told of another."""
+    if not bare:
+        return "no thing was named; its name is needed after the colon"
+    alike = bare.casefold() in {_role_and_name(one)[1].casefold() for one in found}
+    return f'"{bare}" stands in the list already; {_TELL_APART}' if alike else ""
 
 
 def _needed(text: str) -> str:

@@ -195,6 +195,32 @@ def test_no_answer_costs_those_before_it(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are the other systems' own")
+def test_a_name_with_a_colon_keeps_its_reason_and_no_two_things_share_one(tmp_path: Path) -> None:
+    (tmp_path / ".asfound").mkdir()
+    answers = (
+        "", "Patient lift", "y", "charger: Wall charger", "n", "screwed to the wall: in use for other lifts",
+        "accessory: Sling", "y", "Sling", "Sling, blue", "n", "gone to the laundry", "", "", "", "", "not yet known",
+        "", "", "patient-lift", "mechanical", "patient", "2026-05-04 10:20 +02:00", "the wall clock", "a ward",
+        "A loop came off.", "A loop that came off", "loop",
+    )  # fmt: skip
+    code, screen = on_a_terminal(tmp_path, answers, "new")
+    assert code == 0, screen
+    assert '"charger" is no role, and stays part of the name.' in screen
+    assert '"Sling" stands in the list already; a name that no other thing has is needed' in screen
+    items = files(tmp_path)["cases/loop/items.yml"]
+    assert 'why_not_impounded: "screwed to the wall: in use for other lifts"' in items, items
+    assert items.count("impounded: no") == 2 and items.count("impounded: yes") == 2
+
+
+def test_a_reason_for_one_of_two_things_of_one_name_is_refused(call: Call) -> None:
+    """Else the first would bear what was told of the second, and the second would count as impounded."""
+    done = call("new", *WHOLE, "--in-use", "Syringe")
+    assert done.code == 2 and '--not-impounded "syringe" names 2 things; a name that no other' in " ".join(
+        done.err.split()
+    )
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pseudo-terminals are the other systems' own")
 def test_questions_that_were_broken_off_are_taken_up_by_the_command_that_is_printed(tmp_path: Path) -> None:
     (tmp_path / ".asfound").mkdir()
     first = ("y", "2026-05-04 10:30 +02:00", "ward-nurse", "left on its battery",

@@ -136,8 +136,9 @@ def _plan(work: _Work) -> None:
         work.said.append(
             f"{name}: no value is on record for {' and '.join(lacking)}; write them below coverage in plan.yml"
         )
-    for name, said in proposed.unfit.items():
-        work.said.append(f"left out, since {item} says {said}: {name}; --test plans it all the same")
+    for said in dict.fromkeys(proposed.unfit.values()):
+        names_left = ", ".join(name for name, one in proposed.unfit.items() if one == said)
+        work.said.append(f"left out, since {item} says {said}: {names_left}; --test plans one all the same")
     if proposed.altering:
         work.said.append(
             f"left out, since they change or destroy: {', '.join(proposed.altering)}; --test plans one by name"
@@ -150,7 +151,13 @@ def _plan(work: _Work) -> None:
     if proposed.unsaid:
         work.said.append(
             f"{work.path('items.yml')} does not say of {item}, below characteristics: {', '.join(proposed.unsaid)}; "
-            f"where it does, what cannot be asked of such a thing is left out"
+            f"where it does, what cannot be asked of such a thing is left out. Words that are known: "
+            + "; ".join(f"{name}: {', '.join(words)}" for name, words in proposed.unsaid.items())
+        )
+    for said, words in proposed.idle.items():
+        work.said.append(
+            f"{work.path('items.yml')} says of {item}: {said}; no test knows that word, so it leaves nothing out. "
+            f"Words that are known: {', '.join(words)}"
         )
 
 

@@ -32,7 +32,8 @@ class Proposed(Struct, frozen=True):
     unfit     tests that were left out → what the item says of itself that rules them out, as `class II`
     beyond    type tests that were left out since neither the protocol's order nor a limit set of the plan names them
     open      test → conditions the protocol wants covered and for which no value is on record
-    unsaid    what the item does not say of itself and tests or values would be left out by, as `class`
+    unsaid    what the item does not say of itself and tests or values would be left out by, as `class` → its words
+    idle      what it says in a word that nothing asks for, as `class internal` → the words that are asked for
     """
 
     tests: Mapping[str, Plain] = field(default_factory=dict)
@@ -41,7 +42,8 @@ class Proposed(Struct, frozen=True):
     unfit: Mapping[str, str] = field(default_factory=dict)
     beyond: tuple[str, ...] = ()
     open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    unsaid: tuple[str, ...] = ()
+    unsaid: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    idle: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def protocols_for(book: Book, kind: str) -> tuple[str, ...]:
@@ -134,7 +136,7 @@ def propose(
     ]
     entries: dict[str, Plain] = {}
     remarks: dict[str, tuple[str, ...]] = {}
-    unsaid: dict[str, tuple[str, ...]] = {}
+    lacking_in: dict[str, tuple[str, ...]] = {}
     for name in names:
         test = tests[name.partition("--")[0]]
         entry, lines, lacking = _entry(case, name, test, item)
@@ -143,11 +145,13 @@ def propose(
         entries[name] = entry
         remarks[name] = tuple(lines)
         if lacking:
-            unsaid[name] = lacking
+            lacking_in[name] = lacking
     rest = [] if chosen else [name for name in tests if name not in names and name not in left]
     altering = tuple(name for name in rest if tests[name].alters not in _WITHOUT_CONSENT)
     far = tuple(name for name in rest if name not in altering)
-    return Proposed(entries, remarks, altering, left, far, unsaid, _unsaid(tests, names, about))
+    words = _words(tests)
+    unsaid = {name: words[name] for name in _unsaid(tests, names, about)}
+    return Proposed(entries, remarks, altering, left, far, lacking_in, unsaid, dict(_idle(words, about)))
 
 
 def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain], list[str], tuple[str, ...]]:
@@ -240,6 +244,27 @@ def _unsaid(tests: Mapping[str, Test], names: Sequence[str], item: Item | None) 
         for unless in (test.unless, *(one for column in test.conditions.values() for one in column.unless.values()))
     ]
     return tuple(dict.fromkeys(next(iter(one)) for one in grounds if one and not any(name in said for name in one)))
+
+
+def _words(tests: Mapping[str, Test]) -> dict[str, tuple[str, ...]]:
+    """Characteristics that leave something out → every word that a test knows of them."""
+    found: dict[str, list[str]] = {}
+    for test in tests.values():
+        for unless in (test.unless, *(one for column in test.conditions.values() for one in column.unless.values())):
+            for name, words in unless.items():
+                found.setdefault(name, []).extend(words)
+    for test in tests.values():
+        for name, column in test.conditions.items():
+            if name in found:
+                found[name] = [*column.values, *found[name]]
+    return {name: tuple(dict.fromkeys(words)) for name, words in found.items()}
+
+
+def _idle(words: Mapping[str, tuple[str, ...]], item: Item | None) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """What an item says of itself in a word that no test knows: it leaves nothing out, and nobody would notice."""
+    for name, text in (item.characteristics if item is not None else {}).items():
+        if name in words and not any(same(text, word) for word in words[name]):
+            yield f"{name} {text}", words[name]
 
 
 def _listed(item: Item | None, condition: str) -> list[str]:

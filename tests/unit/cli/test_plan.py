@@ -328,8 +328,7 @@ def test_a_device_without_a_protective_earth_is_asked_for_none(home: Path, call:
     add(home, "items.yml", "    class: I\n", "    class: II\n")
     done = call(*BEGIN)
     assert done.code == 0, done.err
-    assert "left out, since I-1 says class II: protective-earth; --test plans it all the same." in done.err
-    assert "since I-1 says class II: earth-leakage;" in done.err
+    assert "left out, since I-1 says class II: protective-earth, protective-earth-flexed, earth-leakage, " in done.err
     plan = read(home, "plan.yml")
     assert "\n  protective-earth" not in plan and "\n  touch-current:" in plan
     # It is left out and not forbidden: there may be an earth all the same, as one for function.
@@ -376,6 +375,13 @@ def test_what_the_item_does_not_say_of_itself_is_told(home: Path, call: Call) ->
     add(home, "items.yml", "    class: I\n", "")
     add(home, "items.yml", "    cord: detachable\n", "")
     assert "items.yml does not say of I-1, below characteristics: class, cord; where it does," in call(*BEGIN).err
+
+
+def test_a_word_that_leaves_nothing_out_is_told_with_those_that_would(home: Path, call: Call) -> None:
+    add(home, "items.yml", "    class: I\n", "    class: battery\n")
+    said = " ".join(call(*BEGIN, "--dry-run").err.split())
+    assert "says of I-1: class battery; no test knows that word, so it leaves nothing out." in said
+    assert "Words that are known: I, II, III, internally powered" in said
 
 
 def test_limit_sets_are_told_with_what_they_are(call: Call) -> None:

@@ -20,3 +20,15 @@ def test_what_runs_by_its_own_battery_is_asked_for_no_earth() -> None:
     tests = _BY_NAME["electrical-safety"].tests
     for name in ("protective-earth", "protective-earth-flexed", "protective-earth-high-current", "earth-leakage"):
         assert "internally powered" in tests[name].unless["class"], name
+
+
+def test_what_runs_by_its_own_battery_is_asked_for_no_current_from_the_mains() -> None:
+    # IEC 62353:2014, 5.3.3 (from memory): equipment leakage is not measured on an internal electrical power source.
+    tests = _BY_NAME["electrical-safety"].tests
+    for name in ("equipment-leakage", "touch-current", "lead-leakage"):
+        assert "internally powered" in tests[name].unless["class"], name
+    # Mains voltage can reach its applied part from another device, so this one is still asked.
+    assert "class" not in tests["applied-part-leakage"].unless
+    fed = [column for test in _BY_NAME["defibrillator"].tests.values() if (column := test.conditions.get("fed from"))]
+    asked = [column for column in fed if column.required]
+    assert len(asked) == 2 and all("internally powered" in column.unless["mains"]["class"] for column in asked)

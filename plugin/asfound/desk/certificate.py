@@ -119,10 +119,15 @@ def _thing(read: Certificate, said: Said) -> Thing:
 
 
 def _of(read: Certificate, thing: Thing) -> Certificate:
-    """The certificate with what it compared of this thing alone: another's doubt is worse than none."""
+    """The certificate with what it says of this thing alone: another's doubt or conformity is worse than none."""
     if len(read.things) == 1:
         return read
-    return structs.replace(read, compared=tuple(one for one in read.compared if thing.ref and thing.ref in one.of))
+    told = zip(read.conformity, read.conformity_of, strict=True)
+    return structs.replace(
+        read,
+        compared=tuple(one for one in read.compared if thing.ref and thing.ref in one.of),
+        conformity=tuple(word for word, of in told if thing.ref and thing.ref in of),
+    )
 
 
 def _known(instruments: Mapping[str, Instrument], thing: Thing, said: Said) -> str:
@@ -248,6 +253,11 @@ def _notes(whole: Certificate, read: Certificate, before: Instrument | None, thi
     for result in whole.compared:
         if result not in read.compared and not result.of:
             yield f"Not taken: “{result.name}” does not say of which of the {len(read.things)} things it is."
+    if len(read.things) > 1:
+        told_of = zip(whole.conformity, whole.conformity_of, strict=True)
+        if vague := sorted({f"“{word}”" for word, of in told_of if not of}):
+            said_of = f"does not say of which of the {len(read.things)} things it is"
+            yield f"Not taken: the conformity {', '.join(vague)} {said_of}."
     if not read.compared:
         yield "No result of the certificate could be taken, so it covers nothing here; enter what it covers by hand."
     if before is None:

@@ -51,6 +51,7 @@ class Certificate(Struct, frozen=True):
 
     conformity  the statements of it, in the words of the schema (`pass`, `fail`, `conditionalPass` …), before any
                 adjustment where the certificate parts the two
+    conformity_of  of each of them the things it is of, by their ids in the file; none where it does not say
     adjusted    whether it tells of a state after an adjustment
     signed      whether a signature stands in it (nobody verified it)
     unread      what is in it and could not be taken, each with its place
@@ -74,6 +75,7 @@ class Certificate(Struct, frozen=True):
     remarks: tuple[XmlFault, ...] = ()
     again: dt.date | None = None
     replaces: tuple[tuple[str, str], ...] = ()
+    conformity_of: tuple[tuple[str, ...], ...] = ()
 
 
 def read_dcc(data: bytes) -> Certificate:
@@ -150,9 +152,10 @@ class _Reading:
             return None
         signed = any(one.name == "Signature" for one in self.root.children)
         version = self.root.attributes["schemaVersion"]
-        return Certificate(number, first, last, issued, laboratory, things, compared, states.conformity,
-                           states.adjusted, version, signed, tuple(self.unread), tuple(self.remarks), again,
-                           tuple(_replaced(core)))  # fmt: skip
+        return Certificate(number, first, last, issued, laboratory, things, compared,
+                           tuple(word for word, _ in states.conformity), states.adjusted, version, signed,
+                           tuple(self.unread), tuple(self.remarks), again, tuple(_replaced(core)),
+                           tuple(_nearest(named, known) for _, named in states.conformity))  # fmt: skip
 
     def _left(self, at: Element, why: str) -> None:
         self.unread.append(XmlFault(at.line, at.column, why, "it was left out"))
@@ -228,6 +231,11 @@ class _Reading:
         return Thing(content(item.first("name")), content(item.first("manufacturer", "name")),
                      " ".join(model.text.split()) if model else "", serial, tuple(known),
                      item.attributes.get("id", ""))  # fmt: skip
+
+
+def _nearest(named: tuple[tuple[str, ...], ...], things: set[str]) -> tuple[str, ...]:
+    """The things that the nearest reference to any is to; a reference may also be to a method or to equipment."""
+    return next((found for one in named if (found := tuple(ref for ref in one if ref in things))), ())
 
 
 def _replaced(core: Element) -> Iterator[tuple[str, str]]:

@@ -217,6 +217,32 @@ def test_of_a_certificate_of_two_things_each_gets_its_own_results_and_no_doubt_o
     assert "“Flow”" not in done.err
 
 
+def test_of_a_certificate_of_two_things_none_is_in_tolerance_on_the_word_said_of_the_other(add, root: Path) -> None:  # type: ignore[no-untyped-def]
+    """What was found out of tolerance, or of which nothing was stated, must not be entered as in tolerance."""
+    result = "        <dcc:result>\n"
+    stated = "<dcc:conformity>pass</dcc:conformity>"
+    for number, (whose, word, told) in enumerate(
+        (
+            ("item", "pass", {"not_known": "the certificate states no conformity"}),
+            ("other", "pass", "in tolerance, as the certificate states conformity"),
+            ("other", "fail", "out of tolerance, as the certificate states conformity"),
+            ("", "pass", {"not_known": "the certificate states no conformity"}),
+        )
+    ):
+        text = certificate(TWO, (stated, stated.replace("pass", word)), (">LC-26-011<", f">LC-26-{number}<")).decode()
+        text = text.replace("<dcc:item>", '<dcc:item id="item">', 1)
+        assert 'id="item"' in text and text.count(result) >= 1
+        if whose:
+            text = text.replace(result, result.replace("result>", f'result refId="{whose}">'))
+        (root / "two.xml").write_text(text, "utf-8")
+        done = add("two.xml", *DUE, "--serial", "A-2211")
+        assert done.code == 0, done.err
+        made = read_bench(root).instruments[done.out.split()[1]].calibrations[-1]
+        found = made.as_found if isinstance(made.as_found, str) else made.as_found.model_dump(exclude_none=True)
+        assert found == told, (whose, word)
+        assert ("the conformity “pass” does not say of which of the 2 things it is" in done.err) is (whose == "")
+
+
 def test_a_due_date_later_than_the_certificate_asks_and_a_certificate_replaced_are_said(add, root: Path) -> None:  # type: ignore[no-untyped-def]
     assert add("LC 26-011.xml", *DUE).code == 0
     again = (

@@ -61,7 +61,7 @@ def _marks(chart: Chart) -> Iterator[str]:
     """What the marks at the readings of a chart mean, of those it bears."""
     points = [point for series in chart.series for point in series.points]
     if any(point.doubt for point in points):
-        yield "Bars show the doubt of the reading (k = 2)."
+        yield "Bars show the doubt of the reading (k = 2, or more where it was read a few times over)."
     if any(point.bound is not Bound.EXACT for point in points):
         yield "An arrow leads to where the value lies of a reading that is known on one side only."
 

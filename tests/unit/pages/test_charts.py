@@ -16,7 +16,7 @@ from asfound.pages.texts import Texts
 
 ROOT = Path(__file__).parents[3]
 ARROWS = "An arrow leads to where the value lies of a reading that is known on one side only."
-BARS = "Bars show the doubt of the reading (k = 2)."
+BARS = "Bars show the doubt of the reading (k = 2, or more where it was read a few times over)."
 
 
 @cache

@@ -180,6 +180,17 @@ def test_the_current_of_the_case_can_be_felt_and_no_more() -> None:
     assert all("lies below" in found[f"level-{n}"].said for n in range(2, 6))
 
 
+def test_how_long_it_flowed_brings_in_the_heart() -> None:
+    """IEEE Std 80 (from memory; computed): 116 / √0.5 s = 164.0 mA at 50 kg, 157 / √0.5 s = 222.0 mA at 70 kg."""
+    with_time = {"current": 180.0, "time": 0.5}
+    heart = by_key("current-levels", with_time)["level-6"]
+    assert (heart.low, heart.high) == (pytest.approx(164.0, abs=0.06), pytest.approx(222.0, abs=0.06))
+    assert "180 mA lies within that" in heart.said and "level-6" not in by_key("current-levels", {"current": 180.0})
+    assert [bar.row for bar in drawn("current-levels", with_time).bars][-1] == heart.name
+    with pytest.raises(ValueError, match=r"0\.03 s to 3 s"):
+        evaluate(calculations()["current-levels"], {"current": 1.0, "time": 4.0})
+
+
 def test_body_current_stands_on_its_own_table() -> None:
     """IEC TS 60479-1:2005, table 1 (from memory): 225 V over 775, 1225 and 1900 ohm; nothing behind the voltage."""
     found = shock.body_by_table(225.0, 0.0)

@@ -18,7 +18,7 @@ from asfound.physics.dose import fitted_time
 from asfound.physics.gas import Ambient, GasCondition, factor
 from asfound.physics.infusion import balance, head, siphon
 from asfound.physics.probe import Thermistor, shift_by_series
-from asfound.physics.shock import hazard_sum, isolated_touch, monitor_check_resistance
+from asfound.physics.shock import isolated_touch, monitor_check_resistance
 from tests.weighing.narratives import NARRATIVES
 from tests.weighing.test_narratives import assessed
 
@@ -132,7 +132,7 @@ def test_d8_hazard_current_and_the_touch_behind_it() -> None:
     assert monitor_check_resistance(120.0) == pytest.approx(24_000)
     drawn = 120 / 24_000
     assert drawn == pytest.approx(0.005)
-    assert hazard_sum({"warmer": float(read("d8", "R-hazard-1"))}, 2.1) == pytest.approx(8.1)
+    assert float(read("d8", "R-hazard-1")) + 2.1 == pytest.approx(8.1)
     insulation = float(read("d8", "R-insulation-1")) * 1000
     source = 60 / 2.1e-3
     assert source == pytest.approx(28_600, rel=0.001)

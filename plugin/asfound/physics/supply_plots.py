@@ -82,10 +82,20 @@ def pairs(found: Sequence[supply.Pair], alarm: float) -> Plot:
     )
 
 
-def levels(milliamperes: float) -> Plot:
+def levels_of(seconds: float) -> tuple[tuple[str, float, float, str], ...]:
+    """The published levels; where it is known how long the current flowed, that of fibrillation among them."""
+    if not seconds:
+        return shock.LEVELS
+    low, high = (1e3 * amperes for amperes in shock.fibrillation_current(seconds))
+    source = "IEEE Std 80: 1 in 200 people of 50 kg, to 1 in 200 of 70 kg (from memory)"
+    return (*shock.LEVELS, (f"the heart may fibrillate, within {short(seconds)} s", low, high, source))
+
+
+def levels(milliamperes: float, seconds: float = 0.0) -> Plot:
     """Published levels as spans, with the current as a line across them."""
-    bars = tuple(Bar(words, low, high, f"{short(low)} to {short(high)} mA") for words, low, high, _ in shock.LEVELS)
-    passed = [words for words, low, _, _ in shock.LEVELS if milliamperes >= low]
+    spans = levels_of(seconds)
+    bars = tuple(Bar(words, low, high, f"{short(low)} to {short(high)} mA") for words, low, high, _ in spans)
+    passed = [words for words, low, _, _ in spans if milliamperes >= low]
     said = f"{current(milliamperes)} lies " + (
         f"at or above the lower end of: {'; '.join(passed)}." if passed else "below every one of them."
     )

@@ -178,7 +178,7 @@ def _levels(given: Mapping[str, Any], _: Rows) -> tuple[Answer, ...]:
             said=f"{supply_plots.current(value)} lies "
             f"{'below' if value < low else 'above' if value > high else 'within'} that. {source}.",
         )
-        for n, (words, low, high, source) in enumerate(shock.LEVELS)
+        for n, (words, low, high, source) in enumerate(supply_plots.levels_of(given["time"]))
     )  # fmt: skip
 
 
@@ -274,14 +274,18 @@ CALCULATIONS = (
     Calculation(
         "current-levels",
         "A mains current through a person against published levels of feeling and letting go",
-        (Input("current", "mA", "current through the person, r.m.s., with a load in place of the person"),),
-        "side of each published range",
-        "IEC 60479-1 (from memory); a public table of a safety agency and the abstract of a let-go study (confirmed)",
+        (
+            Input("current", "mA", "current through the person, r.m.s., with a load in place of the person"),
+            Input("time", "s", "how long it flowed, 0.03 s to 3 s, where the heart is in question", 0.0),
+        ),
+        "side of each published range; with a time, fibrillation in 1 of 200 at 116/√t mA (50 kg) to 157/√t mA (70 kg)",
+        "IEC 60479-1 and, with a time, IEEE Std 80 (from memory); a public table of a safety agency and the abstract "
+        "of a let-go study (confirmed)",
         "confirmed in part",
         ("15 Hz to 100 Hz, hand to hand or hand to feet; a current to the heart by a lead is another matter.",),
         _levels,
         cautions=(NOT_A_DIAGNOSIS, "Women, children and single persons differ; no level says what this person felt."),
         reaches=("case-current",),
-        plots=lambda given, rows, answers: (supply_plots.levels(given["current"]),),
+        plots=lambda given, rows, answers: (supply_plots.levels(given["current"], given["time"]),),
     ),
 )

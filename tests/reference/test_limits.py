@@ -16,7 +16,6 @@ import pytest
 
 from asfound.intake import read_yaml
 from asfound.limits import build_book, packaged
-from asfound.measure import bipolar_leakage_limit
 from asfound.measure.units import convert, unit
 from asfound.model.base import Amount
 from asfound.model.limits import Book, Cautions, Fixed, Limit, LimitKind, LimitSet, Percent, Protocol, Sense
@@ -288,7 +287,6 @@ def test_bipolar_leakage(book: Book) -> None:
     for watt, milliampere in ((50, 50.00), (70, 59.16), (95, 68.92)):
         computed = (watt * float(bound.percent) / 100 / float(bound.load.value)) ** 0.5 * 1000
         assert computed == pytest.approx(milliampere, abs=0.01)
-        assert float(bipolar_leakage_limit(watt)) == pytest.approx(milliampere, abs=0.01)
 
 
 def test_contact_monitor(book: Book) -> None:

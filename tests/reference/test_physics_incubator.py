@@ -72,8 +72,9 @@ def test_ohms_in_series_are_found_back() -> None:
     """1495 ohm where 1412 belong is 34.6 degC shown at 36.00, 83 ohm in series (computed)."""
     shown = SOUND.degrees(1495.0)
     assert shown == pytest.approx(34.6, abs=0.05)
-    assert curve.series_for(SOUND, 36.0, shown) == pytest.approx(83.0)
-    assert curve.series_for(SOUND, 36.0, 36.5) < 0.0
+    warm, cool = [36.0, 30.0], [shown, SOUND.degrees(SOUND.ohms(30.0) + 83.0)]
+    assert curve.causes(SOUND, warm, cool).series.amount == pytest.approx(83.0, rel=1e-6)
+    assert curve.causes(SOUND, warm, [36.5, 30.5]).series.amount < 0.0
 
 
 def test_a_shunt_reads_warm_and_is_found_back() -> None:
@@ -82,9 +83,10 @@ def test_a_shunt_reads_warm_and_is_found_back() -> None:
     assert both == pytest.approx(1318.9, abs=0.05)
     shown = SOUND.degrees(both)
     assert shown > 36.0
-    assert curve.shunt_for(SOUND, 36.0, shown) == pytest.approx(20e3, rel=1e-9)
-    with pytest.raises(ValueError, match="read warm"):
-        curve.shunt_for(SOUND, 36.0, 35.0)
+    cool = SOUND.ohms(30.0)
+    displays = [shown, SOUND.degrees(cool * 20e3 / (cool + 20e3))]
+    assert 1.0 / curve.causes(SOUND, [36.0, 30.0], displays).shunt.amount == pytest.approx(20e3, rel=1e-6)
+    assert curve.causes(SOUND, [36.0, 30.0], [35.0, 29.0]).shunt.amount <= 0.0
 
 
 def test_what_a_control_holds_against_a_root_finder() -> None:

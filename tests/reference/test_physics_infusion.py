@@ -71,12 +71,6 @@ def test_the_trumpet_of_a_ripple_from_masses() -> None:
         assert (one.low, one.high) == (pytest.approx(-size, abs=1e-4), pytest.approx(size, abs=1e-4))
 
 
-def test_flow_of_a_sample_is_the_formula_of_the_standard() -> None:
-    """Q = 60 (W2 - W1) / (S d), d 0.998 g/mL (IEC 60601-2-24, from memory): 0.0416 g are 5.002 mL/h."""
-    (flow,) = infusion.flows_of([10.0, 10.0416], HALF, 0.998)
-    assert flow == pytest.approx(60 * 0.0416 / (0.5 * 0.998)) == pytest.approx(5.002, abs=5e-4)
-
-
 def test_flow_by_weighing_in_a_run() -> None:
     """9.96 g in 2 h at 22 degC are 4.991115 mL/h without buoyancy (computed); the Z of ISO 8655-6 at 22 degC is 1.0033
     mL/g (from memory), so that with it they are 4.98 times that."""

@@ -205,7 +205,7 @@ def test_skin_under_a_film_against_its_closed_form() -> None:
 def test_skin_under_a_film_comes_to_rest_where_its_closed_form_lies() -> None:
     """Steady with blood at 37 degC: surface (h T_air + g 37) / (h + g), g = sqrt(k w rho c) (closed form, computed)."""
     blood, h, air = bioheat.Blood(perfusion=0.001), 60.0, 48.9
-    g = heat.SKIN.conductivity / bioheat.decay_length(blood=blood)
+    g = math.sqrt(heat.SKIN.conductivity * blood.perfusion * blood.density * blood.heat)
     nodes = bioheat.grid(0.12)
     run = bioheat.bioheat(
         bioheat.Surface(film=h, temperature=air), 20_000.0, start=37.0, nodes=nodes, blood=blood

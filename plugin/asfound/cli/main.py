@@ -12,7 +12,6 @@ import click
 
 VARIABLE = "_ASFOUND_COMPLETE"
 """Set by the script of a shell that completes; click reads it."""
-EXIT_FOUND = 1
 EXIT_USAGE = 2
 EXIT_FAULT = 3
 EXIT_PIPE = 141

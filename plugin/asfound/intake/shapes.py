@@ -91,13 +91,6 @@ def target(model: type[Record], location: Sequence[str | int], keep: frozenset[s
     return Target(path, key, owner, field, drop)
 
 
-def value_model(model: type[Record], field: str) -> type[Record] | None:
-    """The kind of record that a mapping field holds."""
-    shape = _open(names_of(model)[field].annotation)
-    item = _open(shape.item) if isinstance(shape, _Map) else None
-    return item if isinstance(item, type) and issubclass(item, Record) else None
-
-
 def _open(annotation: Any, discriminator: Any = None) -> Any:
     origin = get_origin(annotation)
     if origin is Annotated:

@@ -264,16 +264,6 @@ def from_repeats(values: Sequence[float], *, name: str = "repeated readings", so
     return Component(name, Kind.A, s / math.sqrt(count), Distribution.STANDARD, dof=count - 1.0, source=source)
 
 
-def dof_of_reliability(relative: float) -> float:
-    """Degrees of freedom of a judged component that may be wrong by this part of itself (JCGM 100:2008, G.4.2).
-
-    0.25 gives 8, 0.10 gives 50.
-    """
-    if not relative > 0.0:
-        raise ValueError("the reliability of a component is a part above 0")
-    return 0.5 / (relative * relative)
-
-
 # --- many rows of one instrument range
 # ---------------------------------------------------------------------------
 

@@ -40,10 +40,9 @@ class Decision(Struct, frozen=True):
     side                  `lower` or `upper`: the nearest limit; empty where there is none
     margin                distance to the nearest limit, positive on the good side
     guard                 w, the width of the guard band; None where no doubt is known
-    accept_lower, accept_upper   the limits moved inwards by w; when the first exceeds the second, no
-    reading can pass chance                that the true value meets the limit, 0 to 1; None where it cannot
-    be computed doubt_missing         decided, or left undecided, without a doubt why                   why
-    it is not assessable, a sentence; else empty
+    chance                that the true value meets the limit, 0 to 1; None where it cannot be computed
+    doubt_missing         decided, or left undecided, without a doubt
+    why                   why it is not assessable, a sentence; else empty
     """
 
     outcome: Outcome
@@ -58,8 +57,6 @@ class Decision(Struct, frozen=True):
     side: str = ""
     margin: Decimal | None = None
     guard: Decimal | None = None
-    accept_lower: Decimal | None = None
-    accept_upper: Decimal | None = None
     chance: float | None = None
     doubt_missing: bool = False
     why: str = ""
@@ -118,9 +115,10 @@ def decide(
 ) -> Decision:
     """Decide on one number.
 
-    y      the reading          U  expanded doubt, or None where it is not known          k  its coverage
-    factor lower, upper  resolved limits in the unit of y; None where there is none on that side r
-    width of the guard band in units of U
+    y             the reading
+    U, k          its expanded doubt, or None where it is not known, and the coverage factor
+    lower, upper  resolved limits in the unit of y; None where there is none on that side
+    r             width of the guard band in units of U
 
     Raises ValueError for limits that cross, or a U, k or r that cannot be; a reading never raises.
     """
@@ -157,8 +155,6 @@ def decide(
         side,
         margin,
         guard,
-        None if lower is None or guard is None else _EXACT.add(lower, guard),
-        None if upper is None or guard is None else _EXACT.subtract(upper, guard),
         chance,
         size is None,
         why,

@@ -145,46 +145,6 @@ def linearity(settings: Sequence[float], readings: Sequence[float]) -> Linearity
     return Linearity(slope, deviations, -max(sizes)[1] if sizes else None)
 
 
-class Reversal(Struct, frozen=True):
-    """Two neighbouring settings where the lower one gives the higher reading.
-
-    lower, higher  places of the two readings in the order given, from 0
-    rise           by how much the reading is higher at the lower setting
-    clear          the rise exceeds the doubts of both readings taken together; None where no doubts are known
-    """
-
-    lower: int
-    higher: int
-    rise: Decimal
-    clear: bool | None
-
-
-def reversals(
-    settings: Sequence[Decimal], readings: Sequence[Decimal], doubts: Sequence[float] | None = None
-) -> tuple[Reversal, ...]:
-    """Where an output rises although the setting is lowered.
-
-    IEC 60601-2-2, 201.12.1, asks that it does not, for electrosurgical power (from memory). Readings at equal
-    settings are not held against one another. doubts are expanded; the root of their squares is what a rise
-    must exceed.
-    """
-    if len(settings) != len(readings) or (doubts is not None and len(doubts) != len(readings)):
-        raise ValueError("each setting needs one reading, and each reading one doubt or none has any")
-    order = sorted(range(len(settings)), key=lambda at: settings[at])
-    found = []
-    for place, higher in enumerate(order):
-        below = [at for at in order[:place] if settings[at] < settings[higher]]
-        if not below:
-            continue
-        nearest = max(settings[at] for at in below)
-        for lower in (at for at in below if settings[at] == nearest):
-            rise = readings[lower] - readings[higher]
-            if rise > 0:
-                clear = None if doubts is None else float(rise) > math.hypot(doubts[lower], doubts[higher])
-                found.append(Reversal(lower, higher, rise, clear))
-    return tuple(found)
-
-
 class Halving(Struct, frozen=True):
     """A setting and its half, and how far the reading at the half lies from half the reading, in per cent of that."""
 

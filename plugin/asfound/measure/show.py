@@ -181,11 +181,6 @@ def show_chance(chance: float | None) -> str:
     return show_percent(Decimal(repr(chance)) * 100, 1)
 
 
-def show_coverage(k: float) -> str:
-    """A coverage factor with two digits after the point, and 2 as 2."""
-    return "2" if k == 2.0 else f"{k:.2f}"
-
-
 def show_limit(
     lower: Decimal | None,
     upper: Decimal | None,

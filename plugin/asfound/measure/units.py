@@ -288,11 +288,6 @@ def unit(text: str) -> Unit | None:
     return _BY_TEXT.get(text)
 
 
-def units_of(quantity: Quantity) -> tuple[Unit, ...]:
-    """All units of one quantity, in the order of the list."""
-    return tuple(one for one in UNITS if one.quantity is quantity)
-
-
 def nearest(text: str) -> str | None:
     """What was probably meant, as text for a message: `uA`, or `mohm or Mohm` where case alone cannot tell.
 

@@ -80,16 +80,6 @@ def left_words(line: DutyLine) -> str:
     return f"in {plural(line.left, unit)}"
 
 
-def next_sentence(duties: Duties) -> str:
-    """The next report that is due, as one sentence, for a list of cases; empty where none waits."""
-    waiting = [line for line in duties.open if line.ours] or list(duties.open)
-    if not waiting:
-        return ""
-    line = waiting[0]
-    more = f" {capital(plural(len(waiting) - 1, 'more report'))} to send." if len(waiting) > 1 else ""
-    return f"{line.title}: {lower(state_words(line))}.{more}"
-
-
 def lower(text: str) -> str:
     """The first letter lowered, the rest left alone."""
     return text[:1].lower() + text[1:]

@@ -11,7 +11,7 @@ from asfound.measure import show_seconds
 from asfound.model.ids import sort_key
 from asfound.model.placing import ClockState, Hour, Piece, Placed
 from asfound.model.testimony import Clock, TimelineRow
-from asfound.pages.lanes import order_words, timeline_chart
+from asfound.pages.lanes import timeline_chart
 from asfound.pages.part import Part
 from asfound.pages.texts import listed, when
 
@@ -43,11 +43,6 @@ class TimesPart(Part):
     def placing_known(self) -> bool:
         """Whether times were brought to one base; dossiers of before that was possible hold none."""
         return bool(self.core.placing.events)
-
-    @cached_property
-    def times_words(self) -> str:
-        """One sentence over the order of the events."""
-        return order_words(self.core.placing)
 
     @cached_property
     def base_words(self) -> str:

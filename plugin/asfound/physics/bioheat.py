@@ -266,10 +266,3 @@ class _Flows(Struct, frozen=True):
                     known[:, 0] = end
             state = dgttrs(*made, known.ravel(), overwrite_b=1)[0].reshape(known.shape)
             yield state
-
-
-def decay_length(of: Material = SKIN, blood: Blood | None = None) -> float:
-    """Depth in m over which a steady warmth falls to 1/e under blood flow: sqrt(k / (w rho_b c_b))."""
-    flow = blood or Blood()
-    positive(perfusion=flow.perfusion)
-    return math.sqrt(of.conductivity / (flow.perfusion * flow.density * flow.heat))

@@ -68,25 +68,6 @@ class SteinhartHart(Struct, frozen=True):
         return math.exp(math.cbrt(root - half) - math.cbrt(root + half))
 
 
-def series_for(curve: Curve, true: float, shown: float) -> float:
-    """Ohms in series that make the display stand at `shown` while the bead stands at `true`, both degC.
-
-    Below 0 where the display reads warm: no resistance in series does that.
-    """
-    return curve.ohms(shown) - curve.ohms(true)
-
-
-def shunt_for(curve: Curve, true: float, shown: float) -> float:
-    """Ohms in parallel with the bead that make the display stand at `shown`, above `true`, both degC.
-
-    Raises ValueError where it does not read warm: no shunt does that.
-    """
-    bead, seen = curve.ohms(true), curve.ohms(shown)
-    if not seen < bead:
-        raise ValueError("a shunt makes a thermistor read warm, and the display does not")
-    return bead * seen / (bead - seen)
-
-
 def held_by_control(curve: Curve, setting: float, series: float) -> float:
     """Temperature of the bead in degC while a control keeps the display at `setting`, with ohms in series.
 

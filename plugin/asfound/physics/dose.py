@@ -74,9 +74,6 @@ SETS: tuple[Coefficients, ...] = (
 )
 """All are for the basal layer. They differ by up to fifty times near 50 degC, which is why a range is given."""
 
-FIRST_DEGREE, SECOND_DEGREE, THIRD_DEGREE = 0.53, 1.0, 1e4
-"""Values of the integral that are called thresholds of a burn of these degrees (secondary)."""
-
 
 def damage(history: Sequence[tuple[float, float]], by: Coefficients) -> float:
     """Damage integral over (s, degC) points, the temperature straight between them and its rate by Simpson's rule.
@@ -94,12 +91,6 @@ def damage(history: Sequence[tuple[float, float]], by: Coefficients) -> float:
             mean = (by.rate(low) + 4.0 * by.rate((low + high) / 2.0) + by.rate(high)) / 6.0
             total += mean * (t1 - t0) / parts
     return total
-
-
-def time_to(temperature: float, by: Coefficients, threshold: float = SECOND_DEGREE) -> float:
-    """Seconds at a steady temperature in degC until the integral reaches a threshold; infinite below 44 degC."""
-    rate = by.rate(temperature)
-    return math.inf if rate == 0.0 else threshold / rate
 
 
 def cem43(history: Iterable[tuple[float, float]]) -> float:
@@ -129,21 +120,6 @@ TABLE: tuple[tuple[float, float, float], ...] = (
 )  # fmt: skip
 """degC of the surface, shortest and longest time in s in public tables for adults in flowing water. They differ in
 what they call a burn; where a table says "less than", its figure is the longer one."""
-
-
-def tabled_time(temperature: float) -> tuple[float, float]:
-    """Shortest and longest time in s of the public tables at a surface temperature in degC, between rows on a log
-    scale.
-
-    Raises ValueError outside 44 to 68.3 degC.
-    """
-    if not TABLE[0][0] <= temperature <= TABLE[-1][0]:
-        raise ValueError(f"the tables go from {TABLE[0][0]:g} to {TABLE[-1][0]:g} degC")
-    for (t0, low0, high0), (t1, low1, high1) in pairwise(TABLE):
-        if temperature <= t1:
-            part = (temperature - t0) / (t1 - t0)
-            return low0 * (low1 / low0) ** part, high0 * (high1 / high0) ** part
-    raise AssertionError
 
 
 def surface_limits(seconds: float) -> tuple[float, float]:

@@ -113,12 +113,6 @@ def truncated_exponential(capacitance: float, voltage: float, load: float, durat
     return -0.5 * capacitance * voltage * voltage * math.expm1(-2.0 * duration / (load * capacitance))
 
 
-def half_sine(peak_current: float, load: float, duration: float) -> float:
-    """Energy in J of half a sine: R I^2 T / 2; A, ohm, s."""
-    positive(peak_current=peak_current, load=load, duration=duration)
-    return 0.5 * load * peak_current * peak_current * duration
-
-
 # --- what was sampled
 
 

@@ -85,25 +85,3 @@ def leak(compliance_: float, first: float, last: float, seconds: float) -> float
     if last > first:
         raise ValueError("the pressure rose: that is no leak")
     return compliance_ * (first - last) * 60.0 / seconds
-
-
-class AlarmMargin(Struct, frozen=True):
-    """An alarm limit on low pressure beside the pressure that an open circuit still builds up, both in cmH2O.
-
-    sounds   whether the pressure falls below the limit even at the top of its doubt
-    silent   whether it stays above even at the bottom of its doubt
-    """
-
-    limit: float
-    back_pressure: float
-    doubt: float
-
-    @property
-    def sounds(self) -> bool:
-        """Whether the limit would be passed."""
-        return self.back_pressure + self.doubt < self.limit
-
-    @property
-    def silent(self) -> bool:
-        """Whether the limit would not be passed."""
-        return self.back_pressure - self.doubt >= self.limit

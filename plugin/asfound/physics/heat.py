@@ -10,8 +10,6 @@ import math
 
 from msgspec import Struct
 
-from asfound.physics.energy import positive
-
 
 class Material(Struct, frozen=True):
     """k in W/(m K), density in kg/m3, specific heat in J/(kg K)."""
@@ -50,21 +48,6 @@ def contact_temperature(first: float, of: Material, second: float, other: Materi
     """
     a, b = of.effusivity, other.effusivity
     return (a * first + b * second) / (a + b)
-
-
-def step_share(depth: float, seconds: float, of: Material = SKIN) -> float:
-    """Part of a step of surface temperature that has come to a depth in m after some seconds: erfc(x / 2 sqrt(a t))."""
-    positive(seconds=seconds)
-    return math.erfc(depth / (2.0 * math.sqrt(of.diffusivity * seconds)))
-
-
-def flux_rise(flux: float, seconds: float, depth: float = 0.0, of: Material = SKIN) -> float:
-    """Rise in K at a depth in m under a steady flux in W/m2 into the surface, after some seconds."""
-    positive(seconds=seconds)
-    reach = math.sqrt(of.diffusivity * seconds)
-    z = depth / (2.0 * reach)
-    near = reach / math.sqrt(math.pi) * math.exp(-z * z) - depth / 2.0 * math.erfc(z)
-    return 2.0 * flux / of.conductivity * near
 
 
 class Tissue(Struct, frozen=True):

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -74,15 +73,6 @@ def trumpet(
         means = sums[length:] - sums[:-length]
         made.append(Window(minutes, float(means.max()) / length, float(means.min()) / length, means.size))
     return Trumpet(float(sums[-1]) / found.size, tuple(made))
-
-
-def flows_of(masses: Sequence[float], sample: float, density: float) -> tuple[float, ...]:
-    """Flow of each sample in mL/h from masses in g at the ends of samples of `sample` minutes; density in g/mL.
-
-    One flow fewer than masses. The standard takes 0.998 g/mL for water at 20 degC.
-    """
-    positive(sample=sample, density=density)
-    return tuple(60.0 * (after - before) / (sample * density) for before, after in pairwise(masses))
 
 
 def head(height: float) -> float:

@@ -22,18 +22,6 @@ def density_tanaka(temperature: float) -> float:
     return 999.974950 * (1.0 - shifted * shifted * (temperature + 301.797) / (522528.9 * (temperature + 69.34881)))
 
 
-def density_kell(temperature: float) -> float:
-    """Density of air-free water in kg/m3 at `temperature` degC, 0 to 100, on the scale of 1968 (Kell 1975; from
-    memory)."""
-    if not 0.0 <= temperature <= 100.0:
-        raise ValueError("the formula holds from 0 to 100 degC")
-    t = temperature
-    above = 999.83952 + t * (
-        16.945176 + t * (-7.9870401e-3 + t * (-46.170461e-6 + t * (105.56302e-9 - t * 280.54253e-12)))
-    )
-    return above / (1.0 + 16.87985e-3 * t)
-
-
 def volume_of(mass: float, temperature: float, *, buoyancy: bool = True) -> float:
     """Volume in mL of a mass of water in g, as a balance showed it, at `temperature` degC.
 

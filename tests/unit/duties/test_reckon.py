@@ -12,7 +12,7 @@ from asfound.duties.counting import left
 from asfound.measure import show_date
 from asfound.model.duties import Duties, DutyLine, Standing
 from asfound.model.reporting import WorkCalendar
-from asfound.pages.view_duties import next_sentence, state_words
+from asfound.pages.view_duties import state_words
 from tests.rules.support import CASE, ON, Copy, Edit
 
 HEAD: Edit = ("case.yml", "jurisdiction: [none, invented]", "jurisdiction: [{}]")
@@ -45,7 +45,6 @@ EU = "eu-manufacturer-vigilance"
 def test_a_jurisdiction_nobody_wrote_clocks_for_has_no_duties(tmp_path: Path) -> None:
     found = duties(tmp_path, "invented")
     assert (found.lines, found.kept, found.codes, found.sets, found.problems) == ((), None, (), (), ())
-    assert next_sentence(found) == ""
 
 
 @pytest.mark.parametrize("where", ["United States", "united states"])
@@ -88,8 +87,6 @@ def test_what_nobody_knows_yet_is_counted_with_the_shortest_clock_and_says_so(tm
     ]
     assert state_words(one).startswith("If it is owed, it is due to the labour safety authority by 2026-03-02 18:42")
     assert found.open[0].kind == WORK  # the next due stands first
-    assert next_sentence(found).startswith("Report of a worker's death or severe injury: if it is owed, it is due")
-    assert next_sentence(found).endswith("Two more reports to send.")
 
 
 def test_a_malfunction_asks_for_no_report(tmp_path: Path) -> None:

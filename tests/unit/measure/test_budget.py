@@ -52,12 +52,6 @@ def test_divisors_against_the_distributions_themselves(distribution: Distributio
     assert Component("one", Kind.B, 1.0, distribution).u == pytest.approx(draws.std(), rel=1e-12)
 
 
-def test_reliability() -> None:
-    """JCGM 100:2008, G.4.2 and table E.1: 25 % gives 8, 10 % gives 50."""
-    assert m.dof_of_reliability(0.25) == pytest.approx(8)
-    assert m.dof_of_reliability(0.10) == pytest.approx(50)
-
-
 def test_conventional_two() -> None:
     assert m.coverage_factor(m.INFINITE) == 2.0
     assert m.coverage_factor(m.INFINITE, 0.95) == pytest.approx(1.959964, abs=1e-6)
@@ -188,7 +182,6 @@ def test_six_digits() -> None:
         lambda: m.Budget((part(1.0), part(1.0)), (Correlation(0, 1, 1.5),)),
         lambda: m.coverage_factor(0.5),
         lambda: m.coverage_factor(5.0, 1.0),
-        lambda: m.dof_of_reliability(0.0),
     ],
 )
 def test_what_cannot_be_is_refused(make: Any) -> None:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any
 
 import pytest
 import scipy.stats
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
 
 import asfound.measure as m
@@ -82,16 +81,13 @@ def test_sides_are_exact_where_binary_numbers_are_not() -> None:
 def test_the_numbers_of_a_decision() -> None:
     found = m.decide(D(82), 5.0, 2.5, lower=D(80), upper=D(120), rule=GUARD, r=D("0.83"))
     assert (found.side, found.margin, found.guard) == ("lower", 2, D("4.15"))
-    assert (found.accept_lower, found.accept_upper) == (D("84.15"), D("115.85"))
     assert found.outcome is O.CONDITIONAL_PASS and not found.doubt_missing and not found.why
     assert found.chance == pytest.approx(scipy.stats.norm.cdf(1.0), rel=1e-9)
 
 
 def test_a_band_without_room_never_passes() -> None:
     found = m.decide(D(100), 30.0, lower=D(90), upper=D(110), rule=GUARD)
-    assert found.outcome is O.CONDITIONAL_PASS
-    assert found.accept_lower is not None and found.accept_upper is not None
-    assert found.accept_lower > found.accept_upper
+    assert found.outcome is O.CONDITIONAL_PASS and found.guard == 30
 
 
 def test_without_a_doubt() -> None:
@@ -304,49 +300,11 @@ def test_a_float_doubt_counts_as_it_is_printed() -> None:
         lambda: m.decide(D(1), 1.0, upper=D(1), r=D(-1)),
         lambda: m.decider(lower=D(2), upper=D(1)),
         lambda: m.decider(upper=D(1))(D(1), math.nan),
-        lambda: m.tur(D(0), D(1), D(0)),
-        lambda: m.tur(D(1), D(0), D(1)),
-        lambda: m.global_risk(0.0, 0.0, 1.0, upper=1.0),
     ],
 )
 def test_what_cannot_be_is_refused(call: Any) -> None:
     with pytest.raises(ValueError):
         call()
-
-
-@given(
-    st.floats(-3, 3), st.floats(0.05, 2), st.floats(0.01, 1), st.floats(-2, 2), st.floats(0.01, 3), st.floats(-0.5, 0.5)
-)
-def test_global_risk_against_the_bivariate_normal(
-    mean: float, sd: float, u: float, lower: float, width: float, shift: float
-) -> None:
-    """scipy's bivariate normal as oracle: true value and reading are jointly normal."""
-    upper = lower + width
-    low, high = lower - shift, upper + shift
-    assume(high > low)
-    risk = m.global_risk(mean, sd, u, lower=lower, upper=upper, accept_lower=low, accept_upper=high)
-    joint = scipy.stats.multivariate_normal([mean, mean], [[sd**2, sd**2], [sd**2, sd**2 + u**2]])
-    both = float(joint.cdf([upper, high], lower_limit=[lower, low]))
-    total = math.hypot(sd, u)
-    accepted = scipy.stats.norm.cdf(high, mean, total) - scipy.stats.norm.cdf(low, mean, total)
-    assert risk.consumer == pytest.approx(accepted - both, abs=2e-6)
-    assert risk.producer == pytest.approx(risk.conforming - both, abs=2e-6)
-
-
-def test_one_sided_global_risk() -> None:
-    """With one limit at the mean and no guard band, both kinds of error are equally likely."""
-    risk = m.global_risk(0.0, 1.0, 0.5, upper=0.0, accept_upper=0.0)
-    assert risk.conforming == pytest.approx(0.5)
-    assert risk.consumer == pytest.approx(risk.producer, rel=1e-9)
-    assert risk.consumer == pytest.approx(math.atan(0.5) / (2 * math.pi), rel=1e-9)
-
-
-@given(numbers, numbers, doubts)
-def test_ratio_of_tolerance_and_doubt(one: Decimal, two: Decimal, size: Decimal) -> None:
-    low, high = min(one, two), max(one, two)
-    exact = (Fraction(high) - Fraction(low)) / (2 * Fraction(size))
-    assert m.meets_four_to_one(low, high, size) == (exact >= 4)
-    assert float(m.tur(low, high, size)) == pytest.approx(float(exact), rel=1e-12)
 
 
 @pytest.mark.parametrize("far", [3.0, 9.0, 30.0])

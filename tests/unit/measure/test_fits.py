@@ -78,28 +78,6 @@ def test_linearity_through_the_origin() -> None:
         m.linearity([0.0], [])
 
 
-def test_reversals() -> None:
-    settings = [D(100), D(25), D(50), D(50)]
-    values = [D(90), D(26), D(95), D(80)]
-    assert m.reversals(settings, values) == (m.Reversal(2, 0, D(5), None),)
-    assert m.reversals(settings, values, [3.0, 1.0, 3.0, 3.0])[0].clear is True
-    assert m.reversals(settings, values, [4.0, 1.0, 4.0, 3.0])[0].clear is False
-    assert m.reversals([D(50), D(50)], [D(1), D(2)]) == ()
-    with pytest.raises(ValueError, match="one reading"):
-        m.reversals(settings, values[:2])
-    with pytest.raises(ValueError, match="one doubt"):
-        m.reversals(settings, values, [1.0])
-
-
-@given(st.lists(st.tuples(st.decimals(1, 100, places=0), st.decimals(0, 100, places=1)), max_size=12))
-def test_no_reversal_means_a_rising_output(points: list[tuple[Decimal, Decimal]]) -> None:
-    settings, values = [s for s, _ in points], [v for _, v in points]
-    rising = all(
-        values[a] <= values[b] for a in range(len(points)) for b in range(len(points)) if settings[a] < settings[b]
-    )
-    assert (m.reversals(settings, values) == ()) == rising
-
-
 def test_halvings() -> None:
     """Common practice, no source: half the setting, about half the output."""
     found = m.halvings([D(100), D(50), D(25), D(60)], [D(92), D(46), D(20), D(55)])

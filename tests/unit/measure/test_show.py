@@ -161,10 +161,6 @@ def test_percent() -> None:
     assert m.show_percent(D("-0.01"), signed=True) == f"0.0{N}%"
 
 
-def test_coverage_factors() -> None:
-    assert m.show_coverage(2.0) == "2" and m.show_coverage(2.1693) == "2.17"
-
-
 @pytest.mark.parametrize(
     ("low", "high", "strict", "shown"),
     [

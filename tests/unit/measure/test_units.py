@@ -45,7 +45,7 @@ def test_every_pair_agrees_with_pint(registry: Any, quantity: Quantity) -> None:
         theirs = source.to(SUPERSCRIPTS.get(two.symbol, two.symbol)).magnitude
         assert float(ours) == pytest.approx(float(theirs), rel=1e-12), (one.symbol, two.symbol)
         checked += 1
-    assert checked == len(m.units_of(quantity)) ** 2
+    assert checked == sum(one.quantity is quantity for one in m.UNITS) ** 2
 
 
 def test_the_pairs_cover_the_list() -> None:

@@ -165,6 +165,13 @@ def test_held_temperature_is_time_over_time() -> None:
         assert exposure.used([0.0, 7800.0], [48.9, 48.9], one) == pytest.approx((7800 / long, 7800 / short), rel=1e-9)
 
 
+def test_a_fall_beyond_all_sense_takes_nothing_up_and_warns_of_nothing() -> None:
+    """A cell of 30 digits below zero, by a slip: what was used up before it stays, within the cut of its first step."""
+    before = exposure.used([0.0, 600.0], [48.9, 48.9], exposure.FIT)
+    after = exposure.used([0.0, 600.0, 601.0], [48.9, 48.9, -1e29], exposure.FIT)
+    assert after == pytest.approx(before, rel=1e-3)
+
+
 def test_course_of_a_trace() -> None:
     """A ramp from 40 to 50 degC in 100 s: mean 45, above 44 for 60 s, its last tenth at 49.5 (computed)."""
     seen = exposure.course([0.0, 50.0, 100.0], [40.0, 45.0, 50.0])

@@ -253,6 +253,35 @@ def test_a_slip_is_the_power_of_ten_it_is_off_by() -> None:
     assert rounds_to(Decimal("0.25"), Decimal("0.2")) and rounds_to(Decimal("0.25"), Decimal("0.3"))
 
 
+def test_a_reading_of_thirty_digits_is_held_against_a_number_of_few() -> None:
+    """A cell may hold 30 digits, by a slip; it differs from what the text says, and the check goes on."""
+    long = ("readings/touch.csv", "61.2", "612" + "0" * 27)
+    assert_fires(
+        "number-retyped",
+        [long, f3("a touch current of 3.14159 uA [R-touch-3].")],
+        at=("findings.yml", "a touch current of 3.14159 uA"),
+        says="3.14159",
+    )
+    assert slip(Decimal(10) ** 29, Decimal("3.14159")) == 0
+
+
+def test_a_decimal_comma_behind_a_nought_is_no_sign_of_thousands() -> None:
+    """`0,151` is 0.151: no number of thousands begins with 0."""
+    assert plain_number("0,151") == Decimal("0.151") and plain_number("-0,151") == Decimal("-0.151")
+    [one] = typed_numbers("It was 0,151 mA at last.")
+    assert one.values == (Decimal("0.151"),)
+    assert plain_number("1,151") == Decimal("1151")
+    read = ("readings/touch.csv", "61.2", "0.612")
+    problem = assert_fires(
+        "number-retyped",
+        [read, f3("a touch current of 0,612 uA [R-touch-3].")],
+        at=("findings.yml", "a touch current of 0,612 uA"),
+        level=Level.WARN,
+        says="which is the value of R-touch-3",
+    )
+    assert "1000 times" not in problem.found
+
+
 def test_a_long_row_of_numbers_is_read_all_the_same() -> None:
     """A number that could be read in two ways must not make a text of them take for ever."""
     assert typed_numbers("111,111, " * 2000) == ()

@@ -65,7 +65,7 @@ def doubtful(value: float, doubt: float | None) -> str:
     if not doubt:
         return short(value)
     shown = two_digits(doubt)
-    return f"{show_number(Decimal(repr(value)).quantize(shown))} ± {show_number(shown)}"
+    return f"{show_number(Decimal(repr(value)).quantize(shown, context=_WIDE))} ± {show_number(shown)}"
 
 
 def show_typed(text: str) -> str:

@@ -217,7 +217,7 @@ def used(seconds: Sequence[float] | Column, degrees: Sequence[float] | Column, b
         if float(warm.max()) > by.high:
             raise ValueError(f"{by.name} ends at {by.high:g} °C, and the trace reaches {float(warm.max()):.1f} °C")
         rise = np.abs(np.diff(warm))
-        parts = np.minimum(np.ceil(rise * 20.0).astype(np.int64), 2000).clip(1)
+        parts = np.minimum(np.ceil(rise * 20.0), 2000.0).astype(np.int64).clip(1)
         first = np.repeat(np.arange(parts.size), parts)
         place = np.arange(first.size) - np.repeat(np.cumsum(parts) - parts, parts)
         low, high = place / parts[first], (place + 1) / parts[first]

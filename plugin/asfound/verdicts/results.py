@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from msgspec import Struct
 
@@ -299,8 +299,12 @@ def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Re
     )  # fmt: skip
 
 
+# A reading may have 30 digits before its point, by a slip of whoever typed it.
+_WIDE = Context(prec=120, rounding=ROUND_HALF_EVEN)
+
+
 def _places(value: Decimal, places: int) -> Decimal:
-    return value.quantize(Decimal(1).scaleb(-places))
+    return value.quantize(Decimal(1).scaleb(-places), context=_WIDE)
 
 
 Maker = Callable[[SheetWork, Mapping[str, SheetWork]], Iterator[Result]]

@@ -31,6 +31,18 @@ def test_deviation_from_the_setting() -> None:
     assert rest.of == ("R-x-2", "R-x-3") and rest.value == Decimal("-12.00")
 
 
+@pytest.mark.parametrize("text", ["1" + "0" * 29, "-" + "9" * 28 + ".5"])
+def test_a_reading_of_thirty_digits_is_a_slip_and_no_reason_to_end_in_a_traceback(text: str) -> None:
+    """A cell may hold 30 digits: one key held down. 10^29 at 100 strays by 10^29 %, to every digit."""
+    rows = [(text, {"setting": "0.1", "port": "1"}), ("210", {"setting": "0.2", "port": "1"}),
+            ("103", {"setting": "0.1", "port": "2"})]  # fmt: skip
+    kinds = ("deviation", "linearity", "port agreement", "repeatability")
+    made = judged(rows, test=wanted(*kinds), units=SETTING).results
+    [first] = [one for one in made if one.id == "Y-x-deviation-1"]
+    assert first.value == Decimal(text) - 100 if text[0] == "1" else first.value < 0
+    assert {one.kind for one in made} >= {"deviation", "linearity", "port agreement"}
+
+
 def test_deviations_of_two_ports_are_two_results() -> None:
     rows = [("88", {"setting": "0.1", "port": "1"}), ("103", {"setting": "0.1", "port": "2"})]
     made = judged(rows, test=wanted("deviation"), units=SETTING).results

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal
 from enum import Enum
 from functools import cache, lru_cache
 
@@ -15,7 +15,8 @@ from asfound.model.number import decimal_of
 
 _SPACE = " \u00a0\u202f"
 # Atomic: a number is read in one way only, so that a long row of them cannot be tried in every combination.
-_PLAIN = f"(?>\\d{{1,3}}(?:[{_SPACE},]\\d{{3}})+(?:\\.\\d+)?|\\d+(?:[.,]\\d+)?)"
+# No number of thousands begins with 0: `0,151` has a comma for its point.
+_PLAIN = f"(?>[1-9]\\d{{0,2}}(?:[{_SPACE},]\\d{{3}})+(?:\\.\\d+)?|\\d+(?:[.,]\\d+)?)"
 _SIGNED = f"[-+\u2212]?{_PLAIN}"
 _JOIN = (
     f"(?:,[{_SPACE}]+(?:and[{_SPACE}]+)?|[{_SPACE}]+(?:and|or|to|of)[{_SPACE}]+"
@@ -26,7 +27,7 @@ _NUMBERS = re.compile(
     f"[{_SPACE}]?(?P<unit>[A-Za-zµμΩΩ%°/][^\\s,;:!?)\\]]{{0,9}})"
 )
 _LEAD = re.compile(f"(?P<number>{_SIGNED})(?P<join>{_JOIN})")
-_GROUPED = re.compile(f"(\\d{{1,3}}(?:[{_SPACE},]\\d{{3}})+)(\\.\\d+)?")
+_GROUPED = re.compile(f"([1-9]\\d{{0,2}}(?:[{_SPACE},]\\d{{3}})+)(\\.\\d+)?")
 _LETTERS, _GOES_ON = re.compile(r"[^\W\d_]+"), re.compile(r"[\w/]")
 _RANGE = frozenset(("to", "\u2013", "\u2014", "-"))
 # fmt: off
@@ -43,6 +44,10 @@ _COUNT = re.compile(
     r"(?: (?P<what>[^\W\d_]+))?",
     re.IGNORECASE,
 )
+
+
+# A reading has up to 30 digits before its point, and in another unit or after a slip many more behind it.
+_WIDE = Context(prec=120)
 
 
 class Shape(Enum):
@@ -141,7 +146,7 @@ def plain_number(text: str) -> Decimal | None:
 def rounds_to(value: Decimal, typed: Decimal) -> bool:
     """Whether a value, rounded as the typed number is, is the typed number; either way of rounding a half will do."""
     exponent = Decimal(1).scaleb(int(typed.as_tuple().exponent))
-    return any(value.quantize(exponent, rounding) == typed for rounding in (ROUND_HALF_UP, ROUND_HALF_EVEN))
+    return any(value.quantize(exponent, rounding, _WIDE) == typed for rounding in (ROUND_HALF_UP, ROUND_HALF_EVEN))
 
 
 def slip(value: Decimal, typed: Decimal) -> int:

@@ -9,6 +9,7 @@ import pytest
 
 from asfound.assess import assess_case
 from asfound.duties.counting import left
+from asfound.duties.reckon import _late, _Term
 from asfound.measure import show_date
 from asfound.model.duties import Duties, DutyLine, Standing
 from asfound.model.reporting import WorkCalendar
@@ -282,3 +283,26 @@ def test_of_clocks_counted_otherwise_the_one_that_ends_first_is_taken(
     one = line(made.duties, "house-report")
     ends = one.due_at.isoformat() if one.due_at is not None and "T" in due else str(one.due)
     assert (one.standing, ends) == (Standing.MAY_APPLY, due)
+
+
+@pytest.mark.parametrize(
+    ("sent", "late"),
+    [
+        # Eight hours from 03:30 end at 11:30 -06:00, which is 17:30 by the clock of Greenwich.
+        ("2026-03-02 11:30 -06:00", 0),
+        ("2026-03-02 11:31 -06:00", 1),
+        ("2026-03-02 23:59 -06:00", 1),
+        ("2026-03-02 17:30 +00:00", 0),
+        ("2026-03-02 17:31 +00:00", 1),
+        ("2026-03-03 02:29 +09:00", 0),
+        ("2026-03-03 08:00 -06:00", 1),
+        ("2026-03-04 08:00 -06:00", 2),
+        (None, 2),
+    ],
+)
+def test_a_report_that_is_owed_in_hours_is_late_by_the_hour(sent: str | None, late: int) -> None:
+    """29 CFR 1904.39(a)(1), from memory: within eight hours. Within the day and past the hour counts as a day late."""
+    due_at = dt.datetime.fromisoformat("2026-03-02 11:30:00-06:00")
+    at = None if sent is None else dt.datetime.strptime(sent, "%Y-%m-%d %H:%M %z")
+    day = dt.date(2026, 3, 4) if at is None else at.date()
+    assert _late(_Term(due_at.date(), due_at), at, day) == late

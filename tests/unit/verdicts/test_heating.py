@@ -133,6 +133,31 @@ def test_a_current_that_was_not_measured_so_takes_no_doubt_from_elsewhere(root: 
     assert result(core(root), RESULT).doubt is None
 
 
+@pytest.mark.parametrize("item", ["I-5", "I-10"])
+def test_a_current_measured_on_another_thing_lends_no_doubt(root: Path, item: str) -> None:
+    """An exemplar that delivers 1.15 A says nothing of the device whose log says so."""
+    assert result(core(root), RESULT).doubt is not None
+    place = root / "cases" / CASE / "sheets.yml"
+    text = place.read_text(encoding="utf-8")
+    was = "S-current:\n  test: output-current\n  item: I-1\n"
+    assert text.count(was) == 1
+    place.write_text(text.replace(was, was.replace("I-1", item)), encoding="utf-8")
+    of = result(core(root), RESULT)
+    assert of.doubt is None and of.text.endswith("since that of the current is not on record.")
+
+
+@pytest.mark.parametrize("text", ["<1.15", ">1.15", "over range"])
+def test_a_current_known_on_one_side_only_lends_no_doubt(root: Path, text: str) -> None:
+    """`<1.15` may be anything below: it is no measurement of 1.15 A."""
+    place = root / "cases" / CASE / "readings" / "current.csv"
+    head, *lines = place.read_text(encoding="utf-8").splitlines()
+    at = head.split(",").index("value [A]")
+    cells = [line.split(",") for line in lines]
+    open_ = [",".join([*row[:at], text, *row[at + 1 :]]) for row in cells]
+    place.write_text("\n".join([head, *open_]) + "\n", encoding="utf-8")
+    assert result(core(root), RESULT).doubt is None
+
+
 def test_a_doubt_from_elsewhere_is_that_of_asking_every_reading(root: Path) -> None:
     """The plain road, reading by reading: the largest doubt of those under no conditions but such as the row states."""
     place = root / "cases" / CASE / "readings" / "current.csv"

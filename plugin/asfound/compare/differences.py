@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
 
 from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
-from asfound.compare.fields import fields_of, words_of
+from asfound.compare.fields import moves_of
 from asfound.compare.paired import paired, renamed
 from asfound.compare.verdicts import moved_verdicts
 from asfound.model.base import Record
@@ -116,7 +115,7 @@ def _records(old: Core, new: Core) -> Iterator[Difference]:
         if former:
             moves: tuple[Move, ...] = (Move("id", former, ref),)
         else:
-            moves = _between(was, now)
+            moves = moves_of(was, now)
         if ref == "conclusion.yml":
             # Told as levels already.
             moves = tuple(one for one in moves if one.name not in {f"{opinion}, level" for opinion in _OPINIONS})
@@ -126,15 +125,6 @@ def _records(old: Core, new: Core) -> Iterator[Difference]:
         area, weight = (Area.EXCEPTION, 20) if letter == "Q" else (Area.RECORD, _RECORD_WEIGHT.get(letter, 60))
         kind = Kind.CHANGED if former else _kind(was, now)
         yield Difference(area, kind, ref, moves, weight=weight)
-
-
-def _between(old: Any, new: Any) -> tuple[Move, ...]:
-    """The fields of two records (one may be None) that differ, each with what a sentence calls it."""
-    words: dict[str, str] = {}
-    for record in (old, new):
-        words |= words_of(record) if record is not None else {}
-    moves = _moves(fields_of(old) if old is not None else {}, fields_of(new) if new is not None else {})
-    return tuple(replace(one, told=words[one.name]) if words[one.name] != one.name else one for one in moves)
 
 
 def _moves(old: Mapping[str, str], new: Mapping[str, str]) -> tuple[Move, ...]:
@@ -173,7 +163,7 @@ def _limits(old: Mapping[str, Limit], new: Mapping[str, Limit]) -> Iterator[Diff
             # The bound itself stands in the register; that it began or ceased to speak is the news.
             yield Difference(Area.LIMIT, _kind(was, now), name, weight=68)
             continue
-        yield Difference(Area.LIMIT, Kind.CHANGED, name, _between(was, now), weight=58)
+        yield Difference(Area.LIMIT, Kind.CHANGED, name, moves_of(was, now), weight=58)
 
 
 def _files(old: Case, new: Case) -> Iterator[Difference]:

@@ -6,7 +6,7 @@ import re
 
 from asfound.compare.difference import EARNED, Area, Difference, Kind, Move
 from asfound.measure import show_digest
-from asfound.model.ids import kind_of
+from asfound.model.ids import kind_of, sort_key
 
 SHOWN = 160
 """How much of a text a sentence quotes; the whole text stands in the difference itself."""
@@ -14,6 +14,7 @@ SHOWN = 160
 _BESIDE = 5
 """How many words stand on either side of what differs in a text too long to quote."""
 _DIGEST = re.compile(r"[0-9a-f]{64}")
+_IDS = re.compile(r"[A-Z]-[a-z0-9-]+(, [A-Z]-[a-z0-9-]+)*")
 
 FILES = {
     "case.yml": "the head of the case",
@@ -144,6 +145,15 @@ def _move(move: Move) -> str:
         return f"{move.called} is now {short(move.new or '')}, where nothing stood"
     if move.new is None:
         return f"{move.called} was {short(move.old)}, where nothing stands now"
+    if _IDS.fullmatch(move.old) and _IDS.fullmatch(move.new):
+        was, now = (set(side.split(", ")) for side in (move.old, move.new))
+        told = [
+            f"{verb} {short(', '.join(sorted(some, key=sort_key)))}"
+            for verb, some in (("no longer names", was - now), ("now names", now - was))
+            if some
+        ]
+        if told and len(was) + len(now) > 2:
+            return f"{move.called} {' and '.join(told)}"
     old, new = around(move.old, move.new)
     return f"{move.called} from {short(old)} to {short(new)}"
 
@@ -175,9 +185,17 @@ def short(text: str) -> str:
     line = text.strip().replace("\n", " ")
     if _DIGEST.fullmatch(line):
         return show_digest(line, 12)
+    if _IDS.fullmatch(line):
+        return _some(line.split(", "))
     if len(line) > SHOWN:
         line = line[: SHOWN - 1].rstrip() + "…"
     return f"“{line}”" if line.endswith((".", "…", ";")) or len(line) > 40 else line
+
+
+def _some(ids: list[str]) -> str:
+    """As many as a sentence has room for, and how many more there are."""
+    shown = next((n for n in range(len(ids), 1, -1) if len(", ".join(ids[:n])) <= SHOWN), 1)
+    return ", ".join(ids[:shown]) + (f" and {len(ids) - shown} more" if shown < len(ids) else "")
 
 
 def _capital(text: str) -> str:

@@ -12,6 +12,7 @@ from asfound.figures import Chart, figure, still
 from asfound.figures.palette import SITE
 from asfound.measure.show import show_time
 from asfound.model.event import Harmed
+from asfound.model.ids import sort_key
 from asfound.model.limits import Test
 from asfound.model.reasoning import Opinion
 from asfound.model.things import ItemRole
@@ -28,6 +29,8 @@ _SETTINGS = 3
 """Settings a door has room for; the others are one click away."""
 _SHEETS = 3
 """Sheets it has room for."""
+_FITTED = frozenset((ItemRole.ACCESSORY, ItemRole.CONSUMABLE, ItemRole.CABLE, ItemRole.BATTERY))
+"""What is fitted to a device, or carries what it gives; a cord and a wrapping are not asked for."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
@@ -186,10 +189,27 @@ class FrontPart(SignaturesPart, DutiesPart):
             way = Markup(' and <a href="{}">{} more</a>').format(self.page("measurements"), len(repeated) - _SHEETS)
             rest = way if not self.single else Markup(" and {} more").format(len(repeated) - _SHEETS)
             more = rest if len(repeated) > _SHEETS else Markup("")
-            lines.append(Markup("Tested as found, with the accessories in use: {}{}.").format(links, more))
+            lines.append(self._tested_line(repeated, links + more))
         if not lines:
             lines.append(Markup('<span class="af-gap">The device is not yet on record.</span>'))
         return lines
+
+    def _tested_line(self, sheets: list[str], links: Markup) -> Markup:
+        """What was tested at the settings found, and what of the event was not fitted then: the sheets tell, not a word
+        of theirs that speaks for all."""
+        used = {ref for ref, item in self.case.items.items() if item.in_use_at_event and item.role in _FITTED}
+        fitted = [{self.case.sheets[one].item, *self.case.sheets[one].accessories} for one in sheets]
+        if all(used <= some for some in fitted):
+            with_all = ", with every accessory that was in use" if used else ""
+            return Markup("Tested at the settings found{}: {}.").format(with_all, links)
+        never = sorted(used.difference(*fitted), key=sort_key)
+        if never:
+            named = [Markup("{} ({})").format(self.link(ref), self.case.items[ref].what) for ref in never[:_SHEETS]]
+            more = f" and {len(never) - _SHEETS} more" if len(never) > _SHEETS else ""
+            told = Markup("In use, and fitted for none of these: {}{}.").format(Markup(", ").join(named), more)
+        else:
+            told = Markup("Not every one had all accessories fitted that were in use.")
+        return Markup("Tested at the settings found: {}. {}").format(links, told)
 
     def _functional(self, sheet: str) -> bool:
         """Whether a sheet tells of what the thing does, and not of its safety."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from asfound.model.dossier import Dossier
-from asfound.model.things import Setting
+from asfound.model.things import ItemRole, Setting
 from asfound.pages import Options, case_pages
 from asfound.problems import Level, Problem, Span
 
@@ -103,8 +103,41 @@ def with_sheets(count: int) -> Dossier:
 
 def test_a_door_has_room_for_three_sheets_and_counts_the_others() -> None:
     said = plain(door(front(with_sheets(8)), 3))
-    assert "Tested as found, with the accessories in use: " in said and " and 5 more." in said
-    assert " more." not in plain(door(front(with_sheets(3)), 3)).partition("accessories in use")[2]
+    assert "Tested at the settings found" in said and " and 5 more." in said
+    assert " more." not in plain(door(front(with_sheets(3)), 3)).partition("at the settings found")[2]
+
+
+def fitted(*sheets: tuple[str, ...], used: tuple[str, ...] = ("I-2", "I-3")) -> str:
+    """What the third door says of sheets with these accessories, where these were in use beside the device."""
+    made = with_sheets(len(sheets))
+    case = made.core.case
+    part = case.items["I-1"].model_copy(update={"in_use_at_event": True, "impounded": True})
+    items = {"I-1": part} | {
+        ref: part.model_copy(update={"role": ItemRole.ACCESSORY, "what": f"part {ref[2:]}"}) for ref in used
+    }
+    items["I-90"] = part.model_copy(update={"role": ItemRole.POWER_CORD})
+    items["I-91"] = part.model_copy(update={"role": ItemRole.ACCESSORY, "in_use_at_event": False})
+    names = zip(case.sheets.items(), sheets, strict=True)
+    told = {name: one.model_copy(update={"item": "I-1", "accessories": parts}) for (name, one), parts in names}
+    case = replace(case, items=case.items | items, sheets=told)
+    case = replace(case, items={ref: one for ref, one in case.items.items() if ref in items})
+    return plain(door(front(replace(made, core=replace(made.core, case=case))), 3)).partition("Tested at")[2]
+
+
+def test_the_first_page_says_of_no_accessory_that_it_was_tested_where_no_sheet_names_it() -> None:
+    assert fitted(("I-2", "I-3"), ("I-3", "I-2")).startswith(
+        " the settings found, with every accessory that was in use: "
+    )
+    said = fitted(("I-2",), ("I-2",))
+    assert said.startswith(" the settings found: ") and "In use, and fitted for none of these: I-3 (part 3)." in said
+    said = fitted(("I-2",), ("I-3",))
+    assert (
+        said.startswith(" the settings found: ")
+        and "Not every one had all accessories fitted that were in use." in said
+    )
+    assert "accessor" not in fitted((), used=())
+    said = fitted((), used=("I-2", "I-3", "I-4", "I-5"))
+    assert "none of these: I-2 (part 2), I-3 (part 3), I-4 (part 4) and 1 more." in said
 
 
 def test_a_gate_that_contradicts_itself_breaks_the_order_on_the_second_door() -> None:

@@ -33,6 +33,7 @@ class CaseLine:
         self.core, self.case = dossier.core, dossier.core.case
         self.id, self.title = self.case.id, self.case.head.title
         self.duties: tuple[DutyLine, ...] = dossier.duties.open if options.duties else ()
+        self.unsettled = options.duties and bool(dossier.duties.problems)
 
     # --- words
 

@@ -72,6 +72,7 @@ def _docket(environment: Environment, cases: Sequence[CaseLine], unread: Sequenc
         parts=[part for part in (working, issued) if part.cases],
         due=due[:DUE_SHOWN],
         more_due=len(due) - DUE_SHOWN,
+        unsettled=plural(sum(one.unsettled for one in cases), "case") if any(one.unsettled for one in cases) else "",
         due_uri=facet_uri(DUE),
         ways=[(facet, *_values(found_by(facet, cases))) for facet in facets_of(options)],
         years=[(year, len(mine)) for year, mine in by_year(cases)],

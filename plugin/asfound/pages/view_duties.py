@@ -146,13 +146,19 @@ class DutiesPart(Part):
             return []
         at = self.page("duties")
         lines = [self._due_line(line, at) for line in self.duties.open if line.ours][:3]
-        if not lines:
+        settled = bool(lines) or not self.duties.problems
+        if not lines and settled:
             lines = [Markup('<a href="{}">No report</a> of the facility is waiting to be sent.').format(at)]
         late = [line for line in self.duties.lines if line.ours and line.late and not line.unsent]
         lines += [self._due_line(line, at) for line in late]
         if self.duties.problems:
             count = plural(len(self.duties.problems), "reminder")
-            lines.append(Markup('<a href="{}#reminders">{}</a> about reporting.').format(at, capital(count)))
+            told = Markup('<a href="{}#reminders">{}</a> about reporting').format(
+                at, capital(count) if settled else count
+            )
+            # Where a clock could not be set nothing waits as far as the program can tell, and that is no all-clear.
+            before = "" if settled else "Whether a report of the facility is owed is not settled: "
+            lines.append(Markup("{}{}.").format(before, told))
         return [Markup('<span class="af-private">{}</span>').format(line) for line in lines]
 
     @staticmethod

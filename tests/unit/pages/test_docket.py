@@ -11,10 +11,11 @@ from html import unescape
 import pytest
 
 from asfound.model.dossier import Dossier
+from asfound.model.duties import Duties
 from asfound.model.limits import Book
 from asfound.pages import Options, Page, Register, build_site
 from asfound.pages.facets import FACETS, MOST, NEWEST
-from asfound.problems import Catalogue
+from asfound.problems import Catalogue, Level, Problem, Span
 
 from .frozen import frozen
 from .many import KINDS, many
@@ -126,3 +127,13 @@ def test_a_site_that_shows_no_duties_has_no_page_of_what_is_due() -> None:
     assert not [uri for uri in found if uri.startswith("docket/due")]
     assert "What is due" not in found["index.md"].body
     assert "docket/due" not in found["index.md"].body
+
+
+def test_the_docket_gives_no_all_clear_while_a_case_has_reminders_about_reporting() -> None:
+    clock = Problem("duty-clock-not-set", Level.NEEDED, Span("cases/x/duties.yml", 1), "found", "needed")
+    assert "No report of the facility is waiting to be sent." in pages([frozen()])["index.md"].body
+    body = pages([replace(frozen(), duties=Duties(problems=(clock,)))])["index.md"].body
+    assert "waiting to be sent" not in body
+    assert "What is owed is not settled in one case" in body
+    hidden = pages([replace(frozen(), duties=Duties(problems=(clock,)))], Options(duties=False))
+    assert "not settled" not in hidden["index.md"].body

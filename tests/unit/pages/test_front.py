@@ -8,6 +8,8 @@ from dataclasses import replace
 from typing import Any
 
 from asfound.model.dossier import Dossier
+from asfound.model.duties import Duties, DutyLine, Standing
+from asfound.model.source import SourceStatus
 from asfound.model.things import ItemRole, Setting
 from asfound.pages import Options, case_pages
 from asfound.problems import Level, Problem, Span
@@ -138,6 +140,25 @@ def test_the_first_page_says_of_no_accessory_that_it_was_tested_where_no_sheet_n
     assert "accessor" not in fitted((), used=())
     said = fitted((), used=("I-2", "I-3", "I-4", "I-5"))
     assert "none of these: I-2 (part 2), I-3 (part 3), I-4 (part 4) and 1 more." in said
+
+
+def reminded(*problems: Problem) -> str:
+    """What the first door says of reports of the facility, where none is reckoned to wait and these reminders stand."""
+    line = DutyLine(
+        kind="a-report", title="A report", owed_by="the facility", ours=True, asks_decision=False,
+        standing=Standing.NOT_ASKED, decided_by="", word="", within="10 days", counting="days", started_by="",
+        start=None, due=None, due_at=None, counted=(), left=None, near=False, sendings=(), alternatives=(),
+        records=(), declined=False, source="a document", status=SourceStatus.FROM_MEMORY,
+    )  # fmt: skip
+    return plain(door(front(replace(frozen(), duties=Duties(lines=(line,), problems=problems))), 1))
+
+
+def test_that_nothing_waits_is_no_all_clear_while_it_is_not_settled_what_is_owed() -> None:
+    clock = Problem("duty-clock-not-set", Level.NEEDED, Span("cases/x/duties.yml", 1), "found", "needed")
+    assert "No report of the facility is waiting to be sent." in reminded()
+    said = reminded(clock)
+    assert "No report of the facility" not in said
+    assert "Whether a report of the facility is owed is not settled: one reminder about reporting." in said
 
 
 def test_a_gate_that_contradicts_itself_breaks_the_order_on_the_second_door() -> None:

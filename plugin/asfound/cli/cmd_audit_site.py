@@ -22,7 +22,8 @@ def command(folder: str, form: str | None, fail_on: str, root: str | None) -> No
     """Read a built site as a browser would, and say what must not be in it.
 
     What is fetched from elsewhere, what offers to send data away, raw files of cases, pictures with metadata or without
-    words, pages without stamp or policy, links that lead nowhere. Exit code 0: clean; 1: problems; 2: wrong usage.
+    words, pages without stamp or policy, links that lead nowhere. Exit code 0: no problem of the
+    level of --fail-on; 1: one or more; 2: wrong usage.
 
     \b
     mkdocs build && asfound audit-site site

@@ -54,8 +54,9 @@ def command(
 ) -> None:
     """Check cases: every problem of every file, in one run.
 
-    A CASE is a folder or the identity of a case. Exit code 0: clean, also where there is no case yet; 1: problems; 2:
-    wrong usage. Reminders of the facility's own reporting duties stand apart; they never change the exit code.
+    A CASE is a folder or the identity of a case. Exit code 0: no problem of the level of --fail-on, also where there
+    is no case yet; 1: one or more; 2: wrong usage. Reminders of the facility's own reporting duties stand apart; they
+    never change the exit code.
 
     \b
     asfound check

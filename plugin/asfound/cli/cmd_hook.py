@@ -31,7 +31,8 @@ def check(files: tuple[str, ...], on: str | None, fail_on: str, cache: bool, roo
 
     Cases that the commit being made touches are among them, in a merge too; all of them are, where a file of either
     lies in .asfound/.
-    git is not asked who changed what. Exit code 0: clean; 1: problems; 2: wrong usage.
+    git is not asked who changed what. Exit code 0: no problem of the level of --fail-on; 1: one
+    or more; 2: wrong usage.
 
     \b
     asfound hook check cases/my-case/items.yml cases/my-case/readings/flow.csv

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
@@ -97,9 +97,26 @@ class Setting(Struct, frozen=True):
         return best[0]
 
 
+_NO_NOUNS = frozenset(("at", "by", "for", "from", "on", "to", "with"))
+
+
 def words(name: str) -> str:
-    """`rated_output` → `the rated output`."""
+    """`rated_output` → `the rated output`; `from`, which is no noun, stays the name of a column."""
+    if name in _NO_NOUNS:
+        return f"the entry under “{name}”"
     return "the " + name.replace("_", " ").replace("-", " ")
+
+
+def not_recorded(names: Collection[str], so: str) -> str:
+    """That conditions are not on record, and what hangs on them.
+
+    >>> not_recorded(["mode"], "the limit depends on")
+    'the mode is not recorded, and the limit depends on it'
+    >>> not_recorded(["from", "rated_output"], "the limits differ by")
+    'the entry under “from” and the rated output are not recorded, and the limits differ by them'
+    """
+    verb, them = ("is", "it") if len(names) == 1 else ("are", "them")
+    return f"{' and '.join(map(words, names))} {verb} not recorded, and {so} {them}"
 
 
 @lru_cache(maxsize=8192)

@@ -17,7 +17,7 @@ from asfound.model.number import Value, ValueKind
 from asfound.model.verdict import LimitRef, Outcome, Verdict
 from asfound.model.work import DecisionRule, Plan, Reading, Sheet
 from asfound.verdicts.bounds import Exempted, Resolved, applies, permitted, resolve, unrecorded
-from asfound.verdicts.context import Unknown, amount_in, words
+from asfound.verdicts.context import Unknown, amount_in, not_recorded
 from asfound.verdicts.measured import Measured, SheetWork, others, six
 from asfound.verdicts.sizes import on_size, sized
 from asfound.verdicts.widened import Repeats
@@ -101,8 +101,7 @@ def judge_sheet(
         if row in spoken:
             continue
         if row in unsure:
-            lacking = " and ".join(words(name) for name in sorted(unsure[row]))
-            outcome, why = Outcome.NOT_ASSESSABLE, f"{lacking} is not recorded, and the limits differ by it"
+            outcome, why = Outcome.NOT_ASSESSABLE, not_recorded(sorted(unsure[row]), "the limits differ by")
         else:
             subject = "reading" if limits else "test"
             outcome, why = Outcome.NO_REQUIREMENT, f"no limit of the plan's sets speaks to this {subject}"

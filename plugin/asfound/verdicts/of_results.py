@@ -12,7 +12,7 @@ from asfound.model.limits import Limit
 from asfound.model.verdict import LimitRef, Outcome, Result, Verdict
 from asfound.model.work import DecisionRule, Plan, Reading
 from asfound.verdicts.bounds import Exempted, Resolved, applies, unrecorded
-from asfound.verdicts.context import Unknown, words
+from asfound.verdicts.context import Unknown, not_recorded
 from asfound.verdicts.measured import SheetWork, six
 from asfound.verdicts.shares import resolve_share
 
@@ -43,8 +43,7 @@ def judge_result(
         outcome, why, lower, upper, margin = Outcome.NOT_ASSESSABLE, "", None, None, None
         chance: float | None = None
         if None in speaks:
-            lacking = " and ".join(words(name) for name in _lacking(limit, work, behind))
-            why = f"{lacking} is not recorded, and the limit depends on it"
+            why = not_recorded(_lacking(limit, work, behind), "the limit depends on")
         elif limit.kind.reference_only:
             outcome, why = Outcome.NO_REQUIREMENT, f"given for comparison only: {limit.kind}"
         elif False in speaks:

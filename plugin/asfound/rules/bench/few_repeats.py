@@ -26,7 +26,8 @@ ENTRY = Entry(
     reason="One reading cannot show its own scatter.",
     source="ISO/IEC 17025:2017, 7.7.1; the number of repeats is a setting of ours",
     status="from memory",
-    mend="Repeat the reading as rows of their own with repeat_of, or say in the limits of the work why it was not.",
+    mend="Repeat the reading as rows of their own with repeat_of, or say in the limits of the work why it was not, "
+    "and lift this with an exception.",
     rows=("R58",),
 )
 

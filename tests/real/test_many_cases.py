@@ -106,7 +106,8 @@ def test_one_case_among_five_hundred_is_found_by_what_only_it_holds(
     assert [one.strip() for one in page.locator(".af-found ol > li > a").all_inner_texts()] == ["Generated case 250"]
     page.click(f".af-found ul a:text-is('{record}')")
     page.wait_for_url(re.compile(rf"/case/{CASE}/{where}#{record}$"))
-    assert page.locator(f"[id='{record}']").is_visible()
+    # Asked until it is so: a click returns before the page it leads to is drawn.
+    page.locator(f"[id='{record}']").wait_for(state="visible")
     assert said == []
 
 
@@ -132,7 +133,7 @@ def test_a_case_is_found_without_search_by_plain_pages(seen: tuple[Any, list[str
     page.go_back()
     page.click("a[href='docket/month/index.html']")
     page.click(f"a[href$='{told:%Y-%m}.html']")
-    assert page.locator(f"a.af-title[href*='/{CASE}/']").is_visible()
+    page.locator(f"a.af-title[href*='/{CASE}/']").wait_for(state="visible")
     assert said == []
 
 

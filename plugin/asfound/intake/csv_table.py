@@ -49,12 +49,11 @@ class CsvTable:
         """The physical line, from 1, on which `rows[row]` begins."""
         return self.record_line(self._record_of(row))
 
-    def column_of(self, row: int, cell: int) -> int:
-        """The column, in characters from 1, at which a cell begins on its line (a quoted cell at its quote)."""
-        return self.place_of(row, cell)[1]
-
     def place_of(self, row: int, cell: int) -> tuple[int, int]:
-        """(line, column) of a cell; the line is a later one than `line_of` where a cell before it holds line ends."""
+        """(line, column) of a cell, in characters from 1, a quoted one at its quote.
+
+        The line is a later one than `line_of` where a cell before it holds line ends.
+        """
         return self.cell_place(self._record_of(row), cell)
 
     def header_place(self, cell: int) -> tuple[int, int]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
@@ -165,15 +165,3 @@ def asset_link(target: str, here: str, directory_urls: Addresses) -> str:
 
 Href = Callable[[str], str]
 """Id of a record → its address from the page at hand; empty where it has none."""
-
-
-@dataclass
-class Headings:
-    """Collects a page's headings while it is rendered."""
-
-    found: list[Entry] = field(default_factory=list)
-
-    def add(self, level: int, anchor: str, title: str) -> str:
-        """Note a heading; gives back its anchor."""
-        self.found.append(Entry(level, anchor, title))
-        return anchor

@@ -13,6 +13,18 @@ NOT_AS_FOUND: list[Edit] = [
     ("sheets.yml", "reading: 100.1 mL/h, ok: yes}\n  as_found_settings: yes", "reading: 100.1 mL/h, ok: yes}"),
     ("sheets.yml", "repeats_of: S-flow\n  as_found_settings: yes", "repeats_of: S-flow"),
 ]
+LAST_LIMIT = 'clause: "3"\n    kind: in-service limit\n    status: confirmed\n'
+SPREAD = """  spread:
+    title: Spread of repeats
+    test: pump-flow
+    quantity: volume flow
+    result: repeatability
+    sense: at most
+    bound: {kind: fixed, value: BOUND}
+    clause: "4"
+    kind: in-service limit
+    status: confirmed
+"""
 NOT_DONE: Edit = (
     "plan.yml", "why: The event is about the volume delivered.",
     "why: More.\n    not_done: the door key was never found",
@@ -52,15 +64,19 @@ def test_what_was_fitted_beside_the_part_itself_is_no_swap() -> None:
 # --- adverse readings
 
 
-def test_a_finding_on_the_result_of_a_series_speaks_of_its_readings() -> None:
+def test_a_finding_on_a_result_speaks_of_its_readings_where_the_result_is_adverse_too() -> None:
     """The readings at 100 mL/h fail, those at 50 pass; each three have a repeatability of their own."""
-    second: Edit = ("findings.yml", F1_RESTS, "rests_on: [Y-flow-repeatability-2]")
-    assert_silent("adverse-reading-uncited", [(F1[0], F1[1], "as much as was read"), second])
-    first: Edit = ("findings.yml", F1_RESTS, "rests_on: [Y-flow-repeatability-1]")
-    assert_fires(
-        "adverse-reading-uncited", [(F1[0], F1[1], "as much as was read"), first], at=("readings/flow.csv", "4,100"),
-        says="R-flow-4, R-flow-5 and R-flow-6",
-    )  # fmt: skip
+    told: Edit = (F1[0], F1[1], "as much as was read")
+    behind = [told, ("findings.yml", F1_RESTS, "rests_on: [Y-flow-repeatability-2]")]
+    at, says = ("readings/flow.csv", "4,100"), "R-flow-4, R-flow-5 and R-flow-6"
+    # Nothing is asked of the repeatability: a finding on it says nothing of readings outside their own limit.
+    assert_fires("adverse-reading-uncited", behind, at=at, says=says)
+
+    def bound(value: str) -> Edit:
+        return (".asfound/limits/base-limits.yml", LAST_LIMIT, LAST_LIMIT + SPREAD.replace("BOUND", value))
+
+    assert_fires("adverse-reading-uncited", [*behind, bound("0.5 mL/h")], at=at, says=says)
+    assert_silent("adverse-reading-uncited", [*behind, bound("0.1 mL/h")])
 
 
 # --- supplies

@@ -182,6 +182,16 @@ def test_no_fault_found_unearned() -> None:
     assert_fires("no-fault-found-unearned", [said, lost], extra=good, at=at, says="I-2 was in use and not impounded")
     wider = ("plan.yml", "[50 mL/h, 100 mL/h]", "[50 mL/h, 100 mL/h, 200 mL/h]")
     assert_fires("no-fault-found-unearned", [said, wider], extra=good, at=at, says="1 planned combinations")
+    gone = {**good, "readings/flow.csv": good_flow.replace("50.4\n", "not obtainable: the bath was lent\n")}
+    assert_fires("no-fault-found-unearned", [said], extra=gone, at=at, says="1 planned combinations could not be")
+    around: Edit = (
+        ".asfound/limits/base-limits.yml",
+        'percent, percent: "5", of: setting',
+        'percent, percent: "5", of: rated output',
+    )
+    assert_fires(
+        "no-fault-found-unearned", [said, around], extra=good, at=at, says="could not be held against the limit"
+    )
     flickers = account("The ward nurse reports that the display went on and off.")
     assert_fires(
         "no-fault-found-unearned",

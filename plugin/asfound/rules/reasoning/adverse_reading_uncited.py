@@ -1,10 +1,11 @@
 """Every reading outside its limit, or within its doubt of it, is spoken of in a finding; so is every derived result.
 
 A finding that rests on a whole sheet speaks of what the sheet shows, not of the one reading that does not fit it: an
-adverse reading hidden in a sheet is not spoken of.
+adverse reading hidden in a sheet is not spoken of. Nor is one behind a result that is itself within its limits, or has
+none: a mean that passes hides what did not.
 
-Fails: R-touch-3 fails its limit, and the findings cite its neighbours or its sheet S-touch alone.
-Passes: a finding that rests on R-touch-3, prints it, or rests on a derived result that holds it.
+Fails: R-touch-3 fails its limit, and the findings cite its neighbours, its sheet S-touch, or a mean that passes.
+Passes: a finding that rests on R-touch-3, prints it, or rests on a derived result that holds it and is adverse too.
 """
 
 from __future__ import annotations
@@ -37,7 +38,8 @@ def check(facts: Facts) -> Iterator[Problem]:
     for text in findings(facts):
         cited.update(text.rests_on)
         cited.update(read_prose(text.text).refs)
-    cited.update(ref for name in cited & facts.result.keys() for ref in facts.result[name].of)
+    against = {verdict.subject for verdict in facts.verdicts if verdict.outcome.adverse}
+    cited.update(ref for name in cited & facts.result.keys() & against for ref in facts.result[name].of)
     sheets = {**sheet_of(facts), **{name: result.sheet for name, result in facts.result.items()}}
     silent: dict[tuple[str, str, Outcome], list[str]] = {}
     for verdict in facts.verdicts:

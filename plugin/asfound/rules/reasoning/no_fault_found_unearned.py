@@ -1,7 +1,7 @@
 """*No fault found* is earned: everything that was in use is there, as-found settings were tested, nothing failed.
 
-Fails: `no_problem_found: yes` while the foot switch in use was never impounded; a mechanism that says
-there that the device worked as intended.
+Fails: `no_problem_found: yes` while the foot switch in use was never impounded, or where a reading could not be held
+against its limit; a mechanism that says there that the device worked as intended.
 Passes: `no_problem_found: yes` where each thing in use was examined, function was tested as found, each planned
 combination was measured and no reading is outside its limit.
 """
@@ -80,6 +80,12 @@ def _reasons(facts: Facts) -> Iterator[str]:
     missing = sum(grid.count(CellState.MISSING) for grid in facts.coverage)
     if missing:
         yield f"{missing} planned combinations were not measured"
+    denied = sum(grid.count(CellState.NOT_OBTAINABLE) for grid in facts.coverage)
+    if denied:
+        yield f"{denied} planned combinations could not be measured"
+    open_ = dict.fromkeys(one.subject for one in facts.verdicts if one.outcome is Outcome.NOT_ASSESSABLE)
+    if open_:
+        yield f"{named(open_, 3)} could not be held against the limit"
     bad = [one.subject for one in facts.verdicts if one.outcome in {Outcome.FAIL, Outcome.CONDITIONAL_FAIL}]
     if bad:
         yield f"{named(dict.fromkeys(bad), 3)} {'is' if len(set(bad)) == 1 else 'are'} outside the limit"

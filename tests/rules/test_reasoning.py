@@ -181,9 +181,9 @@ def test_no_fault_found_unearned() -> None:
     lost = ("items.yml", f"{cord}yes", f"{cord}no\n  why_not_impounded: discarded")
     assert_fires("no-fault-found-unearned", [said, lost], extra=good, at=at, says="I-2 was in use and not impounded")
     wider = ("plan.yml", "[50 mL/h, 100 mL/h]", "[50 mL/h, 100 mL/h, 200 mL/h]")
-    assert_fires("no-fault-found-unearned", [said, wider], extra=good, at=at, says="1 planned combinations")
+    assert_fires("no-fault-found-unearned", [said, wider], extra=good, at=at, says="combination was not measured")
     gone = {**good, "readings/flow.csv": good_flow.replace("50.4\n", "not obtainable: the bath was lent\n")}
-    assert_fires("no-fault-found-unearned", [said], extra=gone, at=at, says="1 planned combinations could not be")
+    assert_fires("no-fault-found-unearned", [said], extra=gone, at=at, says="1 planned combination was not obtainable")
     around: Edit = (
         ".asfound/limits/base-limits.yml",
         'percent, percent: "5", of: setting',

@@ -79,16 +79,20 @@ def _reasons(facts: Facts) -> Iterator[str]:
         yield f"{named(untested)} was not tested at its as-found settings"
     missing = sum(grid.count(CellState.MISSING) for grid in facts.coverage)
     if missing:
-        yield f"{missing} planned combinations were not measured"
+        yield f"{_combinations(missing)} not measured"
     denied = sum(grid.count(CellState.NOT_OBTAINABLE) for grid in facts.coverage)
     if denied:
-        yield f"{denied} planned combinations could not be measured"
+        yield f"{_combinations(denied)} not obtainable"
     open_ = dict.fromkeys(one.subject for one in facts.verdicts if one.outcome is Outcome.NOT_ASSESSABLE)
     if open_:
         yield f"{named(open_, 3)} could not be held against the limit"
     bad = [one.subject for one in facts.verdicts if one.outcome in {Outcome.FAIL, Outcome.CONDITIONAL_FAIL}]
     if bad:
         yield f"{named(dict.fromkeys(bad), 3)} {'is' if len(set(bad)) == 1 else 'are'} outside the limit"
+
+
+def _combinations(count: int) -> str:
+    return "1 planned combination was" if count == 1 else f"{count} planned combinations were"
 
 
 def _unstressed(facts: Facts) -> Iterator[str]:

@@ -152,13 +152,17 @@ def _plan(work: _Work) -> None:
         work.said.append(
             f"{work.path('items.yml')} does not say of {item}, below characteristics: {', '.join(proposed.unsaid)}; "
             f"where it does, what cannot be asked of such a thing is left out. Words that are known: "
-            + "; ".join(f"{name}: {', '.join(words)}" for name, words in proposed.unsaid.items())
+            + "; ".join(f"{name}: {_known(words)}" for name, words in proposed.unsaid.items())
         )
     for said, words in proposed.idle.items():
         work.said.append(
             f"{work.path('items.yml')} says of {item}: {said}; no test knows that word, so it leaves nothing out. "
-            f"Words that are known: {', '.join(words)}"
+            f"Words that are known: {_known(words)}"
         )
+
+
+def _known(words: tuple[str, ...]) -> str:
+    return "none, or what it has" if words == desk.ABSENT else ", ".join(words)
 
 
 def _take_plan(work: _Work, old: bytes | None, new: bytes) -> None:

@@ -16,6 +16,7 @@ from asfound.desk.lay_sheets import Laid, lay_sheets, new_lines
 from asfound.desk.new_case import Answers, InUse, identity, new_case
 from asfound.desk.one_record import OneRecord, When, plan_custody, plan_gate, when, write_one
 from asfound.desk.plan_tests import (
+    ABSENT,
     Proposed,
     beyond,
     main_device,
@@ -31,6 +32,7 @@ from asfound.desk.write import TEMPORARY, alone, copy_file, digest_of, read_whol
 from asfound.desk.yaml_insert import Inserted, insert_records
 
 __all__ = [
+    "ABSENT",
     "TEMPORARY",
     "Answers",
     "Appended",

@@ -23,6 +23,8 @@ from asfound.verdicts.context import same
 _WITHOUT_CONSENT = frozenset({Tier.NONE, Tier.REVERSIBLE})
 _NOT_APPLICABLE = "not applicable"
 """The word of a condition that a thing does not have; proposed only where nothing else is left."""
+ABSENT = ("none",)
+"""All the words that are known of what a device has or has not."""
 
 
 class Proposed(Struct, frozen=True):
@@ -214,20 +216,30 @@ def _unfit(column: ConditionColumn, item: Item | None, values: list[str], listed
             gone.setdefault(said, []).append(value)
     for said, ones in gone.items():
         yield f"Left out of {column.title.lower()}, since the item says {said}: {', '.join(ones)}."
-    for value in column.by_name:
-        if value in values and value not in listed:
-            values.remove(value)
-            yield f"Only where it was so, and then written below coverage: {value}."
+    rare = [value for value in column.by_name if value in values and value not in listed]
+    for value in rare:
+        values.remove(value)
+    if rare:
+        yield f"Only where it was so, and then written below coverage: {', '.join(rare)}."
 
 
 def _values(item: Item | None, test: str, condition: str, column: ConditionColumn) -> Iterator[str]:
-    """Values of a condition that are on record of the device; else those the protocol allows."""
+    """Values of a condition that are on record of the device, then those the protocol allows.
+
+    What the item lists (`ports: 1, 2`) is all it has. A value the maker states says at what it was stated and not what
+    else the device does: the load of the event is hung although the maker speaks of the rated load alone.
+    """
     known = _listed(item, condition)
+    words = [value for value in column.values if value != _NOT_APPLICABLE]
     if not known and item is not None:
-        known = [
-            text for one in item.stated if one.quantity == test for key, text in one.when.items() if key == condition
-        ]
-    yield from known or (value for value in column.values if value != _NOT_APPLICABLE)
+        yield from (
+            text
+            for one in item.stated
+            if one.quantity == test
+            for key, text in one.when.items()
+            if key == condition and text not in words
+        )
+    yield from known or words
 
 
 def _unsaid(tests: Mapping[str, Test], names: Sequence[str], item: Item | None) -> tuple[str, ...]:
@@ -261,10 +273,16 @@ def _words(tests: Mapping[str, Test]) -> dict[str, tuple[str, ...]]:
 
 
 def _idle(words: Mapping[str, tuple[str, ...]], item: Item | None) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """What an item says of itself in a word that no test knows: it leaves nothing out, and nobody would notice."""
+    """What an item says of itself in a word that no test knows: it leaves nothing out, and nobody would notice.
+
+    Where `none` is the only word that is known, every other word says that there is one; `no` alone may mean that there
+    is not.
+    """
     for name, text in (item.characteristics if item is not None else {}).items():
-        if name in words and not any(same(text, word) for word in words[name]):
-            yield f"{name} {text}", words[name]
+        known = words.get(name, ())
+        there = known == ABSENT and not same(text, "no")
+        if known and not there and not any(same(text, word) for word in known):
+            yield f"{name} {text}", known
 
 
 def _listed(item: Item | None, condition: str) -> list[str]:

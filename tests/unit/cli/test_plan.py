@@ -381,7 +381,13 @@ def test_a_word_that_leaves_nothing_out_is_told_with_those_that_would(home: Path
     add(home, "items.yml", "    class: I\n", "    class: battery\n")
     said = " ".join(call(*BEGIN, "--dry-run").err.split())
     assert "says of I-1: class battery; no test knows that word, so it leaves nothing out." in said
-    assert "Words that are known: I, II, III, internally powered" in said
+    assert "Words that are known: I, II, III, internally powered, not electrical" in said
+
+
+def test_what_a_device_has_or_has_not_is_asked_for_with_both_ways_to_say_it(home: Path, call: Call) -> None:
+    add(home, "case.yml", "device_kind: high-frequency-surgical-generator", "device_kind: patient-lift")
+    said = " ".join(call(*BEGIN, "--dry-run").err.split())
+    assert "latches: none, or what it has; " in said
 
 
 def test_limit_sets_are_told_with_what_they_are(call: Call) -> None:

@@ -34,6 +34,12 @@ def test_two_readings_are_fewer_than_three() -> None:
 
 def test_a_row_that_says_what_it_repeats_is_a_repeat_whatever_its_conditions_say() -> None:
     head = ("readings/flow.csv", "row,setting [mL/h],value [mL/h],at", "row,setting [mL/h],value [mL/h],at,repeat_of")
+    fifty = [
+        ("readings/flow.csv", f"{number},50,{rest}", f"{number},50,{rest},")
+        for number, rest in enumerate(
+            ("50.4,2026-03-05 14:40 -06:00", "50.6,2026-03-05 14:55 -06:00", "50.5,2026-03-05 15:10 -06:00"), 1
+        )
+    ]
     rows = [
         ("readings/flow.csv", f"{number},100,{rest}", f"{number},{setting},{rest},{repeats}")
         for number, setting, rest, repeats in (
@@ -42,8 +48,8 @@ def test_a_row_that_says_what_it_repeats_is_a_repeat_whatever_its_conditions_say
             (6, "99.5", "112.0,2026-03-05 16:10 -06:00", "R-flow-4"),
         )
     ]
-    assert_silent("few-repeats", [head, *rows], delete=["readings/flow-again.csv"])
-    apart = [head, *rows[:2], (rows[2][0], rows[2][1], rows[2][2].replace("R-flow-4", ""))]
+    assert_silent("few-repeats", [head, *fifty, *rows], delete=["readings/flow-again.csv"])
+    apart = [head, *fifty, *rows[:2], (rows[2][0], rows[2][1], rows[2][2].replace("R-flow-4", ""))]
     assert_fires(
         "few-repeats", apart, delete=["readings/flow-again.csv"], at=("readings/flow.csv", "4,100"), level=Level.WARN,
         says="read fewer than 3 times",

@@ -33,7 +33,7 @@ def accounted(line: CustodyLine) -> bool:
 
 def broken_custody(case: Case) -> bool:
     """Whether a line could not be read; what follows from the log is then not asked of it."""
-    return any(ref.startswith("C-") for ref in case.broken)
+    return case.some_unread("C")
 
 
 def leaves(line: CustodyLine) -> Moment | None:

@@ -317,7 +317,7 @@ class _Reader(Struct):
         self.problems += table.problems
         self.problems += rows.problems
         self.broken += rows.broken
-        if not table.readable:
+        if not table.readable or table.lost:
             self.broken.append(path)
         self.rows.add(table.path, rows.lines)
         return rows
@@ -332,7 +332,7 @@ class _Reader(Struct):
             self.problems += table.problems
             self.problems += rows.problems
             self.broken += rows.broken
-            if rows.sheet is None:
+            if rows.sheet is None or table.lost:
                 self.broken.append(path)
             sheet = f"S-{name}"
             unread = sheet in self.broken or "sheets.yml" in self.broken

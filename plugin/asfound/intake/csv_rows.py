@@ -287,7 +287,7 @@ class _Reading:
         self.say_each("csv-blank-line", blank, lambda number: (0, "the row is empty", "a row with values is needed"))
         self.say_each("csv-ragged-row", ragged, ragged_words)
         table.header, table.rows, table.readable = header, kept, True
-        table.records = records
+        table.records, table.lost = records, bool(ragged)
 
     @staticmethod
     def _ragged(header: list[str], row: list[str]) -> tuple[int, str, str]:

@@ -16,6 +16,7 @@ class CsvTable:
     header    the names of the columns, trailing empty ones left out
     rows      rows with exactly as many cells as the header; a row of another width is refused and not among them
     problems  what was refused, warned of or passed over, sorted by place
+    lost      whether a row is not among them, so that what it holds, and under which id, is not known
     readable  False where there is no header to read rows by; `rows` is empty then
     """
 
@@ -24,6 +25,7 @@ class CsvTable:
         "_text",
         "header",
         "header_record",
+        "lost",
         "path",
         "problems",
         "readable",
@@ -38,6 +40,7 @@ class CsvTable:
         self.rows: list[list[str]] = []
         self.problems: tuple[Problem, ...] = ()
         self.readable = False
+        self.lost = False
         self._text = text
         self.header_record = 0
         # Record number of each row and first line of each record; None while both are the plain count.

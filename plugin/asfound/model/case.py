@@ -62,7 +62,8 @@ class Case:
     """Everything a case folder holds, read. Frozen; lookups are computed once.
 
     `broken` holds the ids of records that stand in the files but could not be read: they exist, so that
-    nothing else complains of them, and their own problem is reported where they stand.
+    nothing else complains of them, and their own problem is reported where they stand. A file of which nothing, or a
+    row whose id is not known, could be read stands there by its path.
     """
 
     folder: str
@@ -145,6 +146,10 @@ class Case:
         if home == "readings/":
             home = f"readings/{ref[2:].rpartition('-')[0]}.csv"
         return home if home in self.broken else ""
+
+    def some_unread(self, letter: str) -> bool:
+        """Whether a record of a kind, or the file in which it would stand, is there and could not be read."""
+        return any(ref[:2] == f"{letter}-" for ref in self.broken) or bool(self.unread(f"{letter}-"))
 
     def standing(self, sheet: str) -> tuple[Reading, ...]:
         """The readings of a sheet that are not void."""

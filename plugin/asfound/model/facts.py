@@ -15,6 +15,7 @@ from asfound.model.edition import Editions
 from asfound.model.limits import Book, Limit, Protocol, Test
 from asfound.model.past import Past
 from asfound.model.placing import Placing
+from asfound.model.unread import Unread
 from asfound.model.verdict import Coverage, Result, Verdict
 from asfound.model.weighing import Weighing
 from asfound.model.work import PlannedTest
@@ -104,10 +105,15 @@ class Facts:
         found.update({answer.id: one for one in self.worked for answer in one.answers})
         return found
 
+    @cached_property
+    def unread(self) -> Unread:
+        """What could not be read, and what rests on it."""
+        return Unread(self.case, self.result)
+
     def exists(self, ref: str) -> bool:
         """Whether an id names anything, as far as is known: a record, an instrument, a derived result."""
         known = self.case.exists(ref) or ref in self.instruments or ref in self.result
-        return known or bool(self.case.unread(ref)) or self._hindered(ref)
+        return known or self.unread.on(ref) or self._hindered(ref)
 
     def _hindered(self, ref: str) -> bool:
         """Whether an id is that of an answer which would be there, had its calculation not failed."""

@@ -60,7 +60,10 @@ def answered(rows: tuple[Reading, ...]) -> tuple[Reading, ...]:
 
 
 def tested_as_found(facts: Facts) -> frozenset[str]:
-    """Items whose function was tested at as-found settings before anything was adjusted, and what was fitted then."""
+    """Items whose function was tested at as-found settings before anything was adjusted, and what was fitted then.
+
+    A sheet that says so and of which something cannot be read counts: what hinders its reading is told there.
+    """
     return frozenset(
         ref
         for work in works(facts)
@@ -68,7 +71,7 @@ def tested_as_found(facts: Facts) -> frozenset[str]:
         and work.test.functional
         and work.sheet.as_found_settings
         and work.sheet.moment in BEFORE_CHANGE
-        and answered(work.rows)
+        and (answered(work.rows) or facts.unread.on(work.name))
         for ref in (work.sheet.item, *work.sheet.accessories)
     )
 
@@ -166,7 +169,7 @@ def did_you_mean(text: str, names: Iterable[str]) -> str:
 
 def stands(facts: Facts, name: str) -> bool:
     """Whether a file of the case is there, readable or not. What is there has problems of its own."""
-    return facts.places.at(facts.file(name)).line > 0
+    return facts.places.at(facts.file(name)).line > 0 or name in facts.case.broken
 
 
 def percent(share: Decimal) -> str:

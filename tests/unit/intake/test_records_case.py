@@ -388,3 +388,5 @@ def test_no_content_of_any_file_raises(tmp_path: Path, name: str, data: st.DataO
     if read.case is not None:
         known = read.places.all()
         assert set(read.case.records) <= set(known)
+        # Rules pass by what rests on something broken, so whatever is broken has to be refused by itself.
+        assert not read.case.broken or any(one.level is Level.REJECT for one in read.problems)

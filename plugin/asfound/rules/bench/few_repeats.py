@@ -48,7 +48,9 @@ def check(facts: Facts) -> Iterator[Problem]:
                 continue
             alike = repeats.of(work, row)
             if _times(alike) < wanted:
-                few.append(row.id)
+                # A repeat that cannot be read is told where it stands, and may be all that lacks.
+                if not facts.unread.any(repeats.kin(work)):
+                    few.append(row.id)
                 continue
             seen.update(one.id for one in alike)
             yield from _scatter(facts, work, row, alike)
@@ -107,6 +109,10 @@ class _Alike:
                 self._key[row.id] = key
                 self._at.setdefault((work.name, key), []).append(row)
                 self._root.setdefault(row.repeat_of or row.id, []).append(row)
+
+    def kin(self, work: Work) -> list[str]:
+        """The sheets on which repeats of a sheet's readings may stand, itself among them."""
+        return self._kin[work.name]
 
     def of(self, work: Work, row: Reading) -> tuple[Reading, ...]:
         """A reading and its repeats: same conditions on its sheet and on sheets of its kin, and those named so."""

@@ -41,7 +41,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             for row in answered(work.rows)
             if (row.id in rested or work.name in rested)
             and any(one.subject == row.id and one.outcome in BAD for one in facts.verdicts_of.get(row.id, ()))
-            and not _repeated(every, work, row)
+            and not _repeated(facts, every, work, row)
         ]
         if alone:
             yield facts.problem(
@@ -53,7 +53,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             )
 
 
-def _repeated(every: list[Work], work: Work, row: Reading) -> bool:
+def _repeated(facts: Facts, every: list[Work], work: Work, row: Reading) -> bool:
     mine = canonical(work, row)
     for other in every:
         if other.sheet.repeats_of != work.name and work.sheet.repeats_of != other.name:
@@ -62,6 +62,8 @@ def _repeated(every: list[Work], work: Work, row: Reading) -> bool:
         fitted = set(other.sheet.accessories) == set(work.sheet.accessories)
         if fitted and other.sheet.instrument == work.sheet.instrument:
             continue
+        if facts.unread.on(other.name):
+            return True  # whether the repeat stands there is not known before the sheet is mended
         for one in answered(other.rows):
             theirs = canonical(other, one)
             # The second sheet may say more (which accessory), so it is compared where both speak.

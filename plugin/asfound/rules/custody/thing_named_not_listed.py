@@ -78,6 +78,8 @@ def check(facts: Facts) -> Iterator[Problem]:
                         found=f'the connection names "{short(end, 40)}", which is no item of the case',
                         needed="an item, a fact of the room, or a person or place is needed",
                     )
+    if facts.case.some_unread("I") or facts.case.some_unread("U"):
+        return  # what cannot be read may be what a text names
     texts: list[tuple[str, tuple[str, ...], str]] = [("case.yml", ("event", "account"), facts.case.head.event.account)]
     for ref, statement in facts.case.statements.items():
         texts += [(ref, (name,), text) for name in ("saw", "did") if (text := getattr(statement, name)) is not None]
@@ -111,7 +113,8 @@ def _known(facts: Facts) -> tuple[str, ...]:
 
 def _end_known(facts: Facts, end: str, known: tuple[str, ...]) -> bool:
     if looks_like_id(end):
-        return facts.case.exists(end) and kind_of(end) in {"item", "fact of the room"}
+        there = facts.case.exists(end) or bool(facts.case.unread(end))
+        return there and kind_of(end) in {"item", "fact of the room"}
     low = end.casefold()
     return any(low in word or word in low for word in known) or _ANY.search(end) is not None
 

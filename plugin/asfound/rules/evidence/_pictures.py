@@ -20,7 +20,7 @@ def photographs(facts: Facts, item: str | None = None) -> Iterator[tuple[str, Ev
 
 def unread(facts: Facts) -> bool:
     """Whether an entry of evidence could not be read; what asks for pictures is then not asked."""
-    return "evidence.yml" in facts.case.broken or any(ref.startswith("E-") for ref in facts.case.broken)
+    return "evidence.yml" in facts.case.broken or facts.case.some_unread("E")
 
 
 def written_time(facts: Facts, evidence: Evidence) -> dt.datetime | None:

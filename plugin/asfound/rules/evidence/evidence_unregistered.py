@@ -31,7 +31,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     """One problem for all such files while no register exists, else one a file."""
     case = facts.case
     registered = {evidence.file for evidence in case.evidence.values()}
-    if any(ref.startswith("E-") for ref in case.broken):
+    if case.some_unread("E"):
         return
     loose = sorted(
         path

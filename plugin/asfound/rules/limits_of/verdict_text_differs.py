@@ -30,7 +30,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     """One problem a text and reading. Readings without any verdict are asked only where there is a plan."""
     for text in said(facts):
         for clash in clashes(facts, text):
-            if clash.plain or (not clash.computed and facts.case.plan is None):
+            if clash.plain or facts.unread.on(clash.ref) or (not clash.computed and facts.case.plan is None):
                 continue
             computed = " and ".join(clash.computed) or "none: no limit of the plan speaks to it"
             yield facts.problem(

@@ -100,7 +100,8 @@ def _floating(facts: Facts, work: Work, row: Reading) -> bool:
 def _through_load(facts: Facts, work: Work) -> bool:
     function = function_of(facts, work.sheet)
     method = told(function.method) if function is not None and function.method is not None else ""
-    return any(
+    # What a sheet holds that cannot be read is not known; that is told where it stands.
+    return facts.unread.on(work.name) or any(
         _of(row, Quantity.CURRENT)
         and (
             _METHOD.search(method)

@@ -24,7 +24,7 @@ def gates_for(facts: Facts, kind: GateKind, item: str) -> list[tuple[str, Gate]]
 
 def broken_gates(facts: Facts) -> bool:
     """Whether a gate stands in the file but could not be read; what depends on gates is then not asked."""
-    return any(ref.startswith("G-") for ref in facts.case.broken)
+    return facts.case.some_unread("G")
 
 
 def sheets_with_tests(facts: Facts) -> Iterator[tuple[str, Sheet, Test]]:

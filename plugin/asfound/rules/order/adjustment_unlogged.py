@@ -27,7 +27,7 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet."""
-    if any(ref.startswith("B-") for ref in facts.case.broken):
+    if facts.case.some_unread("B"):
         return
     for ref, sheet in facts.case.sheets.items():
         if sheet.moment is not SheetMoment.AFTER_ADJUSTMENT:

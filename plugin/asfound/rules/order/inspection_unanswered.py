@@ -34,7 +34,7 @@ ENTRY = Entry(
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem while nothing was inspected; else one an item, one a row without a reason or with an unknown line."""
     case = facts.case
-    if any(ref.startswith("V-") for ref in case.broken):
+    if case.some_unread("V"):
         return
     if not case.inspection:
         if things := examined(case):

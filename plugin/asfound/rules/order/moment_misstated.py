@@ -31,7 +31,7 @@ ENTRY = Entry(
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet, about its own item."""
     case = facts.case
-    if broken_custody(case) or any(ref.startswith("B-") for ref in case.broken):
+    if broken_custody(case) or case.some_unread("B"):
         return
     known = accounts(case)
     for ref, sheet in case.sheets.items():

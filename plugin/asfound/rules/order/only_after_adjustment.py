@@ -30,7 +30,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     """One problem a planned test. Sheets whose rows are all void count as none."""
     by_test: dict[tuple[str, str], list[str]] = {}
     for ref, sheet in facts.case.sheets.items():
-        if facts.case.standing(ref):
+        if facts.case.standing(ref) or facts.unread.on(ref):
             by_test.setdefault((sheet.test.partition("--")[0], sheet.item), []).append(ref)
     for (test, item), sheets in by_test.items():
         if all(facts.case.sheets[ref].moment is SheetMoment.AFTER_ADJUSTMENT for ref in sheets):

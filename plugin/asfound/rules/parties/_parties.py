@@ -69,7 +69,7 @@ def notices_to(facts: Facts, party: str) -> list[tuple[str, Notice]]:
 
 def broken_parties(facts: Facts) -> bool:
     """Whether a notice stands in the file but could not be read."""
-    return any(ref.startswith("N-") for ref in facts.case.broken)
+    return facts.case.some_unread("N")
 
 
 def asks(facts: Facts, party: str) -> bool:

@@ -30,7 +30,7 @@ ENTRY = Entry(
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a main device; a reason on record makes it a warning. Silent without a plan."""
     plan = facts.case.plan
-    if plan is None:
+    if plan is None or facts.case.some_unread("S"):
         return
     tested = tested_as_found(facts)
     for ref, item in facts.case.items.items():

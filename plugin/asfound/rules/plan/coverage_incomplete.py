@@ -39,10 +39,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         missing = [cell for cell in grid.cells if cell.state is CellState.MISSING]
         if not missing or not facts.case.reading or all(cell.state in UNREAD for cell in grid.cells):
             continue
-        if any(
-            f"readings/{ref.removeprefix('S-')}.csv" in facts.case.broken for ref, _ in facts.case.sheets_of(grid.test)
-        ):
-            # What stands in the way of reading a file is told there; what it holds is not known.
+        if facts.unread.any(ref for ref, _ in facts.case.sheets_of(grid.test)):
+            # What stands in the way of reading a sheet is told there; what it holds is not known.
             continue
         shown: list[str] = []
         for cell in missing[:MOST]:

@@ -50,7 +50,11 @@ def check(facts: Facts) -> Iterator[Problem]:
     _, ref, sheet = min(failed, key=lambda one: one[:2])
     names = list(plan.tests)
     after = names[names.index(sheet.test) + 1 :] if sheet.test in names else []
-    left = [name for name in after if not any(facts.case.standing(one) for one, _ in facts.case.sheets_of(name))]
+    left = [
+        name
+        for name in after
+        if not any(facts.case.standing(one) for one, _ in facts.case.sheets_of(name)) and not facts.unread.test(name)
+    ]
     later = any(other.from_ > sheet.from_ for name, other in facts.case.sheets.items() if name != ref)
     if left and not later:
         yield facts.problem(

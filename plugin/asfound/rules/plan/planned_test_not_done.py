@@ -40,9 +40,6 @@ def check(facts: Facts) -> Iterator[Problem]:
             needed="their readings, or the reasons why they were not done, are needed",
         )
         return
-    own = {f"S-{name.replace('--', '-')}" for name in facts.case.plan.tests}
-    # A sheet whose entry cannot be read and that bears the name of no test may be that of any.
-    strange = any(ref.startswith("S-") and ref not in own for ref in facts.case.broken)
     for name, planned in facts.case.plan.tests.items():
         if planned.not_done is not None:
             continue
@@ -51,15 +48,12 @@ def check(facts: Facts) -> Iterator[Problem]:
         if rows and (answered(tuple(rows)) or all(row.value.why for row in rows)):
             continue
         ready = [ref for ref, sheet in facts.case.prepared.items() if sheet.test == name]
-        if any(f"readings/{ref.removeprefix('S-')}.csv" in facts.case.broken for ref in (*ready, *sheets)):
-            # What stands in the way of reading the file is told there; whether it holds a value is not known.
+        if facts.unread.any((*ready, *sheets)) or (not sheets and facts.unread.test(name)):
+            # What stands in the way of reading it is told there; whether it holds a value is not known.
             continue
         if ready and not rows:
             lie = "lies" if len(ready) == 1 else "lie"
             found = f"{named(ready)} of the planned test {name} {lie} ready, without a value"
-        elif not sheets and (strange or f"S-{name.replace('--', '-')}" in facts.case.broken):
-            # What its entry lacks is told there; that it is missing would be untrue.
-            continue
         elif not sheets:
             found = f"the planned test {name} has no sheet"
         elif rows:

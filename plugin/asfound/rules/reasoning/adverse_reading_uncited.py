@@ -34,6 +34,8 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet, limit and outcome, naming the readings."""
+    if facts.case.some_unread("F"):
+        return  # the finding that cannot be read may be the one that speaks of it
     cited: set[str] = set()
     for text in findings(facts):
         cited.update(text.rests_on)

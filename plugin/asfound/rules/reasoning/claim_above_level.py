@@ -14,6 +14,7 @@ from asfound.model.reasoning import ConfidenceLevel
 from asfound.model.weighing import rank
 from asfound.model.words import Hit
 from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._levels import firm
 from asfound.rules._lexicon import word_problems
 from asfound.rules._texts import Said
 
@@ -49,8 +50,8 @@ def level_of(facts: Facts, part: str) -> ConfidenceLevel | None:
         return None
     part = "reason" if part == "reason" else "mechanism"
     claimed: ConfidenceLevel = getattr(conclusion, part).level
-    earned = facts.weighing.ceiling(part).level if facts.weighing is not None else claimed
-    return min(claimed, earned, key=rank)
+    earned = firm(facts, part)
+    return claimed if earned is None else min(claimed, earned.level, key=rank)
 
 
 def _above(facts: Facts, text: Said, hit: Hit) -> bool:

@@ -26,7 +26,7 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem where there is no finding at all."""
-    broken = any(ref.startswith("F-") for ref in facts.case.broken)
+    broken = facts.case.some_unread("F")
     if not facts.case.findings and not broken:
         yield facts.problem(
             ENTRY, "findings.yml", found="no finding is on record", needed="the facts that were found are needed"

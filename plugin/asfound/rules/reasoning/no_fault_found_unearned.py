@@ -77,7 +77,8 @@ def _reasons(facts: Facts) -> Iterator[str]:
     untested = [ref for ref, item in case.items.items() if item.role is ItemRole.MAIN_DEVICE and ref not in as_found]
     if untested:
         yield f"{named(untested)} was not tested at its as-found settings"
-    missing = sum(grid.count(CellState.MISSING) for grid in facts.coverage)
+    known = (grid for grid in facts.coverage if not facts.unread.test(grid.test))
+    missing = sum(grid.count(CellState.MISSING) for grid in known)
     if missing:
         yield f"{_combinations(missing)} not measured"
     denied = sum(grid.count(CellState.NOT_OBTAINABLE) for grid in facts.coverage)

@@ -32,6 +32,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         if one.status is not Status.RULED_OUT or one.contradicts or any(need.shown_false_by for need in one.needs):
             continue
         done = [name for name in _tests(one) if _done(facts, name)]
+        if not done and any(facts.unread.test(name) for name in _tests(one)):
+            continue
         if done:
             yield facts.problem(
                 ENTRY,

@@ -48,7 +48,7 @@ def check(facts: Facts) -> Iterator[Problem]:
                 needed=f"at least {facts.settings.explanations_wanted} rival explanations are needed",
             )
         return
-    broken = any(ref.startswith("X-") for ref in facts.case.broken)
+    broken = facts.case.some_unread("X")
     if len(every) < facts.settings.explanations_wanted and not broken:
         yield facts.problem(
             ENTRY,

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from asfound.account import ReportPart, report_parts
 from asfound.model.facts import Facts
+from asfound.model.ids import KINDS
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._work import stands
 
@@ -50,7 +51,9 @@ def check(facts: Facts) -> Iterator[Problem]:
 
 
 def _unread(facts: Facts, part: ReportPart) -> bool:
-    """Whether the file of a part is there and nothing of it could be read."""
+    """Whether the file of a part is there, and it or a record in it could not be read."""
     case = facts.case
+    if any(case.some_unread(letter) for letter, (_, file) in KINDS.items() if file == part.file):
+        return True
     empty = {"plan.yml": case.plan is None, "items.yml": not case.items, "conclusion.yml": case.conclusion is None}
     return empty.get(part.file, False) and stands(facts, part.file)

@@ -34,7 +34,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     asked = [ref for ref, item in case.items.items() if item.has_settings and item.in_use_at_event]
     shown = {setting.item for setting in scene.settings.values()} if scene is not None else set()
     missing = [ref for ref in asked if ref not in shown]
-    broken = any(ref.startswith("A-") for ref in case.broken)
+    broken = case.some_unread("A")
     if missing and not broken:
         why = scene.settings_not_obtainable if scene is not None else None
         yield facts.problem(

@@ -30,7 +30,7 @@ NAMED = 4
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a log."""
-    if "timeline.csv" in facts.case.broken or any(ref.startswith("T-") for ref in facts.case.broken):
+    if "timeline.csv" in facts.case.broken or facts.case.some_unread("T"):
         return
     cited = {cited_row(event.log_row) for event in facts.case.timeline}
     for ref, read in facts.case.logs.items():

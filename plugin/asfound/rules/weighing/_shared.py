@@ -17,6 +17,11 @@ def weighed(facts: Facts) -> Iterator[tuple[Explanation, Standing]]:
         yield facts.case.explanations[one.ref], one
 
 
+def earned(facts: Facts) -> Iterator[tuple[Explanation, Standing]]:
+    """Those of which it is known what the evidence earns: nothing that is listed with them could not be read."""
+    return ((explanation, one) for explanation, one in weighed(facts) if not facts.unread.on(one.ref))
+
+
 def opinions(facts: Facts) -> tuple[tuple[str, Opinion], ...]:
     """`mechanism` and `reason`, and what was concluded of each; empty without a conclusion."""
     made = facts.case.conclusion

@@ -56,7 +56,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         for part, _, named in concluded(facts)
         if part == "mechanism"
         for ref in named
-        if not _computed(facts, facts.case.explanations[ref])
+        if not _computed(facts, facts.case.explanations[ref]) and not facts.unread.on(ref)
     ]
     for ref in lacking:
         yield facts.problem(

@@ -30,6 +30,8 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a part: nothing named, or something named that explains the other part."""
+    if facts.case.some_unread("X"):
+        return
     for part, opinion, named in concluded(facts):
         if not named and not opinion.explanations:
             yield facts.problem(

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from asfound.model.facts import Facts
 from asfound.model.weighing import rank
 from asfound.problems import Entry, Family, Level, Problem
+from asfound.rules._levels import firm
 from asfound.rules.weighing._shared import clause, cut, opinions
 
 ENTRY = Entry(
@@ -30,12 +31,9 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem for the mechanism, one for the reason."""
-    weighing = facts.weighing
-    if weighing is None:
-        return
     for part, opinion in opinions(facts):
-        ceiling = weighing.ceiling(part)
-        if rank(opinion.level) <= rank(ceiling.level):
+        ceiling = firm(facts, part)
+        if ceiling is None or rank(opinion.level) <= rank(ceiling.level):
             continue
         weakest = ceiling.weakest
         said = f": {cut(clause(weakest.text))}" if weakest is not None else ""

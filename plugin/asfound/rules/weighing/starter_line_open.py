@@ -36,7 +36,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     case = facts.case
     if not case.explanations and not stands(facts, "explanations.yml"):
         return  # that there is none at all has a rule of its own
-    if any(ref.startswith("X-") for ref in case.broken):
+    if case.some_unread("X"):
         return
     for made in facts.book.starters.values():
         if made.is_for(case.head):

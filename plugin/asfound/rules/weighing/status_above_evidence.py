@@ -16,7 +16,7 @@ from asfound.model.facts import Facts
 from asfound.model.reasoning import Status
 from asfound.model.weighing import Side, Weight
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules.weighing._shared import clause, cut, weighed
+from asfound.rules.weighing._shared import clause, cut, earned
 
 ENTRY = Entry(
     name="status-above-evidence",
@@ -33,7 +33,7 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem an explanation. Silent where a rule of its own says more exactly what is wrong."""
-    for explanation, one in weighed(facts):
+    for explanation, one in earned(facts):
         if not one.stronger or _said_elsewhere(explanation.status, one.weights):
             continue
         why = cut(clause(one.why), 130)

@@ -13,7 +13,7 @@ from asfound.model.reasoning import Status
 from asfound.model.weighing import Side
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._words import ids
-from asfound.rules.weighing._shared import weighed
+from asfound.rules.weighing._shared import earned
 
 ENTRY = Entry(
     name="supported-by-elimination",
@@ -30,7 +30,7 @@ ENTRY = Entry(
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem an explanation."""
-    for _, one in weighed(facts):
+    for _, one in earned(facts):
         if one.claimed is not Status.SUPPORTED or any(each.side is Side.FOR for each in one.weights):
             continue
         listed = [each.ref for each in one.weights if each.meant is Side.FOR]

@@ -31,8 +31,10 @@ def check(facts: Facts) -> Iterator[Problem]:
     for part, _, named in concluded(facts):
         assert facts.weighing is not None
         rivals = [
-            link.refs[0] for link in facts.weighing.ceiling(part).links if link.name == "rival-at-same-level"
-        ]  # fmt: skip
+            link.refs[0]
+            for link in facts.weighing.ceiling(part).links
+            if link.name == "rival-at-same-level" and not facts.unread.any(link.refs)
+        ]
         if rivals:
             stand = "stand" if rivals[1:] else "stands"
             yield facts.problem(

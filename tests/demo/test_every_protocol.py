@@ -40,7 +40,7 @@ event:
   account: The nurse reports that something was wrong.
 harmed: none
 people:
-  examiner: {{title: examining technician, organisation: the examiner's laboratory, party: independent}}
+  examiner: {{title: examining technician, organisation: the examiner's laboratory}}
 """
 ITEMS = """\
 I-1: {what: The device, role: main device, in_use_at_event: yes, impounded: yes, serial: "12", owner: the hospital}

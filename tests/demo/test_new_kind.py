@@ -93,7 +93,6 @@ people:
   examiner:
     title: examining technician
     organisation: the examiner's laboratory
-    party: independent
 """,
     "items.yml": """\
 I-1:

@@ -266,6 +266,17 @@ def test_a_party_without_a_notice_is_named_and_the_one_who_asked_is_not() -> Non
     assert "owner" not in problem.found
 
 
+@pytest.mark.parametrize(("said", "fires"), [("independent", False), ("None", False), ("insurer", True)])
+def test_who_stands_for_no_party_is_not_to_be_told(said: str, fires: bool) -> None:
+    """An examiner from outside is no party in interest (ASTM E1138-89, party in interest); an insurer is one."""
+    edit: Edit = ("case.yml", "  examiner:\n", f"  examiner:\n    party: {said}\n")
+    if fires:
+        at = ("notices.yml", "N-1:")
+        assert_fires("notice-after-examination", [edit], at=at, says=f"the {said} had no notice")
+    else:
+        assert_silent("notice-after-examination", [edit])
+
+
 def test_counsels_letter_stands_for_the_notices() -> None:
     letter = (
         "notices.yml",

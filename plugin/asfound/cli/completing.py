@@ -297,6 +297,7 @@ _OWN: dict[tuple[str, str | None], Callable[[click.Context], Words]] = {
     ("refs", None): _records,
     ("ref", None): _records,
     ("protocols", "plan"): _protocols,
+    ("protocol", "explain"): _protocols,
     ("limit_sets", "plan"): _sets,
     ("tests", "plan"): _tests,
 }

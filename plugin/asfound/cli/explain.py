@@ -17,6 +17,7 @@ from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
 from asfound.emit.as_starter import starter_yaml
 from asfound.intake import read_case
+from asfound.limits import packaged
 from asfound.model.checklist import checklist, unanswered
 from asfound.model.columns import INSPECTION
 from asfound.problems import Catalogue, Entry
@@ -71,6 +72,27 @@ def run_starter(name: str, case: str | None, root: str | None) -> int:
     numbers = [int(ref[2:]) for ref in (*found.core.case.explanations, *found.core.case.broken) if ref[2:].isdigit()]
     open_ = known[name].left_open(found.core.case)
     echo_data(starter_yaml(known[name], open_, max(numbers, default=0) + 1))
+    return 0
+
+
+def run_protocol(name: str, root: str | None) -> int:
+    """Print the file of a protocol, or the names of all with the kinds of devices they are for; the exit code."""
+    shared = open_repository(Path(root) if root else find_root(Path.cwd()))
+    known = shared.book.protocols
+    if name == "list":
+        width = max(len(one) for one in known)
+        for one, made in known.items():
+            click.echo(f"{one:<{width}}  {made.title}: {', '.join(made.device_kinds)}")
+        return 0
+    if name not in known:
+        near = difflib.get_close_matches(name, known, n=1)
+        hint = f' Did you mean "{near[0]}"?' if near else f" There are: {', '.join(known)}."
+        raise click.UsageError(f'there is no protocol "{name}".{hint}')
+    ours, own = packaged(), shared.bench.protocols
+    # Ours come first, as in the book: a second file of a name is refused there and is not the one that counts.
+    path = next(path for path, one in (*ours.protocols.items(), *sorted(own.items())) if one.protocol == name)
+    text = (desk.read_whole(shared.root / path) or b"") if path in own else dict(ours.files)[path]
+    echo_data(text.decode("utf-8-sig"))
     return 0
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
-from asfound.limits.fault import BookFault, Path, listed, nearest
+from asfound.limits.fault import BookFault, Path, listed, nearest, unit_meant
 from asfound.limits.loosen import compare
 from asfound.measure import units
 from asfound.measure.units import Quantity
@@ -14,6 +14,8 @@ from asfound.model.base import Amount
 from asfound.model.limits import Bound, Fixed, Greatest, LeakagePower, Limit, LimitSet, Percent, Sense, Sum, Test
 
 YES_OR_NO = "yes or no"
+SETTING = "setting"
+"""The condition by whose name a bound can go."""
 QUANTITIES = frozenset(quantity.value for quantity in Quantity)
 
 # What each sense needs; whatever of these is not needed must not stand there.
@@ -217,13 +219,12 @@ def _bound(at: _Looked, path: Path, bound: Bound) -> Iterator[BookFault]:
 def _amount(at: _Looked, path: Path, amount: Amount, quantity: str) -> Iterator[BookFault]:
     known = units.unit(amount.unit)
     if known is None:
-        near = units.nearest(amount.unit)
         yield at.fault(
             "limit-unit-unknown",
             *path,
             found=f'the unit "{amount.unit}" is not in the list',
             needed=f"a unit of {quantity} is needed",
-            mend=f'Perhaps "{near}" was meant.' if near else "Write a unit of the list.",
+            mend=unit_meant(amount.unit, quantity),
         )
     elif known.quantity != quantity:
         yield at.fault(
@@ -233,6 +234,22 @@ def _amount(at: _Looked, path: Path, amount: Amount, quantity: str) -> Iterator[
             needed=f"an amount of {quantity} is needed",
             mend="Look at the unit, and at the test the limit belongs to.",
         )
+
+
+def _of_setting(limit: Limit) -> Iterator[Path]:
+    """Where a limit goes by the setting."""
+    if limit.around == SETTING:
+        yield ("around",)
+    todo: list[tuple[Path, Bound | None]] = [((field,), getattr(limit, field)) for field in ("bound", "low", "high")]
+    while todo:
+        path, bound = todo.pop(0)
+        match bound:
+            case Percent() if bound.of == SETTING:
+                yield (*path, "of")
+            case Greatest():
+                todo += [((*path, "among", index), one) for index, one in enumerate(bound.among)]
+            case Sum():
+                todo += [((*path, "terms", index), one) for index, one in enumerate(bound.terms)]
 
 
 def _conditions(at: _Looked) -> Iterator[BookFault]:
@@ -245,6 +262,8 @@ def _conditions(at: _Looked) -> Iterator[BookFault]:
         wanted.append((("series_over",), limit.series_over))
     if limit.exempt is not None:
         wanted.append((("exempt", "condition"), limit.exempt.condition))
+    # Any other word names a characteristic of the device, which nobody can know beforehand; this one is a condition.
+    wanted += [(path, SETTING) for path in _of_setting(limit)]
     for path, name in wanted:
         if name not in names:
             yield at.fault(

@@ -7,6 +7,10 @@ from difflib import get_close_matches
 
 from msgspec import Struct
 
+from asfound.measure import units
+
+UNITS_AT = "The page Formats of every site lists the quantities, each with its units."
+
 Path = tuple[str | int, ...]
 
 
@@ -44,3 +48,12 @@ def listed(words: Iterable[str]) -> str:
     """`a, b or c`, for a sentence that offers a choice."""
     all_of = [f'"{word}"' for word in words]
     return all_of[0] if len(all_of) == 1 else f"{', '.join(all_of[:-1])} or {all_of[-1]}"
+
+
+def unit_meant(text: str, quantity: str = "") -> str:
+    """What mends a unit that is not in the list: the one near it, those of the quantity, or where all of them stand."""
+    near = units.nearest(text)
+    if near:
+        return f'Perhaps "{near}" was meant.'
+    of = [one.symbol for one in units.UNITS if one.quantity == quantity]
+    return f"Units of {quantity} are {listed(of)}." if of else UNITS_AT

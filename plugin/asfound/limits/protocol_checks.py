@@ -5,13 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from asfound.limits.checks import QUANTITIES, YES_OR_NO
-from asfound.limits.fault import BookFault, Path, nearest
+from asfound.limits.fault import UNITS_AT, BookFault, Path, nearest, unit_meant
 from asfound.measure import units
 from asfound.model.columns import READINGS
 from asfound.model.limits import Caution, Protocol, Test
 
 Files = Mapping[str, str]
 """File of each protocol, by the protocol's name."""
+
+_WHERE = {
+    "caution": (
+        "Cautions come with the program, and the page Cautions of every site shows each by its name. What this kind of "
+        "device asks for besides goes into the note of the protocol or of the test."
+    ),
+    "topic": (
+        "Define it under topics, or take one of a protocol that this one includes; asfound explain --protocol NAME "
+        "prints it."
+    ),
+    "test": (
+        "Write it as it stands under tests, here or in a protocol that this one includes; asfound explain --protocol "
+        "NAME prints it."
+    ),
+}
+"""Where the names are found that a protocol may use."""
 
 
 def closure(name: str, protocols: Mapping[str, Protocol]) -> tuple[str, ...]:
@@ -84,7 +100,7 @@ def _references(
             yield BookFault(
                 file, path, "protocol-name-unknown",
                 f'no {what} is named "{name}"', f"the name of a {what} is needed",
-                nearest(name, known) or f"Write the {what} as it stands where it is defined.",
+                nearest(name, known) or _WHERE.get(what, f"Write the {what} as it stands where it is defined."),
             )  # fmt: skip
 
     for index, name in enumerate(protocol.order):
@@ -125,15 +141,14 @@ def _units(file: str, name: str, test: Test) -> Iterator[BookFault]:
     elif not yes_no and test.quantity not in QUANTITIES:
         yield fault(
             ("quantity",), f'the quantity "{test.quantity}" is not in the list', "a quantity of the list is needed",
-            nearest(test.quantity, QUANTITIES) or "Look at the list of units for what is measured.",
+            nearest(test.quantity, QUANTITIES) or UNITS_AT,
         )  # fmt: skip
     for path, text in ((("unit",), test.unit), *((("units", i), text) for i, text in enumerate(test.units))):
         known = units.unit(text)
         if known is None:
-            near = units.nearest(text)
             yield fault(
                 path, f'the unit "{text}" is not in the list', "a unit of the list is needed",
-                f'Perhaps "{near}" was meant.' if near else "Write a unit of the list.",
+                unit_meant(text, test.quantity),
             )  # fmt: skip
         elif not yes_no and test.quantity in QUANTITIES and known.quantity != test.quantity:
             yield fault(
@@ -142,9 +157,7 @@ def _units(file: str, name: str, test: Test) -> Iterator[BookFault]:
             )  # fmt: skip
     for condition, column in test.conditions.items():
         if column.unit is not None and units.unit(column.unit) is None:
-            near = units.nearest(column.unit)
             yield fault(
                 ("conditions", condition, "unit"), f'the unit "{column.unit}" is not in the list',
-                "a unit of the list is needed",
-                f'Perhaps "{near}" was meant.' if near else "Write a unit of the list.",
+                "a unit of the list is needed", unit_meant(column.unit),
             )  # fmt: skip

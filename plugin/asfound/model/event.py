@@ -127,7 +127,8 @@ class Person(Record):
     organisation: Text | None = None
     """Where the role sits, in general words: the hospital, an outside firm, the maker."""
     party: Text | None = None
-    """Which party in interest the person stands for, if any."""
+    """Which party in interest the person stands for: maker, owner, injured side, insurer. Who stands for none, as an
+    examiner from outside, has none."""
 
 
 class Asked(Record):

@@ -140,7 +140,7 @@ class Limit(Record):
     result: Text | None = None
     """The derived result it judges (`linearity`, `port agreement`, `heating factor`); readings are then not judged."""
     quantity: Text
-    """What is measured, in the words of `asfound.measure.units.Quantity`, or `yes or no`."""
+    """What is measured: a quantity of the list of quantities and units, or `yes or no`."""
     sense: Sense
     """Which side of the bound is allowed."""
     strict: YesNo = False
@@ -152,7 +152,8 @@ class Limit(Record):
     high: Bound | None = None
     """For between."""
     around: Text | None = None
-    """For within: `setting`, `stated` or a characteristic."""
+    """For within, what the bound lies around: `setting` is the condition of the test that bears that name, `stated` the
+    value the maker states for the item, any other word a characteristic of the item."""
     answer: Literal["yes", "no"] | None = None
     """For answer: the one that meets the limit; where a reading is of trials (`9 of 10`), in each."""
     when: dict[str, tuple[Text, ...]] = {}
@@ -263,9 +264,9 @@ class Test(Record):
     title: Text
     """The test in a few words."""
     quantity: Text
-    """What is measured, in the words of `asfound.measure.units.Quantity`, or `yes or no`."""
+    """What is measured: a quantity of the list of quantities and units, or `yes or no`."""
     unit: Text
-    """Unit in which results are shown; `1` for a yes or no."""
+    """Unit in which results are shown, one of its quantity; `1` for a yes or no."""
     answer: Literal["number", "yes or no"] = "number"
     """What a cell of this test holds. A yes or no has no unit in the header."""
     units: tuple[Text, ...] = ()
@@ -316,7 +317,7 @@ class Test(Record):
     settles: Amount | None = None
     """How long it has to settle, from the beginning of the sheet to its first reading."""
     cautions: tuple[Slug, ...] = ()
-    """Cautions printed with it."""
+    """Cautions printed with it, by their names on the page of cautions."""
     note: Prose | None = None
     """What is easily done wrong."""
 
@@ -348,7 +349,7 @@ class Protocol(Record):
     tests: dict[Slug, Test] = {}
     """The tests, by name."""
     cautions: tuple[Slug, ...] = ()
-    """Cautions printed with all of it."""
+    """Cautions printed with all of it, by their names on the page of cautions."""
     note: Prose | None = None
     """What else is to be said of it."""
 

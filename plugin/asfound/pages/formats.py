@@ -11,6 +11,7 @@ from jinja2 import Environment
 from markupsafe import Markup
 from msgspec import Struct
 
+from asfound.measure.units import UNITS, Quantity
 from asfound.model import base
 from asfound.model.base import Amount, Day, Duration, Moment, Number, Record
 from asfound.model.columns import TABLE_COLUMNS
@@ -79,9 +80,17 @@ def formats_page(environment: Environment, options: Options, parquet: Sequence[P
     shown = {block.record.title for block in (*files, *bench)}
     parts = sorted(_parts(shown), key=lambda block: block.title)
     body = environment.get_template("formats.html").render(
-        files=files, bench=bench, parts=parts, tables=TABLE_COLUMNS, parquet=parquet, notice=options.notice
-    )
+        files=files, bench=bench, parts=parts, tables=TABLE_COLUMNS, parquet=parquet, notice=options.notice,
+        quantities=_quantities(),
+    )  # fmt: skip
     return Page("formats.md", "Formats", body, "File formats")
+
+
+def _quantities() -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:
+    """Each quantity with its units: as typed, and in words."""
+    return tuple(
+        (str(one), tuple((made.symbol, made.name) for made in UNITS if made.quantity is one)) for one in Quantity
+    )
 
 
 def _file(name: str, shape: Single | Keyed) -> FileBlock:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+import asfound
 from asfound.cli.explain import known_rules
 from asfound.problems import Entry
 
@@ -39,6 +40,47 @@ def test_a_rule_says_what_why_on_whose_authority_and_how_to_mend_it(
     assert ("Shown at work, and in nothing that is handed over." in said) == entry.private
     assert ("Nothing lifts it." in said) == (entry.level == "reject" and not entry.liftable)
     assert max(len(line) for line in done.out.splitlines()) <= 120
+
+
+OWN = """\
+protocol: foot-suction
+title: Suction unit worked by foot
+device_kinds: [foot-suction, hand-suction]
+"""
+
+
+def test_a_protocol_is_printed_as_its_file_stands(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Ours as the package holds it, an organisation's as it wrote it, under whatever name its file has."""
+    (tmp_path / ".asfound/protocols").mkdir(parents=True)
+    (tmp_path / ".asfound/protocols/by-foot.yml").write_text(f"# Ours alone.\n{OWN}", "utf-8")
+    home = Path(asfound.__file__).parent / "limits/protocols"
+    for name, text in (
+        ("fluid-warmer", (home / "fluid-warmer.yml").read_text("utf-8")),
+        ("foot-suction", f"# Ours alone.\n{OWN}"),
+    ):
+        done = run(capsys, monkeypatch, tmp_path, "explain", "--protocol", name)
+        assert (done.code, done.out, done.err) == (0, text, "")
+    listed = run(capsys, monkeypatch, tmp_path, "explain", "--protocol", "list").out.splitlines()
+    assert [line.split()[0] for line in listed] == sorted({one.stem for one in home.glob("*.yml")} | {"foot-suction"})
+    assert any(line.endswith("Suction unit worked by foot: foot-suction, hand-suction") for line in listed)
+    near = run(capsys, monkeypatch, tmp_path, "explain", "--protocol", "fluid-warmers")
+    assert near.code == 2 and 'Did you mean "fluid-warmer"?' in near.err
+    far = run(capsys, monkeypatch, tmp_path, "explain", "--protocol", "zzzz")
+    assert far.code == 2 and "foot-suction" in far.err
+    two = run(capsys, monkeypatch, tmp_path, "explain", "--protocol", "list", "--starter", "list")
+    assert two.code == 2 and "not two of them" in two.err
+
+
+def test_a_second_protocol_of_a_name_is_not_the_one_that_is_printed(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """The check refuses it, and goes by the program's."""
+    (tmp_path / ".asfound/protocols").mkdir(parents=True)
+    (tmp_path / ".asfound/protocols/a.yml").write_text(OWN.replace("foot-suction", "generic", 1), "utf-8")
+    done = run(capsys, monkeypatch, tmp_path, "explain", "--protocol", "generic")
+    assert done.out.startswith("protocol: generic\n") and "by foot" not in done.out
 
 
 def test_the_version_is_that_of_the_package(tmp_path: Path) -> None:

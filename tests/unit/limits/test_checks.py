@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from asfound.limits import ENTRIES
-from tests.unit.limits.support import SET_FILE, build, limit_set, only, protocol, the_fault
+from tests.unit.limits.support import SET_FILE, TEST, build, limit_set, only, protocol, the_fault
 
 FAULTS: list[tuple[str, dict[str, Any], tuple[str | int, ...]]] = [
     ("limit-clause-missing", {"clause": None}, ("limits", "leak", "clause")),
@@ -163,6 +163,57 @@ def test_all_faults_in_one_run() -> None:
 def test_missing_edition_of_the_set_is_said_at_the_set() -> None:
     fault = only("limit-clause-missing", limit_set(edition="unknown"))
     assert fault.path == ("edition",)
+
+
+BY_THE_SETTING: list[tuple[dict[str, Any], tuple[str | int, ...]]] = [
+    ({"sense": "within", "around": "setting", "bound": {"kind": "fixed", "value": "1 µA"}}, ("around",)),
+    ({"bound": {"kind": "percent", "percent": "5", "of": "setting"}}, ("bound", "of")),
+    (
+        {
+            "bound": {
+                "kind": "sum",
+                "terms": [
+                    {"kind": "fixed", "value": "1 µA"},
+                    {"kind": "greatest", "among": [{"kind": "percent", "percent": "5", "of": "setting"}]},
+                ],
+            }
+        },
+        ("bound", "terms", 1, "among", 0, "of"),
+    ),
+]
+
+
+@pytest.mark.parametrize(("changes", "path"), BY_THE_SETTING, ids=["around", "percent", "within a sum"])
+def test_a_bound_by_the_setting_needs_a_test_with_one(changes: dict[str, Any], path: tuple[str | int, ...]) -> None:
+    """Under another name (`dial`) the readings would say nothing of the setting, and the limit never speak."""
+    named = {name: column for name, column in TEST["conditions"].items() if name != "setting"}
+    dial = {**named, "dial": {"title": "Setting", "unit": "W", "required": "no"}}
+    whole = {"highest_of": None, **changes}
+    assert build(limit_set(whole))[1] == ()
+    fault = only("limit-condition-unknown", limit_set(whole), protocols=(protocol({"conditions": dial}),))
+    assert fault.path == ("limits", "leak", *path) and '"dial"' in fault.needed
+    # A characteristic of the device is told by its item, and by no protocol.
+    if "around" in whole:
+        rated = limit_set({**whole, "around": "rated_output"})
+        assert build(rated, protocols=(protocol({"conditions": dial}),))[1] == ()
+
+
+def test_a_unit_that_is_near_none_leads_to_those_there_are() -> None:
+    """Ohms and their multiples are those of the list; the name of a quantity tells where the whole list stands."""
+    bound = {"bound": {"kind": "fixed", "value": "300 furlongs"}}
+    assert '"A", "mA", "uA" or "nA"' in only("limit-unit-unknown", limit_set(bound)).mend
+    fault = only("protocol-unit-unknown", protocols=(protocol({"unit": "furlong", "units": []}),))
+    assert '"A", "mA", "uA" or "nA"' in fault.mend
+    column = {**TEST["conditions"], "load": {"title": "Load", "unit": "furlong", "required": "no"}}
+    assert "page Formats" in only("protocol-unit-unknown", protocols=(protocol({"conditions": column}),)).mend
+    _, faults = build(protocols=(protocol({"quantity": "zzzz"}),))
+    assert ["page Formats" in one.mend for one in faults if one.rule == "protocol-unit-unknown"] == [True]
+
+
+def test_a_name_that_is_near_none_leads_to_where_the_names_are() -> None:
+    for changes, at in (({"cautions": ["zzzz"]}, "page Cautions"), ({"reaches": ["zzzz"]}, "--protocol NAME")):
+        assert at in only("protocol-name-unknown", protocols=(protocol(changes),)).mend
+    assert "--protocol NAME" in only("protocol-name-unknown", protocols=(protocol(order=["zzzz"]),)).mend
 
 
 def test_near_words_are_offered() -> None:

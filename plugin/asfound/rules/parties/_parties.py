@@ -22,6 +22,8 @@ _WORDS = {
     OWNER: ("owner", "hospital", "clinic"),
     INJURED: ("injured", "patient", "family"),
 }
+_NOBODY = frozenset({"independent", "none", "no party", "neutral"})
+"""What people write of somebody who stands for no party; nobody can be told of anything under such a name."""
 _ALTERS = frozenset({Tier.CHANGES, Tier.DESTROYS})
 
 
@@ -29,7 +31,7 @@ def parties(facts: Facts) -> tuple[str, ...]:
     """Every party in interest on record: of people, and of notices; each once, in order."""
     found: dict[str, str] = {}
     for person in facts.case.head.people.values():
-        if person.party:
+        if person.party and person.party.casefold() not in _NOBODY:
             found.setdefault(person.party.casefold(), person.party)
     for notice in facts.case.notices.values():
         for party in notice.parties:

@@ -168,3 +168,87 @@ def test_a_reading_with_two_limits_passes_where_it_passes_both() -> None:
         says="a pass and conditional pass",
     )
     assert_silent("verdict-text-differs", [near, says("The earth [R-earth-2] passes.")])
+
+
+# --- a reading that is judged with the highest of its group (IEC 62353:2014, 5.3.1: the highest value is recorded and
+# --- compared with the limit; from memory). The limit of all of them is 100 µA here.
+
+HIGHEST: Edit = (LIMITS, "    bound: {kind: fixed, value: 100 uA}\n", "    bound: {kind: fixed, value: 100 uA}\n"
+                 "    highest_of: [polarity]\n")  # fmt: skip
+
+
+def touch(normal: str, reversed_: str) -> Edit:
+    return (
+        "readings/touch.csv",
+        "3,open,normal,61.2\n4,open,reversed,60.3",
+        f"3,open,normal,{normal}\n4,open,reversed,{reversed_}",
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "normal", "reversed_", "true"),
+    [
+        # The highest, 120, fails; the other lies at 80. Judged with it, it is not beyond the limit for that.
+        ("The current [R-touch-3] exceeds its limit.", "80", "120", False),
+        ("The current [R-touch-3] lies below its limit.", "80", "120", True),
+        ("The current [R-touch-3] does not exceed its limit.", "80", "120", True),
+        ("The current [R-touch-3] fails.", "80", "120", False),
+        ("The current [R-touch-3], [R-touch-4] fails.", "80", "120", True),
+        # It does not pass either: it is the highest that passes or fails.
+        ("The current [R-touch-3] passes.", "80", "120", False),
+        ("The current [R-touch-4] exceeds its limit.", "80", "120", True),
+        ("The current [R-touch-4] passes.", "80", "120", False),
+        # Both beyond: each of them is.
+        ("The current [R-touch-3] exceeds its limit.", "110", "120", True),
+        ("The current [R-touch-3] fails.", "110", "120", True),
+        ("The current [R-touch-3] lies below its limit.", "110", "120", False),
+        # Both within.
+        ("The current [R-touch-3] passes.", "80", "90", True),
+        ("The current [R-touch-3] lies below its limit.", "80", "90", True),
+        ("The current [R-touch-3] exceeds its limit.", "80", "90", False),
+        ("The current [R-touch-3] fails.", "80", "90", False),
+        # The other way round: the size counts.
+        ("The current [R-touch-3] exceeds its limit.", "-110", "120", True),
+        ("The current [R-touch-3] lies below its limit.", "-80", "120", True),
+        # At the limit itself a limit of "at most" is kept.
+        ("The current [R-touch-3] exceeds its limit.", "100", "120", False),
+    ],
+)
+def test_what_is_judged_with_another_lies_where_it_lies(text: str, normal: str, reversed_: str, true: bool) -> None:
+    edits = [HIGHEST, touch(normal, reversed_), says(text)]
+    if true:
+        assert_silent("verdict-text-differs", edits)
+    else:
+        assert_fires("verdict-text-differs", edits, at=("conclusion.yml", "The current [R-touch-"))
+
+
+def test_whose_verdict_it_is_is_said() -> None:
+    assert_fires(
+        "verdict-text-differs",
+        [HIGHEST, touch("80", "120"), says("The current [R-touch-3] exceeds its limit.")],
+        at=("conclusion.yml", "The current [R-touch-3]"),
+        says='says "exceeds its limit" of R-touch-3, whose computed verdict is fail, that of R-touch-4, with which it '
+        "is judged; it lies below its upper limit",
+    )
+
+
+EACH = """
+  touch-each:
+    title: Touch current, each
+    test: pump-touch
+    quantity: electric current
+    sense: at most
+    bound: {kind: fixed, value: 500 uA}
+    clause: "4"
+    kind: in-service limit
+    status: confirmed
+"""
+
+
+def test_a_limit_met_by_itself_does_not_hide_one_that_the_reading_breaks_in_its_group() -> None:
+    both = (LIMITS, "\n  flow:\n", EACH + "  flow:\n")
+    text = says("The current [R-touch-3] passes.")
+    assert_fires(
+        "verdict-text-differs", [HIGHEST, both, touch("110", "120"), text], at=("conclusion.yml", "The current [R-t")
+    )
+    assert_silent("verdict-text-differs", [HIGHEST, both, touch("80", "120"), text])

@@ -8,15 +8,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from decimal import Decimal
 from enum import Enum
 from functools import lru_cache
 
 from msgspec import Struct
 
+from asfound.measure.units import unit
 from asfound.model.facts import Facts
+from asfound.model.number import ValueKind
 from asfound.model.verdict import Outcome, Verdict
+from asfound.model.work import Reading
 from asfound.rules._texts import Clause, Said, clauses
-from asfound.rules._work import JUDGED
+from asfound.rules._work import JUDGED, in_unit
+from asfound.verdicts.sizes import DIRECTED
 
 
 class Claim(Enum):
@@ -192,37 +197,108 @@ def clashes(facts: Facts, said: Said) -> Iterator[Clash]:
                 yield clash
 
 
-def _cited(facts: Facts, clause: Clause) -> Iterator[tuple[str, tuple[Verdict, ...]]]:
+def _cited(facts: Facts, clause: Clause) -> Iterator[tuple[str, tuple[Verdict | Beside, ...]]]:
     for ref in clause.refs:
-        if ref in facts.case.reading:
-            own = facts.verdicts_of.get(ref, ())
-            yield ref, tuple(one for one in own if one.subject == ref) or own
+        if ref not in facts.case.reading:
+            continue
+        all_of_it = facts.verdicts_of.get(ref, ())
+        own = tuple(one for one in all_of_it if one.subject == ref)
+        groups = tuple(_beside(facts, clause, ref, one) for one in all_of_it if one.subject != ref)
+        # What is judged by itself is beyond the limit of a group too, where it lies beyond it.
+        yield ref, own + tuple(one for one in groups if not own or (isinstance(one, Beside) and one.beyond))
 
 
-def _clash(ref: str, text: str, words: tuple[Words, ...], verdicts: tuple[Verdict, ...]) -> Clash | None:
+class Beside(Struct, frozen=True):
+    """A reading that was judged with another: the verdict on that one, and where the reading itself lies.
+
+    together  whether the other one is cited beside it, so that a *fail* is said of both
+    """
+
+    of: Verdict
+    value: Decimal
+    together: bool
+
+    @property
+    def beyond(self) -> bool:
+        """Whether the reading lies beyond the limit itself."""
+        upper = self.of.upper
+        return upper is not None and (self.value > upper or (self.value == upper and self.of.strict))
+
+    def bears_out(self, words: Words) -> bool:
+        """Whether what is claimed holds of this reading.
+
+        It passes where the highest passes. Where that one fails, the others are not beyond the limit for it; and where
+        a value lies is said of no other value.
+        """
+        if words.claim in {Claim.OVER, Claim.UNDER}:
+            itself = Outcome.FAIL if self.beyond else Outcome.PASS
+            return self.of.outcome in JUDGED and borne_out(words, self.of._replace(value=self.value, outcome=itself))
+        if words.claim in {Claim.FAIL, Claim.CONDITIONAL_FAIL} and not (self.beyond or self.together):
+            return False
+        return borne_out(words, self.of)
+
+    def told(self) -> str:
+        """The outcome, and whose it is; on which side of the limit this reading lies."""
+        said = f"{self.of.outcome}, that of {self.of.subject}, with which it is judged"
+        return f"{said}; it lies {_side(self.value, 'upper', self.of.upper)}" if self.of.upper is not None else said
+
+
+def _beside(facts: Facts, clause: Clause, ref: str, verdict: Verdict) -> Verdict | Beside:
+    value = _value_beside(facts.case.reading[ref], facts.case.reading.get(verdict.subject), verdict)
+    return verdict if value is None else Beside(verdict, value, verdict.subject in clause.refs)
+
+
+def _value_beside(reading: Reading, top: Reading | None, verdict: Verdict) -> Decimal | None:
+    """The value of a reading judged with another as that one was held against the limit: in its unit, by its size,
+    scaled alike. None where either is no number, or there is no upper limit that the highest could speak to."""
+    if top is None or verdict.upper is None or verdict.value is None:
+        return None
+    if reading.value.kind is not ValueKind.NUMBER or top.value.kind is not ValueKind.NUMBER:
+        return None
+    numbers = (reading.value.number, top.value.number)
+    one, highest = (None if part is None else in_unit(part, of.unit, verdict.unit)
+                    for part, of in zip(numbers, (reading, top), strict=True))  # fmt: skip
+    known = unit(verdict.unit)
+    if one is None or highest is None or known is None:
+        return None
+    if known.quantity.value in DIRECTED and verdict.upper >= 0:
+        one, highest = abs(one), abs(highest)
+    return one if highest in (verdict.value, Decimal(0)) else one * verdict.value / highest
+
+
+def _clash(ref: str, text: str, words: tuple[Words, ...], verdicts: tuple[Verdict | Beside, ...]) -> Clash | None:
     """A clause with several claims bears out a reading where one of them does.
 
     A reading that is held against several limits passes where it passes all; a clause may tell one limit from the rest.
     """
     claim = words[0]
     told = tuple(dict.fromkeys(_told(claim, one) for one in verdicts))
+    outcomes = [one.of.outcome if isinstance(one, Beside) else one.outcome for one in verdicts]
     if len(words) == 1 and claim.claim is Claim.PASS and not _ONE_OF_THEM.search(text):
-        against = {one.outcome for one in verdicts} & _AGAINST
+        against = set(outcomes) & _AGAINST
         if against:
             return Clash(ref, claim.text, told, against == {Outcome.CONDITIONAL_PASS})
-    if any(borne_out(one, verdict) for one in words for verdict in verdicts):
+    if any(_holds(one, verdict) for one in words for verdict in verdicts):
         return None
     conditional = {_PLAIN.get(one.claim) for one in words}
-    return Clash(ref, claim.text, told, any(one.outcome in conditional for one in verdicts))
+    return Clash(ref, claim.text, told, any(one in conditional for one in outcomes))
 
 
-def _told(claim: Words, verdict: Verdict) -> str:
+def _holds(words: Words, verdict: Verdict | Beside) -> bool:
+    return verdict.bears_out(words) if isinstance(verdict, Beside) else borne_out(words, verdict)
+
+
+def _told(claim: Words, verdict: Verdict | Beside) -> str:
     """An outcome; beside a claim of *above* or *below*, also on which side of which bound the value lies."""
+    if isinstance(verdict, Beside):
+        return verdict.told()
     if not claim.bound or verdict.value is None or verdict.outcome not in JUDGED:
         return str(verdict.outcome)
-    sides = [
-        f"{'above' if verdict.value > limit else 'below' if verdict.value < limit else 'at'} its {bound} limit"
-        for bound, limit in (("lower", verdict.lower), ("upper", verdict.upper))
-        if limit is not None
-    ]
+    value = verdict.value
+    bounds = (("lower", verdict.lower), ("upper", verdict.upper))
+    sides = [_side(value, bound, limit) for bound, limit in bounds if limit is not None]
     return f"{verdict.outcome}, {' and '.join(sides)}" if sides else str(verdict.outcome)
+
+
+def _side(value: Decimal, bound: str, limit: Decimal) -> str:
+    return f"{'above' if value > limit else 'below' if value < limit else 'at'} its {bound} limit"

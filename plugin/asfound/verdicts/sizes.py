@@ -12,7 +12,8 @@ from asfound.model.limits import Fixed, Limit, Sense
 from asfound.model.number import Value, ValueKind
 from asfound.verdicts.measured import Measured
 
-_DIRECTED = frozenset({Quantity.CURRENT.value, Quantity.VOLTAGE.value, Quantity.RESISTANCE.value})
+DIRECTED = frozenset({Quantity.CURRENT.value, Quantity.VOLTAGE.value, Quantity.RESISTANCE.value})
+"""Quantities whose sign tells a direction."""
 _SAID = "the sign tells the direction, and the limit is on the size"
 _UNSETTLED = '"{}" does not say how large it is, and the limit is on the size'
 
@@ -20,7 +21,7 @@ _UNSETTLED = '"{}" does not say how large it is, and the limit is on the size'
 def on_size(limit: Limit) -> bool:
     """Whether a limit bounds how much there is, whichever way it flows; one that lies below zero itself does not."""
     below = isinstance(limit.bound, Fixed) and limit.bound.value.value < 0
-    return limit.sense is Sense.AT_MOST and limit.quantity in _DIRECTED and not below
+    return limit.sense is Sense.AT_MOST and limit.quantity in DIRECTED and not below
 
 
 def sized(one: Measured) -> Measured:

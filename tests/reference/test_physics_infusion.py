@@ -107,7 +107,7 @@ def test_the_doubt_of_a_blank_is_that_of_scipys_line() -> None:
     masses = [30.0 - 1.4e-3 * t / 60 + rng.gauss(0.0, 2e-4) for t in times]
     ours, theirs = infusion_run.blank_of(times, masses), stats.linregress(np.array(times) / 60.0, masses)
     assert ours.rate == pytest.approx(-theirs.slope, rel=1e-9)
-    assert ours.doubt == pytest.approx(stats.t.ppf(0.975, 14) * theirs.stderr, rel=1e-9)
+    assert ours.doubt == pytest.approx(stats.t.ppf(0.97725, 14) * theirs.stderr, rel=1e-9)
 
 
 # --- windows of an event
@@ -160,7 +160,7 @@ def test_siphon_line_and_doubt_are_those_of_scipy() -> None:
     x = np.array(heights)
     s = math.sqrt(sum((f - theirs.slope * h - theirs.intercept) ** 2 for h, f in zip(heights, flows, strict=True)) / 7)
     for height in (40.0, 75.0, 90.0):
-        half = stats.t.ppf(0.975, 7) * s * math.sqrt(1 / 9 + (height - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
+        half = stats.t.ppf(0.97725, 7) * s * math.sqrt(1 / 9 + (height - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
         assert ours.doubt(height) == pytest.approx(half, rel=1e-9)
     found = answers("siphon", {"height": 75.0}, {"height": heights, "flow": flows})
     assert found["flow"].value == pytest.approx(70.0, abs=0.1)
@@ -181,13 +181,19 @@ def test_the_interval_of_a_siphon_covers_as_often_as_it_says() -> None:
 
 
 def test_doubts_of_height_and_scale_come_on_top_of_the_scatter() -> None:
-    """Sum of squares (JCGM 100:2008, 5.1.2): scatter, half a per cent of scale and a centimetre of height."""
+    """Sum of squares and effective degrees of freedom (JCGM 100:2008, 5.1.2 and G.2b): scatter of six readings about a
+    line, so 4 degrees, half a per cent of scale and a centimetre of height."""
     rows = {"height": [25.0, 25.0, 50.0, 50.0, 75.0, 75.0], "flow": [22.0, 22.4, 46.0, 45.7, 70.0, 69.6]}
     plain = answers("siphon", {"height": 75.0}, rows)["flow"]
     both = answers("siphon", {"height": 75.0}, rows, height=1.0, scale=0.5)["flow"]
     slope = infusion.siphon(rows["height"], rows["flow"]).per_cm
     assert plain.doubt is not None and plain.value is not None and both.doubt is not None
-    assert both.doubt == pytest.approx(math.sqrt(plain.doubt**2 + slope**2 + (0.005 * plain.value) ** 2), rel=1e-6)
+    scatter = plain.doubt / stats.t.ppf(0.97725, 4)
+    u = math.sqrt(scatter**2 + (slope / 2) ** 2 + (0.0025 * plain.value) ** 2)
+    dof = u**4 / (scatter**4 / 4)
+    assert (both.dof, both.k) == pytest.approx((dof, stats.t.ppf(0.97725, math.floor(dof))), rel=1e-6)
+    assert both.doubt == pytest.approx(both.k * u, rel=1e-6)
+    assert plain.said == "The doubt is that of k\u00a0=\u00a02.87, for 4 effective degrees of freedom."
 
 
 def test_a_column_of_water_in_millimetres_of_mercury() -> None:
@@ -201,7 +207,7 @@ def test_a_column_of_water_in_millimetres_of_mercury() -> None:
 def test_a_height_beyond_the_readings_is_said_to_be() -> None:
     rows = {"height": [25.0, 50.0, 75.0], "flow": [22.0, 46.0, 70.0]}
     assert "further than its readings" in answers("siphon", {"height": 120.0}, rows)["flow"].said
-    assert answers("siphon", {"height": 50.0}, rows)["flow"].said == ""
+    assert "further than its readings" not in answers("siphon", {"height": 50.0}, rows)["flow"].said
 
 
 # --- balance of volumes. Conservation of volume; suppositions: common practice, no source. Figures by hand.

@@ -232,7 +232,7 @@ def test_slope_against_certified_values() -> None:
     both = sorted(zip(map(float, NORRIS_X.split()), map(float, NORRIS_Y.split()), strict=True))
     found = trend.trend([x for x, _ in both], [y for _, y in both])
     assert found.slope == pytest.approx(1.00211681802045 * 365.25, rel=1e-11)
-    factor = stats.t.ppf(0.975, 34)
+    factor = stats.t.ppf(0.97725, 34)
     assert found.slope_doubt == pytest.approx(factor * 0.429796848199937e-3 * 365.25, rel=1e-9)
 
 
@@ -408,7 +408,7 @@ def test_the_last_value_of_a_history_is_marked_and_said_to_lie_outside() -> None
     # The band of the line at its mean is t s / sqrt(n) to either side (computed).
     at = min(range(len(band.lower)), key=lambda n: abs(band.lower[n][0] - float(np.mean(days))))
     left = np.array(values) - (fit.intercept + fit.slope * np.array(days))
-    half = stats.t.ppf(0.975, 4) * math.sqrt(float(left @ left) / 4.0) / math.sqrt(6.0)
+    half = stats.t.ppf(0.97725, 4) * math.sqrt(float(left @ left) / 4.0) / math.sqrt(6.0)
     assert (band.upper[at][1] - band.lower[at][1]) / 2.0 == pytest.approx(half, rel=1e-2)
 
 

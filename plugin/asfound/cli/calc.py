@@ -40,7 +40,7 @@ def run_calc(
     if not typed and file is None and target is None:
         click.echo(calc_needs(of), nl=False)
         return 0
-    values, doubts, shown = _given(of, typed)
+    values, doubts, dofs, shown = _given(of, typed)
     rows: Mapping[str, Any] | None = None
     if of.columns:
         if file is None:
@@ -53,7 +53,7 @@ def run_calc(
     elif file is not None:
         raise click.UsageError(f"{of.name} takes no file.")
     try:
-        answers = evaluate(of, values, rows, doubts)
+        answers = evaluate(of, values, rows, doubts, None, dofs)
     except ValueError as error:
         raise click.UsageError(f"{of.name}: {error}.") from None
     shown_file = asked.said()
@@ -67,9 +67,12 @@ def run_calc(
     return 0
 
 
-def _given(of: Calculation, typed: Sequence[str]) -> tuple[dict[str, Any], dict[str, float], dict[str, str]]:
+def _given(
+    of: Calculation, typed: Sequence[str]
+) -> tuple[dict[str, Any], dict[str, float], dict[str, float], dict[str, str]]:
     values: dict[str, Any] = {}
     doubts: dict[str, float] = {}
+    dofs: dict[str, float] = {}
     shown: dict[str, str] = {}
     wrong: list[str] = []
     for text in typed:
@@ -88,11 +91,13 @@ def _given(of: Calculation, typed: Sequence[str]) -> tuple[dict[str, Any], dict[
                 wrong.append(read.fault)
             else:
                 values[name] = read.value
-                if read.doubt is not None:
-                    doubts[name] = read.doubt
+                if read.twice is not None:
+                    doubts[name] = read.twice
+                if read.dof is not None:
+                    dofs[name] = read.dof
     missing = [one.name for one in of.inputs if one.default is None and one.name not in shown]
     if missing:
         wrong.append(f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} not given")
     if wrong:
         raise click.UsageError("; ".join(wrong) + ".")
-    return values, doubts, shown
+    return values, doubts, dofs, shown

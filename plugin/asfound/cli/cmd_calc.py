@@ -33,8 +33,9 @@ def command(
 ) -> None:
     """Compute something at the bench, without a case, and say by which formula and on whose authority.
 
-    Without NAME, list what can be computed; with NAME alone, say what it needs. A doubt (expanded, k = 2) may follow a
-    number and is carried through.
+    Without NAME, list what can be computed; with NAME alone, say what it needs. A doubt may follow a number and is
+    carried through. It is expanded, with k = 2 unless (k=4.53) or (k=4.53, dof=2) says another factor and the degrees
+    of freedom behind it; a result that few degrees of freedom stand behind says its own k.
 
     A file is read for the columns that are named, whatever stands beside them; of a window only its rows are held, so
     that a stretch of a file of any length can be had. Parquet wants the extra: pip install "asfound[table]".
@@ -48,6 +49,7 @@ def command(
     asfound calc
     asfound calc thermal-dose
     asfound calc heating-factor current="1.15±0.03 A" time="95 s"
+    asfound calc heating-factor current="1.15±0.06 A (k=4.53, dof=2)" time="95 s"
     asfound calc pulse-energy load="50 ohm" --file shock.csv --chart shock.svg
     asfound calc pulse-energy --file day.parquet --column voltage="channel 2" --from "2 s" --to "2.05 s"
     """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -117,7 +118,8 @@ def calc_json(of: Calculation, given: Mapping[str, str], answers: tuple[Answer, 
 
 def _answer(one: Answer) -> dict[str, Any]:
     doubt = None if one.doubt is None else float(json_doubt(one.doubt))
+    free = None if math.isinf(one.dof) else float(json_doubt(one.dof))
     return {
         "name": one.name, "value": one.value, "unit": one.unit, "low": one.low, "high": one.high, "doubt": doubt,
-        "said": one.said,
+        "k": None if one.doubt is None else float(json_doubt(one.k)), "dof": free, "said": one.said,
     }  # fmt: skip

@@ -178,6 +178,31 @@ def welch_satterthwaite(contributions: Sequence[float], dofs: Sequence[float]) -
     return 1.0 / total if total > 0.0 else INFINITE
 
 
+class Expanded(Struct, frozen=True):
+    """An expanded doubt with what it was expanded by.
+
+    dof  effective degrees of freedom before truncation, infinite where nothing limits them
+    """
+
+    U: float
+    k: float
+    dof: float
+
+
+def expanded_of(
+    contributions: Sequence[float], dofs: Sequence[float], level: float = LEVEL_95_45, twice: float | None = None
+) -> Expanded:
+    """Contributions that do not depend on one another, combined and expanded at the k of their own degrees of freedom.
+
+    JCGM 100:2008, 5.1.2, G.4 and G.6.4. They are given as twice the standard uncertainty, the k = 2 of a doubt that
+    nothing limits, and so is `twice`, their root of squares where it is known already.
+    """
+    total = math.hypot(*contributions) if twice is None else twice
+    dof = welch_satterthwaite(contributions, dofs)
+    k = coverage_factor(truncate_dof(dof), level)
+    return Expanded(total * (k / 2.0), k, dof)
+
+
 def truncate_dof(dof: float) -> float:
     """The next lower whole number (JCGM 100:2008, G.6.4).
 
@@ -310,12 +335,10 @@ def range_budget(reading: float, known: RangeDoubt, *, repeats: Sequence[float] 
 
 def expanded_fast(reading: float, known: RangeDoubt, level: float = LEVEL_95_45) -> float:
     """The same number as `range_budget(reading, known).expanded(level)`, without building anything."""
-    return repeated_fast(reading, known, 0.0, INFINITE, level)[0]
+    return repeated_fast(reading, known, 0.0, INFINITE, level).U
 
 
-def repeated_fast(
-    reading: float, known: RangeDoubt, s: float, dof: float, level: float = LEVEL_95_45
-) -> tuple[float, float]:
+def repeated_fast(reading: float, known: RangeDoubt, s: float, dof: float, level: float = LEVEL_95_45) -> Expanded:
     """Expanded uncertainty and coverage factor, where a spread `s` with `dof` degrees of freedom comes on top.
 
     The same numbers as a `Budget` of the range's components and that of the spread, without building anything.
@@ -331,9 +354,9 @@ def repeated_fast(
     effective = INFINITE
     if variance > 0.0 and not (known.dof == INFINITE and dof == INFINITE):
         part = math.fsum(((third / variance) ** 2 / known.dof, (fourth / variance) ** 2 / dof))
-        effective = truncate_dof(1.0 / part) if part > 0.0 else INFINITE
-    k = coverage_factor(effective, level)
-    return k * math.sqrt(variance), k
+        effective = 1.0 / part if part > 0.0 else INFINITE
+    k = coverage_factor(truncate_dof(effective), level)
+    return Expanded(k * math.sqrt(variance), k, effective)
 
 
 def doubt(u: float) -> Decimal:

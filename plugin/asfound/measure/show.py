@@ -160,6 +160,14 @@ def show_doubt(U: Decimal | float, unit: Unit | None = None) -> str:
     return f"{PLUS_MINUS}{NBSP}{with_unit(show_number(two_digits(U)), unit)}"
 
 
+def show_factor(k: float | None) -> str:
+    """What stands behind a doubt whose coverage factor is not the usual 2: ` (k = 4.53)`; else nothing.
+
+    A doubt is printed with two digits, and so a factor that is 2.0 in two digits is the usual one.
+    """
+    return "" if k is None or short(k, 2) == "2" else f" (k{NBSP}={NBSP}{short(k, 3)})"
+
+
 def show_percent(value: Decimal | float, places: int = 1, signed: bool = False) -> str:
     """Per cent, rounded half to even: `15.2 %`; with a plus where it is asked to be signed."""
     exact = value if isinstance(value, Decimal) else Decimal(repr(float(value)))

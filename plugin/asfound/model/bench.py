@@ -22,10 +22,20 @@ def _not_below_zero(value: Decimal | Amount | None) -> Decimal | Amount | None:
     return value
 
 
-def _above_zero(value: Decimal) -> Decimal:
+def above_zero(value: Decimal) -> Decimal:
     """A doubt is divided by its coverage factor."""
     if value <= 0:
         raise fault("value-not-a-number", f'found "{value}"', "a number above 0 is needed", "Write k as it is stated.")
+    return value
+
+
+def one_at_least(value: Decimal | None) -> Decimal | None:
+    """Fewer degrees of freedom than one leave no distribution to take a coverage factor from."""
+    if value is not None and value < 1:
+        raise fault(
+            "value-not-a-number", f'found "{value}"', "a number of degrees of freedom, 1 or more, is needed",
+            "Write them as they are stated, or leave them out.",
+        )  # fmt: skip
     return value
 
 
@@ -67,9 +77,13 @@ class Function(Record):
     """Expanded doubt on the certificate, at k."""
     certificate_k: Number = Decimal(2)
     """Coverage factor of the certificate's doubt."""
+    certificate_dof: Number | None = None
+    """Effective degrees of freedom that the certificate states for its doubt, 1 or more; where it states none, the
+    doubt is held to be known."""
 
     _sizes = field_validator("certificate_doubt")(_not_below_zero)
-    _factor = field_validator("certificate_k")(_above_zero)
+    _factor = field_validator("certificate_k")(above_zero)
+    _freedom = field_validator("certificate_dof")(one_at_least)
 
 
 class Covered(Record):

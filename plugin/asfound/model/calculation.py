@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Annotated, Any
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import Discriminator, Field, Tag, field_validator
 
-from asfound.model.base import Amount, Prose, Record, Ref, Refs, Role, Slug, Text
+from asfound.model.base import Amount, Number, Prose, Record, Ref, Refs, Role, Slug, Text
+from asfound.model.bench import above_zero, one_at_least
 
 
 class Stated(Record):
@@ -15,11 +17,18 @@ class Stated(Record):
     value: Text
     """A number with its unit, as in `130 min`, or one of the words the calculation knows."""
     doubt: Text | None = None
-    """Expanded (k = 2), with its unit."""
+    """Expanded, with its unit."""
+    k: Number = Decimal(2)
+    """Coverage factor of the doubt, where it is not 2."""
+    dof: Number | None = None
+    """Effective degrees of freedom behind the doubt, where they are stated; else it is held to be known."""
     from_: Refs = Field(default=(), alias="from")
     """The statement, setting, evidence or other record it is taken from."""
     why: Text | None = None
     """Why this value is taken, where no record gives it, or how it was read out of one."""
+
+    _factor = field_validator("k")(above_zero)
+    _freedom = field_validator("dof")(one_at_least)
 
 
 def _branch(value: Any) -> str:

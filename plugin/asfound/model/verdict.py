@@ -78,7 +78,10 @@ class Result:
 
     id       `Y-<sheet>-<kind>` with a number where there are several
     value    exact where it can be
+    doubt    expanded doubt in `unit`; None where there is none
     text     one sentence that says it
+    k, dof   coverage factor of the doubt, and the effective degrees of freedom behind it, not truncated; None where
+             there is no doubt, or nothing limits them
     """
 
     id: str
@@ -92,6 +95,8 @@ class Result:
     text: str
     outcome: Outcome | None = None
     numbers: tuple[tuple[str, str], ...] = ()
+    k: float | None = None
+    dof: float | None = None
 
 
 class CellState(StrEnum):

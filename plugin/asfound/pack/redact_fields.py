@@ -151,7 +151,7 @@ SHOWN: Mapping[str, Mapping[str, str]] = {
     "Range": {"from_": "plain", "to": "plain", "resolution": "plain", "accuracy": "inner"},
     "Function": {
         "quantity": "text", "method": "text", "ranges": "inner", "certificate_doubt": "plain",
-        "certificate_k": "plain",
+        "certificate_k": "plain", "certificate_dof": "plain",
     },
     "Calibration": {"certificate": "name:certificate", "on": "when", "due": "when", "as_found": "text"},
     "LaterCheck": {"on": "when", "what": "text", "in_tolerance": "plain", "certificate": "name:certificate"},

@@ -9,6 +9,7 @@ from markupsafe import Markup
 from msgspec import Struct
 
 from asfound.measure import show_chance, show_condition, show_typed, show_value, unit, with_unit
+from asfound.measure.show import PLUS_MINUS, show_factor
 from asfound.model.base import told
 from asfound.model.bench import Instrument
 from asfound.model.limits import Limit, Sense, Test
@@ -284,11 +285,18 @@ class BenchPart(Part):
         return RowWords(
             reading.id,
             tuple(_shown(reading.conditions.get(name, "")) for name in columns),
-            self.texts.measured(reading) if not reading.void else show_value(reading.value, unit(reading.unit)),
+            self._measured(reading, spoken),
             words,
             reading.note,
             reading.void,
         )
+
+    def _measured(self, reading: Reading, spoken: Sequence[Verdict]) -> str:
+        """A reading with its doubt, and with the k of that where it is not 2: without it no chance can be reckoned."""
+        if reading.void:
+            return show_value(reading.value, unit(reading.unit))
+        shown, k = self.texts.measured(reading), next((one.k for one in spoken if one.doubt and one.k), 2.0)
+        return shown + show_factor(k) if PLUS_MINUS in shown else shown
 
     def _verdicts(self, spoken: Sequence[Verdict], against: bool) -> tuple[VerdictWords, ...]:
         """One line for each outcome, heaviest first, with every bound it was given on."""

@@ -16,7 +16,8 @@ from typing import Any
 
 from msgspec import Struct, structs
 
-from asfound.measure.show import with_unit
+from asfound.measure.budget import Expanded, coverage_factor, expanded_of, truncate_dof
+from asfound.measure.show import NBSP, short, show_factor, with_unit
 from asfound.measure.units import unit
 from asfound.model.plots import Plot
 
@@ -55,6 +56,7 @@ class Answer(Struct, frozen=True):
 
     low, high  the range over models or percentiles, where there are several
     doubt      expanded, from the doubts of the inputs; None where none were given
+    dof        effective degrees of freedom behind it, not truncated; infinite where nothing limits them
     said       a sentence where the number alone would be misread
     key        short name by which a case cites it; the name itself, with hyphens, where it is empty
     """
@@ -67,6 +69,12 @@ class Answer(Struct, frozen=True):
     doubt: float | None = None
     said: str = ""
     key: str = ""
+    dof: float = math.inf
+
+    @property
+    def k(self) -> float:
+        """Coverage factor of the doubt (JCGM 100:2008, G.4 and G.6.4): 2 where nothing limits it."""
+        return coverage_factor(truncate_dof(self.dof))
 
     @property
     def slug(self) -> str:
@@ -145,18 +153,22 @@ def calculation(name: str) -> Calculation | None:
 
 def evaluate(
     of: Calculation, values: Mapping[str, Any], rows: Rows | None = None, doubts: Mapping[str, float] | None = None,
-    in_rows: Rows | None = None,
+    in_rows: Rows | None = None, dofs: Mapping[str, float] | None = None, row_dofs: Rows | None = None,
 ) -> tuple[Answer, ...]:  # fmt: skip
     """Run a calculation. `values` are in the units of its inputs; what is missing takes its default.
 
-    `doubts` are expanded (k = 2) and carried to first order through central differences over the whole doubt (JCGM
-    100:2008, 5.1.3, note 2): each input is moved up and down by its doubt, and half the change is its part; the parts
-    are added as squares, as for inputs that do not depend on one another, and so is the doubt an answer has of itself,
-    from the scatter of its rows. A range is widened by the same doubts: its lower end by how far each input within its
-    doubt moves it down, its upper end by how far up. Where a moved input leaves what the model speaks to, the whole
-    change on the other side is its part, and the answer says so; where it does so on both sides, its doubt is not
-    carried, and the answer says that. `in_rows` are the doubts of columns, row by row: a column is moved as a whole,
-    since what one instrument adds is alike in all its readings (5.2.2, note 1). Raises ValueError with what is wrong.
+    `doubts` are twice the standard uncertainty of each input (k = 2) and carried to first order through central
+    differences over the whole doubt (JCGM 100:2008, 5.1.3, note 2): each input is moved up and down by its doubt, and
+    half the change is its part; the parts are added as squares, as for inputs that do not depend on one another, and so
+    is the doubt an answer has of itself, from the scatter of its rows. `dofs` are the degrees of freedom behind the
+    doubts of inputs, infinite where none are named; those of an answer follow Welch and Satterthwaite
+    (G.4), and its doubt is expanded with their k, which is 2 where nothing limits them. A range is widened by the same
+    doubts: its lower end by how far each input within its doubt moves it down, its upper end by how far up. Where a
+    moved input leaves what the model speaks to, the whole change on the other side is its part, and the answer says so;
+    where it does so on both sides, its doubt is not carried, and the answer says that. `in_rows` are the doubts of
+    columns, row by row, and `row_dofs` what is behind each: a column is moved as a whole, since what one instrument
+    adds is alike in all its readings (5.2.2, note 1), and the fewest degrees of freedom of the rows that move an answer
+    are taken for it, as a budget does of inputs that hang together. Raises ValueError with what is wrong.
     """
     given = {one.name: one.default for one in of.inputs if one.default is not None} | dict(values)
     missing = [one.name for one in of.inputs if one.name not in given]
@@ -167,39 +179,89 @@ def evaluate(
     finish = of.finish or (lambda _, answers: answers)
     answers = tuple(of.run(given, rows or {}))
     moved = {name: doubt for name, doubt in (doubts or {}).items() if doubt}
-    shifts: list[tuple[str, list[_Side]]] = [
-        (name, [_side(of, given, rows or {}, name, given[name] + step) for step in (doubt, -doubt)])
+    shifts: list[tuple[str, list[_Side], Mapping[str, float]]] = [
+        (
+            name,
+            [_side(of, given, rows or {}, name, given[name] + step) for step in (doubt, -doubt)],
+            {f"{one.name}{star}": (dofs or {}).get(name, math.inf) for one in answers for star in ("", "*")},
+        )
         for name, doubt in moved.items()
     ]
     for name, column in (in_rows or {}).items():
         ways = [{**(rows or {}), name: (rows or {})[name] + sign * column} for sign in (1.0, -1.0)]
-        shifts.append((name, [_side(of, given, way, name, None) for way in ways]))
+        behind = {} if row_dofs is None else _freedom(of, given, rows or {}, name, column, row_dofs[name], answers)
+        shifts.append((name, [_side(of, given, way, name, None) for way in ways], behind))
     if not shifts:
-        return tuple(finish(given, answers))
+        return _finished(finish, given, answers)
     told = list(answers)
-    squares: dict[str, float] = {}
-    outward: dict[str, tuple[float, float]] = {}
-    for name, sides in shifts:
+    parts: dict[str, list[_Parted]] = {}
+    down: dict[str, list[_Parted]] = {}
+    up: dict[str, list[_Parted]] = {}
+    for name, sides, free in shifts:
         for place, one in enumerate(answers):
             found = [side.answers[one.name] for side in sides if one.name in side.answers]
             numbers = [each.value for each in found if each.value is not None]
             if one.value is not None and numbers:
                 part = _part(numbers[0], numbers[1]) if len(numbers) == 2 else 2.0 * _part(numbers[0], one.value)
-                squares[one.name] = squares.get(one.name, 0.0) + part**2
+                parts.setdefault(one.name, []).append((part, free.get(one.name, math.inf)))
             if one.low is not None and one.high is not None:
                 least, most = _outward(one.low, one.high, found)
-                before = outward.get(one.name, (0.0, 0.0))
-                outward[one.name] = math.hypot(before[0], least), math.hypot(before[1], most)
+                dof = free.get(f"{one.name}*", math.inf)
+                down.setdefault(one.name, []).append((least, dof))
+                up.setdefault(one.name, []).append((most, dof))
             if (one.value is not None or one.low is not None) and len(found) < 2 and (not found or found[0] != one):
                 said = _one_sided(of, name, [side for side in sides if one.name not in side.answers])
                 told[place] = structs.replace(told[place], said=f"{told[place].said} {said}".strip())
-    carried = [
-        structs.replace(one, doubt=math.hypot(one.doubt or 0.0, math.sqrt(squares[one.name])))
-        if one.name in squares and one.value is not None
-        else one
-        for one in told
-    ]
-    return tuple(finish(given, [_widened(one, *outward.get(one.name, (0.0, 0.0))) for one in carried]))
+    carried = [_carried(one, parts[one.name]) if one.name in parts and one.value is not None else one for one in told]
+    return _finished(finish, given, [_widened(one, down.get(one.name, ()), up.get(one.name, ())) for one in carried])
+
+
+_Parted = tuple[float, float]
+"""What one input adds, as twice a standard uncertainty, and the degrees of freedom behind it."""
+
+
+def _carried(answer: Answer, parts: Sequence[_Parted]) -> Answer:
+    own = (answer.doubt or 0.0) * 2.0 / answer.k
+    # Summed in this order, so that a doubt which nothing limits is the root of the sum of squares and no digit else.
+    twice = math.hypot(own, math.sqrt(sum(part**2 for part, _ in parts)))
+    dofs = (answer.dof, *(dof for _, dof in parts))
+    found = expanded_of((own, *(part for part, _ in parts)), dofs, twice=twice)
+    return structs.replace(answer, doubt=found.U, dof=found.dof)
+
+
+def _finished(finish: Finish, given: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]:
+    return tuple(_with_factor(one) for one in finish(given, answers))
+
+
+def _with_factor(one: Answer) -> Answer:
+    """An answer that says its k, where it is not the 2 that is meant by itself."""
+    if not show_factor(one.k) or not (one.doubt or one.low is not None):
+        return one
+    dof = int(truncate_dof(one.dof))
+    free = "1 effective degree" if dof == 1 else f"{dof} effective degrees"
+    return structs.replace(
+        one, said=f"{one.said} The doubt is that of k{NBSP}={NBSP}{short(one.k, 3)}, for {free} of freedom.".strip()
+    )
+
+
+def _freedom(
+    of: Calculation, given: Mapping[str, Any], rows: Rows, name: str, column: Any, freedom: Any,
+    answers: Sequence[Answer],
+) -> dict[str, float]:  # fmt: skip
+    """By answer, the fewest degrees of freedom of the rows whose doubts in a column move it; those of the ends of its
+    range under its name with a star."""
+    found: dict[str, float] = {}
+    for dof in sorted(set(freedom.tolist())):
+        if math.isinf(dof) or len(found) == 2 * len(answers):
+            break
+        side = _side(of, given, {**rows, name: rows[name] + column * (freedom == dof)}, name, None)
+        for one in answers:
+            there = side.answers.get(one.name)
+            if there is None or there.value != one.value:
+                found.setdefault(one.name, dof)
+            if there is None or (there.low, there.high) != (one.low, one.high):
+                found.setdefault(f"{one.name}*", dof)
+    return found
 
 
 class _Side(Struct, frozen=True):
@@ -242,13 +304,21 @@ def _outward(low: float, high: float, moved: Sequence[Answer]) -> tuple[float, f
     return max(0.0, low - min(lows, default=low)), max(0.0, max(highs, default=high) - high)
 
 
-def _widened(answer: Answer, down: float, up: float) -> Answer:
-    if answer.low is None or answer.high is None or not (down or up):
+def _widened(answer: Answer, lower: Sequence[_Parted], upper: Sequence[_Parted]) -> Answer:
+    if answer.low is None or answer.high is None:
+        return answer
+    ends = [
+        expanded_of([part for part, _ in parts], [dof for _, dof in parts]) if parts else Expanded(0.0, 2.0, math.inf)
+        for parts in (lower, upper)
+    ]
+    down, up = (end.U for end in ends)
+    if not (down or up):
         return answer
     # A quantity that cannot be negative may be moved below 0 by the sum of several doubts, and by none of them alone.
     low = answer.low - down if answer.low < 0.0 else max(0.0, answer.low - down)
     said = f"{answer.said} {WIDENED}".strip()
-    return structs.replace(answer, low=low, high=answer.high + up, said=said)
+    dof = answer.dof if answer.value is not None else min(end.dof for end in ends)
+    return structs.replace(answer, low=low, high=answer.high + up, said=said, dof=dof)
 
 
 def _part(up: float, down: float) -> float:

@@ -97,13 +97,15 @@ class Squared(Struct, frozen=True):
     """A rise against the square of a current.
 
     per_square  K/A2, least squares through zero        power, power_u  slope of log rise over log current, and its
-    worst       K, largest departure from the square    standard doubt (None for two readings)
+    worst       K, largest departure from the square    standard doubt (None for two readings), with `dof` degrees of
+                                                        freedom
     """
 
     per_square: float
     worst: float
     power: float
     power_u: float | None
+    dof: float = math.inf
 
 
 def squared(current: Sequence[float], rise: Sequence[float]) -> Squared:
@@ -120,4 +122,4 @@ def squared(current: Sequence[float], rise: Sequence[float]) -> Squared:
     if len(current) == 2:
         return Squared(per, worst, (logs[1][1] - logs[1][0]) / (logs[0][1] - logs[0][0]), None)
     fit = line(*logs)
-    return Squared(per, worst, fit.slope, fit.u_slope)
+    return Squared(per, worst, fit.slope, fit.u_slope, fit.dof)

@@ -23,7 +23,8 @@ class Fall(Struct, frozen=True):
     at_doors  K, mean over the openings of the lowest value within the window less the value at the opening
     between   K, the same for windows without an opening: what noise and drift alone give
     beyond    K, the difference of the two: below 0 where it falls at doors
-    doubt     K, expanded (about 95 %, Student's t) of `beyond`; None where there are too few windows between
+    doubt     K, expanded (95.45 %, Student's t) of `beyond`; None where there
+              are too few windows between
     windows   how many windows without an opening, side by side, it rests on
     chance    how often openings placed elsewhere give a fall at least as deep, from 0 to 1
     """
@@ -34,6 +35,11 @@ class Fall(Struct, frozen=True):
     doubt: float | None
     windows: int
     chance: float
+
+    @property
+    def dof(self) -> float:
+        """Degrees of freedom behind the doubt; infinite where there is none."""
+        return math.inf if self.doubt is None else self.windows - 1.0
 
     @property
     def seen(self) -> bool:
@@ -199,13 +205,15 @@ def duty(times: Sequence[float], heater: Sequence[float], window: float) -> Duty
 class WithHeight(Struct, frozen=True):
     """How the rise at the mattress goes with the height of a heater: rise = k h^-n.
 
-    n    the power: near 2 far from a small heater, below it near a long or wide one      u   its standard doubt
+    n    the power: near 2 far from a small heater, below it near a long or wide one
+    u    its standard doubt, with `dof` degrees of freedom
     """
 
     n: float
     u: float
     log_k: float
     worst: float
+    dof: float
 
     def at(self, height: float) -> float:
         """Rise in K at a height, in the units of the fit."""
@@ -221,6 +229,6 @@ def with_height(heights: Sequence[float], rises: Sequence[float]) -> WithHeight:
     for h, r in zip(heights, rises, strict=True):
         positive(height=h, rise=r)
     fit = line([math.log(h) for h in heights], [math.log(r) for r in rises])
-    found = WithHeight(-fit.slope, fit.u_slope, fit.intercept, 0.0)
+    found = WithHeight(-fit.slope, fit.u_slope, fit.intercept, 0.0, fit.dof)
     worst = max(abs(found.at(h) - r) for h, r in zip(heights, rises, strict=True))
-    return WithHeight(found.n, found.u, found.log_k, worst)
+    return WithHeight(found.n, found.u, found.log_k, worst, found.dof)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from asfound.measure import fits
-from asfound.measure.student import quantile
+from asfound.measure.budget import coverage_factor
 from asfound.physics.energy import positive
 
 if TYPE_CHECKING:
@@ -97,16 +97,16 @@ class Siphon(Struct, frozen=True):
         """Flow in mL/h at a height in cm, not below 0."""
         return max(0.0, self.per_cm * (height - self.start))
 
-    def doubt(self, height: float, level: float = 0.95) -> float | None:
-        """Half-width in mL/h of the interval for the line at a height in cm, by Student's t with n - 2 degrees of
-        freedom (JCGM 100:2008, H.3 and G.3).
+    def doubt(self, height: float) -> float | None:
+        """Half-width in mL/h of the 95.45 % interval for the line at a height in cm, by Student's t with n - 2
+        degrees of freedom (JCGM 100:2008, H.3 and G.3).
 
         It is that of the line, from how its readings scatter; what the balance and the rule have in common at every
         reading does not show in a scatter and comes on top. None where there are fewer than three readings.
         """
         if self.fit is None:
             return None
-        return quantile(level, self.fit.dof) * self.fit.at(height)[1]
+        return coverage_factor(self.fit.dof) * self.fit.at(height)[1]
 
 
 def siphon(heights: Sequence[float], flows: Sequence[float]) -> Siphon:

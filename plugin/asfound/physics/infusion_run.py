@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from asfound.measure import fits
-from asfound.measure.student import quantile
+from asfound.measure.budget import coverage_factor
 from asfound.physics.energy import positive
 from asfound.physics.water import volume_of
 
@@ -157,7 +157,7 @@ def start_up(run: Run, rate: float, share: float = 10.0, smooth: float = 5.0) ->
 
 
 class Blank(Struct, frozen=True):
-    """What leaves the vessel with no flow: `rate` g/h, its doubt (about 95 %), and the line it was read from."""
+    """What leaves the vessel with no flow: `rate` g/h, its doubt (95.45 %), and the line it was read from."""
 
     rate: float
     doubt: float
@@ -171,7 +171,7 @@ def blank_of(times: Sequence[float], masses: Sequence[float]) -> Blank:
     nothing is clipped. ValueError for fewer than three readings.
     """
     fit = fits.line([one / 60.0 for one in times], list(masses))
-    return Blank(-fit.slope, quantile(0.95, fit.dof) * fit.u_slope, fit)
+    return Blank(-fit.slope, coverage_factor(fit.dof) * fit.u_slope, fit)
 
 
 class LogWindow(Struct, frozen=True):

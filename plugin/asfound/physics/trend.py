@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
+from asfound.measure.budget import coverage_factor
 from asfound.measure.fits import Line, line
 
 YEAR = 365.25
@@ -22,7 +23,7 @@ FAR = 3.5
 class Trend(Struct, frozen=True):
     """A line through values over time, and the last value against a line through those before it.
 
-    slope, slope_doubt   unit of the values in a year; the doubt expanded, about 95 %, from the scatter about the line
+    slope, slope_doubt   unit of the values in a year; the doubt expanded to 95.45 %, from the scatter about the line
     chance               how often scatter alone gives a slope at least as steep, from 0 to 1
     expected, room       what the line through the others tells for the last time, and half the width of the interval
                          that a further value falls in with 95 %; None where fewer than four values are there
@@ -61,7 +62,8 @@ def trend(days: Sequence[float], values: Sequence[float], level: float = 0.95) -
         rest = line(days[:-1], values[:-1])
         expected, doubt = rest.at(days[-1])
         room = factor(rest.dof) * math.hypot(doubt, rest.s)
-    return Trend(fit, fit.slope * YEAR, factor(fit.dof) * fit.u_slope * YEAR, chance, expected, room)
+    wide = coverage_factor(fit.dof) * fit.u_slope * YEAR
+    return Trend(fit, fit.slope * YEAR, wide, chance, expected, room)
 
 
 def median(values: Sequence[float]) -> float:

@@ -32,6 +32,11 @@ class TubeFit(Struct, frozen=True):
     n: int
     worst: float
 
+    @property
+    def dof(self) -> float:
+        """Degrees of freedom."""
+        return self.n - 2.0
+
     def at(self, flow: float) -> float:
         """Pressure in cmH2O at a flow in L/min."""
         return self.linear * flow + self.quadratic * flow * flow
@@ -45,7 +50,7 @@ class TubeFit(Struct, frozen=True):
         first, second, both = self.variances
         squared = flow * flow
         variance = squared * first + squared * squared * second + 2.0 * flow * squared * both
-        return coverage_factor(self.n - 2) * math.sqrt(max(0.0, variance))
+        return coverage_factor(self.dof) * math.sqrt(max(0.0, variance))
 
     def flow_at(self, pressure: float) -> float:
         """The flow in L/min at which the pressure in cmH2O stands. ValueError where none does."""

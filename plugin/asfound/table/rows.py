@@ -86,7 +86,7 @@ def results(dossier: Dossier) -> Iterator[Row]:
     for one in dossier.core.results:
         yield (
             one.id, one.kind, one.title, one.sheet or None, *_number(one.value), one.unit or None, one.doubt,
-            str(one.outcome) if one.outcome else None, list(one.of), one.text,
+            str(one.outcome) if one.outcome else None, list(one.of), one.text, one.k, one.dof,
         )  # fmt: skip
 
 

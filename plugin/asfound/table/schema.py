@@ -164,6 +164,8 @@ TABLES: tuple[Table, ...] = (
         ("outcome", T, "the verdict on it, where a limit speaks"),
         ("of", LIST, "the readings and results it comes from"),
         ("text", T, "one sentence that says it"),
+        ("k", F, "coverage factor of the doubt"),
+        ("dof", F, "effective degrees of freedom behind the doubt; null where nothing limits them"),
     ),
     _table(
         "findings",

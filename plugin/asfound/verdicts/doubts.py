@@ -15,9 +15,11 @@ from decimal import Decimal
 from msgspec import Struct
 
 from asfound.measure.budget import (
+    INFINITE,
     Budget,
     Component,
     Distribution,
+    Expanded,
     Kind,
     RangeDoubt,
     expanded_fast,
@@ -74,6 +76,7 @@ def _range_in(one: Range, function: Function, to: Unit) -> RangeInUnit | None:
         resolution=float(resolution),
         certificate=float(certificate),
         k=float(function.certificate_k),
+        dof=INFINITE if function.certificate_dof is None else float(function.certificate_dof),
         source=f"range to {one.to.text}",
         # A per cent of a temperature counts from the zero of the scale that the instrument shows.
         zero=0.0 if own.offset == to.offset else float(convert(Decimal(0), own, to)),
@@ -117,11 +120,11 @@ def doubt_of(value: Decimal, ranges: Sequence[RangeInUnit], repeats: Sequence[fl
 
 
 def quick_doubt(value: float, chosen: RangeInUnit) -> float:
-    """The expanded doubt alone, at k = 2, for many single readings in one range. The same number as `doubt_of`."""
+    """The expanded doubt alone, for many single readings in one range. The same number as `doubt_of`."""
     return expanded_fast(value, chosen.known)
 
 
-def repeated_doubt(value: float, chosen: RangeInUnit, s: float, dof: float) -> tuple[float, float]:
+def repeated_doubt(value: float, chosen: RangeInUnit, s: float = 0.0, dof: float = INFINITE) -> Expanded:
     """The expanded doubt and its coverage factor where the spread is known already: the numbers of `doubt_of`."""
     return repeated_fast(value, chosen.known, s, dof)
 

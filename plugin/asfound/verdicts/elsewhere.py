@@ -8,27 +8,42 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import NamedTuple
 
 from asfound.measure.units import Unit, convert, convert_difference
 from asfound.verdicts.context import Unknown, same
 from asfound.verdicts.measured import Measured, SheetWork, is_open
 
 
+class Borrowed(NamedTuple):
+    """A doubt taken over: expanded, the instrument it comes from, its coverage factor, degrees of freedom behind it."""
+
+    U: float
+    instrument: str
+    k: float
+    dof: float
+
+    @property
+    def twice(self) -> float:
+        """Twice the standard doubt, the form in which doubts are combined."""
+        return self.U * 2.0 / self.k
+
+
 def doubt_elsewhere(
     work: SheetWork, works: Mapping[str, SheetWork], one: Measured, name: str, to: Unit
-) -> tuple[float, str] | None:
-    """Expanded doubt (k = 2) of condition `name` of a row, in `to`, and the instrument it comes from.
+) -> Borrowed | None:
+    """The doubt of condition `name` of a row, in `to`, and the instrument it comes from.
 
     Asked are readings of the same item in the same quantity, taken under no conditions but such as the row states
-    alike. The largest doubt among them is taken, since what an instrument adds does not shrink in a mean. None: nothing
-    measured it so, or what did says another figure.
+    alike. The largest expanded doubt among them is taken, since what an instrument adds does not shrink in a mean.
+    None: nothing measured it so, or what did says another figure.
     """
     try:
         stated = work.setting.amount(one.reading, name, to)
     except Unknown:
         return None
     found = [
-        (doubt, other.sheet.instrument)
+        Borrowed(doubt, other.sheet.instrument, taken.k, taken.dof)
         for other in works.values()
         if other is not work and other.sheet.item == work.sheet.item and other.to.quantity is to.quantity
         # A log of hundreds of rows is held against hundreds of readings, so what they share is looked at once.
@@ -50,5 +65,5 @@ def _alike(work: SheetWork, one: Measured, other: SheetWork, taken: Measured) ->
 def _doubt(other: SheetWork, taken: Measured, stated: Decimal, to: Unit) -> float | None:
     if taken.y is None or not taken.U or is_open(taken):
         return None
-    doubt = float(convert_difference(Decimal(repr(taken.U)), other.to, to)) * 2.0 / taken.k
+    doubt = float(convert_difference(Decimal(repr(taken.U)), other.to, to))
     return doubt if abs(float(convert(taken.y, other.to, to) - stated)) <= doubt else None

@@ -9,30 +9,41 @@ from decimal import Decimal
 
 from msgspec import Struct, field
 
+from asfound.measure.budget import Expanded, expanded_of
 from asfound.measure.show import show_measured, show_number, with_unit
 from asfound.measure.units import Unit, convert, convert_difference, unit
 from asfound.model.verdict import Result
 from asfound.verdicts.context import Unknown
 from asfound.verdicts.elsewhere import doubt_elsewhere
-from asfound.verdicts.measured import Measured, SheetWork, is_open
+from asfound.verdicts.measured import Measured, SheetWork, is_open, six
 
 
 class _Cluster(Struct):
-    """Sums over activations: I²t and t; by instrument, what its doubt moves I²t by."""
+    """Sums over activations: I²t and t; by instrument, what twice its standard doubt moves I²t by, and the fewest
+    degrees of freedom behind it."""
 
     factor: Decimal = Decimal(0)
     time: Decimal = Decimal(0)
     members: list[Measured] = field(default_factory=list)
     parts: defaultdict[str, float] = field(default_factory=lambda: defaultdict(float))
+    dofs: dict[str, float] = field(default_factory=dict)
     known: bool = True
 
-    def doubt(self) -> float | None:
+    def doubt(self) -> Expanded | None:
         """Expanded doubt in A²s; None where that of a current or a time is not on record.
 
         GUM (JCGM 100:2008) 5.1.2: c(I) = 2 I t, c(t) = I². What one instrument adds is alike in all its readings and
-        adds up as it is (5.2.2, note 1, from memory); what several add, as squares.
+        adds up as it is (5.2.2, note 1, from memory); what several add, as squares, with the effective degrees of
+        freedom of G.4. Where parts of one instrument have different ones, the fewest count, as in any budget of ours.
         """
-        return math.hypot(*self.parts.values()) if self.known and self.parts else None
+        if not (self.known and self.parts):
+            return None
+        return expanded_of(tuple(self.parts.values()), tuple(self.dofs[name] for name in self.parts))
+
+    def add(self, name: str, part: float, dof: float) -> None:
+        """What an instrument adds at one activation."""
+        self.parts[name] += part
+        self.dofs[name] = min(dof, self.dofs.get(name, math.inf))
 
 
 def heating_factor(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
@@ -75,13 +86,15 @@ def heating_factor(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[
         told += f"; of {names} no current is on record, and no heating factor is worked out"
     yield Result(
         "", "heating factor", work.name, f"Heating factor, cluster {name}", Decimal(f"{most.factor:.4g}"), "A2s",
-        None if doubt is None else float(f"{doubt:.6g}"),
+        None if doubt is None else six(doubt.U),
         tuple(dict.fromkeys(one.reading.id for one in most.members)),
         f"The cluster of activations with the largest heating factor, {name}, put {_said(most, heat)} through the pad, "
         f"in {with_unit(show_number(most.time), second)} of activation{told}.",
         None,
         tuple((f"cluster {key}", _said(one, heat))
               for key, one in sorted(clusters.items(), key=lambda pair: -pair[1].factor)[:6]),
+        None if doubt is None else six(doubt.k),
+        None if doubt is None or six(doubt.k) == 2.0 else six(doubt.dof),
     )  # fmt: skip
 
 
@@ -106,13 +119,12 @@ def _add(cluster: _Cluster, work: SheetWork, works: Mapping[str, SheetWork], one
     if of_current is None or one.U is None:
         cluster.known = False
         return
-    width, instrument = of_current
-    cluster.parts[f"current, {instrument}"] += 2.0 * float(current * on) * width
+    cluster.add(f"current, {of_current.instrument}", 2.0 * float(current * on) * of_current.twice, of_current.dof)
     of_time = float(convert_difference(Decimal(repr(one.U)), work.to, second)) * 2.0 / one.k
-    cluster.parts[f"time, {work.sheet.instrument}"] += float(current * current) * of_time
+    cluster.add(f"time, {work.sheet.instrument}", float(current * current) * of_time, one.dof)
 
 
 def _said(cluster: _Cluster, heat: Unit | None) -> str:
     doubt = cluster.doubt()
     value = Decimal(f"{cluster.factor:.4g}")
-    return with_unit(show_number(value), heat) if doubt is None else show_measured(value, doubt, heat, computed=True)
+    return with_unit(show_number(value), heat) if doubt is None else show_measured(value, doubt.U, heat, computed=True)

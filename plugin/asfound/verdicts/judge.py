@@ -275,8 +275,10 @@ class _Judge:
         above = None if upper is None else upper - y
         margin = above if below is None or (above is not None and above < below) else below
         why = "" if U is not None or outcome is not Outcome.NOT_ASSESSABLE else NO_DOUBT
-        # The instrument's doubt has k = 2 and no spread in it.
-        why = why or self._repeats.said(one, U, outcome, lambda alone: self._decider(one.key, 2.0, bounds)(y, alone)[0])
+        # The instrument's own doubt has no spread in it, and a coverage factor of its own.
+        why = why or self._repeats.said(
+            one, U, outcome, lambda alone, k: self._decider(one.key, k, bounds)(y, alone)[0]
+        )
         return outcome, None if chance is None else six(chance), margin, why, steps + bounds.steps
 
     def _decider(self, key: tuple[str, ...], k: float, bounds: Resolved) -> Decider:

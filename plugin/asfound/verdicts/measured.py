@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from msgspec import Struct, field
 
+from asfound.measure.budget import INFINITE
 from asfound.measure.units import OtherQuantityError, Unit, convert, unit
 from asfound.model.bench import Instrument
 from asfound.model.case import Case
@@ -30,6 +31,7 @@ _new = tuple.__new__
 class Measured(NamedTuple):
     """A reading in the unit of its verdict.
 
+    U, k, dof  expanded doubt, its coverage factor, and the effective degrees of freedom behind them, not truncated
     key  the conditions of its row in the order of the columns, in a form that is equal for what is the same however it
          was typed: 90 under `setting [W]`, `90 W` and `90.0`; readings under equal conditions share one
     """
@@ -42,6 +44,7 @@ class Measured(NamedTuple):
     k: float
     steps: tuple[str, ...]
     why: str = ""
+    dof: float = INFINITE
 
 
 class SheetWork(Struct, frozen=True):
@@ -81,7 +84,7 @@ def others(one: Measured, *names: str) -> tuple[str, ...]:
     return tuple(text for name, text in told if name not in names)
 
 
-_Parts = tuple[Decimal | None, float | None, float, tuple[str, ...], str]
+_Parts = tuple[Decimal | None, float | None, float, tuple[str, ...], str, float]
 
 
 class _Group(Struct):
@@ -170,18 +173,18 @@ def _parts(row: Reading, group: _Group, to: Unit, ranges: Sequence[RangeInUnit])
     value = row.value
     y = _converted(row, to)
     if value.number is not None and value.kind is not ValueKind.COUNT and y is None:
-        return None, None, 2.0, (), f'it is in "{row.unit}", which cannot be turned into {to.symbol}'
+        return None, None, 2.0, (), f'it is in "{row.unit}", which cannot be turned into {to.symbol}', INFINITE
     if y is None or value.kind is ValueKind.COUNT:
-        return None, None, 2.0, (), ""
+        return None, None, 2.0, (), "", INFINITE
     steps = () if row.unit == to.symbol or unit(row.unit) is to else (f"{value.text} {row.unit} is {y:f} {to.symbol}",)
     chosen = range_for(y, ranges)
     if chosen is None:
         # Outside all ranges no doubt is known, and none is guessed.
-        return y, None, 2.0, steps, ""
-    if not group.dof:
-        return y, six(quick_doubt(float(y), chosen)), 2.0, steps, ""
-    expanded, k = repeated_doubt(float(y), chosen, group.s, group.dof)
-    return y, six(expanded), six(k), steps, ""
+        return y, None, 2.0, steps, "", INFINITE
+    if not group.dof and chosen.known.dof == INFINITE:
+        return y, six(quick_doubt(float(y), chosen)), 2.0, steps, "", INFINITE
+    found = repeated_doubt(float(y), chosen, group.s, group.dof or INFINITE)
+    return y, six(found.U), six(found.k), steps, "", six(found.dof)
 
 
 def six(number: float) -> float:

@@ -54,8 +54,8 @@ def judge_result(
             try:
                 bounds = _bounds(result.kind, limit, work, behind, to)
                 made = decide(
-                    result.value, doubt, lower=bounds.lower, upper=bounds.upper, strict_lower=limit.strict,
-                    strict_upper=limit.strict, rule=rule, r=Decimal(plan.guard_factor),
+                    result.value, doubt, result.k or 2.0, lower=bounds.lower, upper=bounds.upper,
+                    strict_lower=limit.strict, strict_upper=limit.strict, rule=rule, r=Decimal(plan.guard_factor),
                 )  # fmt: skip
                 outcome, lower, upper, margin = made.outcome, bounds.lower, bounds.upper, made.margin
                 chance = None if doubt is None or made.chance is None else six(made.chance)
@@ -63,7 +63,7 @@ def judge_result(
                 outcome, why = Outcome.NO_REQUIREMENT, str(reason)
             except Unknown as reason:
                 why = str(reason)
-        k = None if result.doubt is None else 2.0
+        k = None if result.doubt is None else result.k or 2.0
         verdict = Verdict(
             result.id, (), work.sheet.test, work.sheet.item, ref, outcome, result.value, to.symbol, result.doubt, k,
             lower, upper, limit.strict, chance, margin, str(rule), why, (result.text,),

@@ -84,7 +84,8 @@ def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
             ident = f"Y-{work.name.removeprefix('S-')}-{kind.replace(' ', '-')}"
             yield Result(
                 ident if len(made) == 1 else f"{ident}-{number}", result.kind, work.name, result.title, result.value,
-                result.unit, result.doubt, result.of, result.text, result.outcome, result.numbers,
+                result.unit, result.doubt, result.of, result.text, result.outcome, result.numbers, result.k,
+                result.dof,
             )  # fmt: skip
     yield from of_trials(work)
 

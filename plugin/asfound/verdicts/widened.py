@@ -13,7 +13,7 @@ from asfound.measure.apart import farthest
 from asfound.measure.show import short
 from asfound.model.number import ValueKind
 from asfound.model.outcome import Outcome
-from asfound.verdicts.doubts import RangeInUnit, quick_doubt, range_for
+from asfound.verdicts.doubts import RangeInUnit, range_for, repeated_doubt
 from asfound.verdicts.measured import Measured, six
 
 _CONDITIONAL = {Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL}
@@ -26,10 +26,11 @@ class Repeats:
         self._measured, self._ranges = measured, ranges
         self._by_key: dict[tuple[str, ...], list[Measured]] | None = None
 
-    def said(self, one: Measured, U: float | None, outcome: Outcome, decide: Callable[[float], Outcome]) -> str:
+    def said(self, one: Measured, U: float | None, outcome: Outcome, decide: Callable[[float, float], Outcome]) -> str:
         """The sentence, without a stop; empty where nothing is to be said.
 
-        `U` is the doubt that was decided with, scaled as the value was; `decide` gives the outcome under another.
+        `U` is the doubt that was decided with, scaled as the value was; `decide` gives the outcome under another
+        and its coverage factor.
         """
         if outcome not in _CONDITIONAL or not U or not one.U or one.y is None:
             return ""
@@ -37,7 +38,8 @@ class Repeats:
         chosen = range_for(one.y, self._ranges)
         if len(alike) < 2 or chosen is None:
             return ""
-        alone = decide(six(quick_doubt(float(one.y), chosen) * U / one.U))
+        by_itself = repeated_doubt(float(one.y), chosen)
+        alone = decide(six(by_itself.U * U / one.U), six(by_itself.k))
         if alone is outcome:
             return ""
         found = farthest([float(each.y or 0) for each in alike])

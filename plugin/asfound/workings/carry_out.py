@@ -42,15 +42,15 @@ def carry_out(
         needed = f"“{near[0]}” is perhaps meant" if near else "a calculation that `asfound calc` lists is needed"
         found.append(WorkFault(Lack.NO_SUCH, ("calculation",), f"there is no “{record.calculation}”", needed))
         return _bare(ref, record, found), ()
-    values, doubts, shown = _inputs(bench, of, record, found)
-    rows, used, in_rows = _rows(bench, of, record, series, found)
+    values, doubts, dofs, shown = _inputs(bench, of, record, found)
+    rows, used, in_rows, row_dofs = _rows(bench, of, record, series, found)
     reaches = _reaches(of, record, found)
     of_refs = _of(shown, used, record)
     answers: tuple[Answer, ...] = ()
     plots: tuple[Plot, ...] = ()
     if not any(one.stops for one in found):
         try:
-            answers = evaluate(of, values, rows if of.columns else None, doubts, in_rows)
+            answers = evaluate(of, values, rows if of.columns else None, doubts, in_rows, dofs, row_dofs)
         except (ValueError, ZeroDivisionError, OverflowError) as error:
             text = str(error) if isinstance(error, ValueError) else "it divides by zero or runs over"
             answers = ()
@@ -78,9 +78,11 @@ def _bare(ref: str, record: Calculated, faults: Sequence[WorkFault]) -> Worked:
 
 def _inputs(
     bench: Bench, of: Calculation, record: Calculated, found: list[WorkFault]
-) -> tuple[dict[str, Any], dict[str, float], list[WorkedInput]]:
+) -> tuple[dict[str, Any], dict[str, float], dict[str, float], list[WorkedInput]]:
+    """By input: the values, twice their standard doubts, the degrees of freedom behind those; and what is shown."""
     values: dict[str, Any] = {}
     doubts: dict[str, float] = {}
+    dofs: dict[str, float] = {}
     shown: list[WorkedInput] = []
     meant: set[str] = set()
     for name in record.inputs:
@@ -108,45 +110,49 @@ def _inputs(
         if taken.fault is None and taken.shown is not None:
             values[one.name] = taken.value
             if taken.doubt:
-                doubts[one.name] = taken.doubt
+                doubts[one.name], dofs[one.name] = taken.doubt, taken.dof
             shown.append(taken.shown)
-    return values, doubts, shown
+    return values, doubts, dofs, shown
 
 
 def _rows(
-    bench: Bench, of: Calculation, record: Calculated, series: Mapping[str, Any] | None, found: list[WorkFault]
-) -> tuple[Mapping[str, Any], tuple[str, ...], Mapping[str, Any]]:
+    bench: Bench,
+    of: Calculation,
+    record: Calculated,
+    series: Mapping[str, Any] | None,
+    found: list[WorkFault],
+) -> tuple[Mapping[str, Any], tuple[str, ...], Mapping[str, Any], Mapping[str, Any]]:
     if record.rows is not None and record.series is not None:
         found.append(WorkFault(Lack.ROWS, ("rows",), "rows and a series are given", "one of the two is needed"))
-        return {}, (), {}
+        return {}, (), {}, {}
     if not of.columns:
         if record.rows is not None or record.series is not None:
             where = "rows" if record.rows is not None else "series"
             found.append(WorkFault(Lack.ROWS, (where,), f"{of.name} takes no rows", "inputs alone are needed"))
-        return {}, (), {}
+        return {}, (), {}, {}
     if record.rows is not None:
         taken = take_rows(bench, of, record.rows)
         if taken.fault is not None:
             found.append(taken.fault)
-            return {}, (), {}
+            return {}, (), {}, {}
         import numpy as np
 
-        columns, doubts = (
+        columns, doubts, dofs = (
             {name: np.asarray(values, dtype=float) for name, values in one.items()}
-            for one in (taken.columns, taken.doubts)
+            for one in (taken.columns, taken.doubts, taken.dofs)
         )
-        return columns, taken.used, doubts
+        return columns, taken.used, doubts, dofs
     if record.series is None:
         names = ", ".join(one.name for one in of.columns)
         found.append(
             WorkFault(Lack.ROWS, (), f"{of.name} needs rows with {names}", "rows of a sheet, or a series, are needed")
         )
-        return {}, (), {}
+        return {}, (), {}, {}
     if series is None:
         said = f"the series {record.series.evidence} could not be read"
         found.append(WorkFault(Lack.ROWS, ("series", "evidence"), said, "a file with its columns is needed"))
-        return {}, (), {}
-    return series, (record.series.evidence,), {}
+        return {}, (), {}, {}
+    return series, (record.series.evidence,), {}, {}
 
 
 def _reaches(of: Calculation, record: Calculated, found: list[WorkFault]) -> tuple[str, ...]:
@@ -202,7 +208,12 @@ def _result(ref: str, of: Calculation, answer: Answer, refs: tuple[str, ...]) ->
     doubt = None if not answer.doubt else float(f"{answer.doubt:.6g}")
     stem = ref.removeprefix("Z-")
     ident, title = f"Y-{stem}-{answer.slug}", f"{of.title}: {answer.name}"
-    return Result(ident, KIND, "", title, value, answer.unit, doubt, refs, f"{text} {answer.said}".strip())
+    k = None if doubt is None else float(f"{answer.k:.6g}")
+    # So many that k is 2 in all the digits kept are no limit.
+    dof = None if k is None or k == 2.0 else float(f"{answer.dof:.6g}")
+    return Result(
+        ident, KIND, "", title, value, answer.unit, doubt, refs, f"{text} {answer.said}".strip(), k=k, dof=dof
+    )  # fmt: skip
 
 
 def _kept(value: float, doubt: float | None) -> Decimal:

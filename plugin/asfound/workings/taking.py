@@ -9,7 +9,7 @@ from typing import Any
 
 from msgspec import Struct, field
 
-from asfound.measure.show import show_measured, show_number, show_typed, show_value, with_unit
+from asfound.measure.show import show_factor, show_measured, show_number, show_typed, show_value, with_unit
 from asfound.measure.units import OtherQuantityError, Unit, convert, convert_difference, unit
 from asfound.model.bench import Instrument
 from asfound.model.calculation import FromRows, Stated
@@ -20,7 +20,7 @@ from asfound.model.verdict import Result
 from asfound.model.work import Reading
 from asfound.model.worked import Lack, WorkedInput, WorkFault
 from asfound.physics.calc import Calculation, Input
-from asfound.physics.saying import read_typed
+from asfound.physics.saying import Typed, read_typed
 from asfound.verdicts.context import Unknown
 from asfound.verdicts.elsewhere import doubt_elsewhere
 from asfound.verdicts.measured import Measured, SheetWork, prepare
@@ -54,22 +54,29 @@ class Bench(Struct):
 
 
 class Taken(Struct, frozen=True):
-    """An input as it was taken; `fault` where it could not be."""
+    """An input as it was taken; `fault` where it could not be.
+
+    doubt  twice its standard doubt, the form in which doubts are combined, whatever k it was stated with
+    dof    degrees of freedom behind it
+    """
 
     value: float | str | None = None
     doubt: float | None = None
+    dof: float = math.inf
     shown: WorkedInput | None = None
     fault: WorkFault | None = None
     remark: WorkFault | None = None
 
 
 class _Figure(Struct, frozen=True):
-    """A number in the unit it stands in."""
+    """A number in the unit it stands in, with its expanded doubt, its k, and the degrees of freedom behind it."""
 
     value: Decimal
     doubt: float | None
     of: Unit | None
     text: str
+    k: float = 2.0
+    dof: float = math.inf
 
 
 class _Not(ValueError):
@@ -95,14 +102,17 @@ def take(bench: Bench, one: Input, given: Any) -> Taken:
         values = [_in(one, figure, ref) for figure, ref in zip(figures, refs, strict=True)]
     except _Not as wrong:
         return Taken(fault=WorkFault(wrong.lack, path, wrong.found, wrong.needed))
-    doubts = [doubt for _, doubt in values if doubt is not None]
-    # What one instrument adds is in all of its readings and does not shrink in their mean; so the largest speaks.
-    doubt = max(doubts) if len(doubts) == len(values) else None
+    doubts = [(doubt, figure) for (_, doubt), figure in zip(values, figures, strict=True) if doubt is not None]
+    # What one instrument adds is in all of its readings and does not shrink in their mean; so the largest speaks. Where
+    # one of them has no doubt on record, nothing is known of that of the mean.
+    known = len(doubts) == len(values)
+    expanded, of = max(doubts, key=lambda pair: pair[0]) if known else (None, figures[0])
     mean = math.fsum(value for value, _ in values) / len(values)
     text = figures[0].text
     if len(values) > 1:
-        text = f"{_plain(mean, doubt, one)}, the mean of {len(values)}"
-    return Taken(mean, doubt, WorkedInput(one.name, one.what, text, refs))
+        text = f"{_plain(mean, expanded, one)}{show_factor(of.k) if known else ''}, the mean of {len(values)}"
+    twice = None if expanded is None else expanded * 2.0 / of.k
+    return Taken(mean, twice, of.dof, WorkedInput(one.name, one.what, text, refs))
 
 
 def _plain(value: float, doubt: float | None, one: Input) -> str:
@@ -115,7 +125,9 @@ def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
         if result.value is None:
             raise _Not(f"{ref} is a range or a sentence, not one figure", "a result with a value is needed")
         of = unit(result.unit) if result.unit != "1" else None
-        return _Figure(result.value, result.doubt, of, _said(result.value, result.doubt, of, computed=True))
+        k, dof = result.k or 2.0, result.dof or math.inf
+        text = _said(result.value, result.doubt, of, computed=True) + show_factor(k)
+        return _Figure(result.value, result.doubt, of, text, k, dof)
     reading = bench.case.reading.get(ref)
     if reading is None:
         known = bench.case.exists(ref)
@@ -131,9 +143,9 @@ def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
     found = bench.measured(reading)
     if found is None or found[0].y is None or reading.value.kind is not ValueKind.NUMBER:
         raise _Not(f"{ref} reads “{reading.value.text}”", "a reading with a number is needed")
-    y, doubt, to = found[0].y, found[0].U, found[1].to
-    text = _said(y, doubt, to) if doubt else show_value(reading.value, unit(reading.unit))
-    return _Figure(y, doubt, to, text)
+    y, doubt, k, to = found[0].y, found[0].U, found[0].k, found[1].to
+    text = _said(y, doubt, to) + show_factor(k) if doubt else show_value(reading.value, unit(reading.unit))
+    return _Figure(y, doubt, to, text, k, found[0].dof)
 
 
 def _said(value: Decimal, doubt: float | None, of: Unit | None, *, computed: bool = False) -> str:
@@ -161,19 +173,39 @@ def _stated(bench: Bench, one: Input, given: Stated) -> Taken:
     if read.fault:
         fault = WorkFault(Lack.INPUT, (*path, "value"), read.fault, f"{_wanted(one)} is needed")
         return Taken(fault=fault)
-    doubt, text = read.doubt, _printed(given.value)
+    wrong = _stated_amiss(given, read)
+    if wrong:
+        return Taken(fault=WorkFault(Lack.INPUT, (*path, wrong[0]), *wrong[1:]))
+    doubt, text, k = read.doubt, _printed(given.value), read.k or float(given.k)
+    dof = read.dof or (math.inf if given.dof is None else float(given.dof))
     if given.doubt is not None:
         width = _width(one, given.doubt)
         if isinstance(width, WorkFault):
             return Taken(fault=width)
         doubt, text = width, f"{_printed(given.value)} ± {_printed(given.doubt)}"
+    if doubt is not None:
+        doubt, text = doubt * 2.0 / k, text + (show_factor(k) if read.k is None else "")
     remark = None
     if not given.from_ and given.why is None:
         remark = WorkFault(
             Lack.GROUND, path, f"{one.name} is stated as {given.value}, and nothing says where it comes from",
             "the record it is taken from, or the reason why it is taken, is needed",
         )  # fmt: skip
-    return Taken(read.value, doubt, WorkedInput(one.name, one.what, text, given.from_, given.why or ""), None, remark)
+    shown = WorkedInput(one.name, one.what, text, given.from_, given.why or "")
+    return Taken(read.value, doubt, dof, shown, None, remark)
+
+
+def _stated_amiss(given: Stated, read: Typed) -> tuple[str, str, str] | None:
+    """What does not go together in a stated figure: where, what was found, what is needed."""
+    factored = given.k != 2 or given.dof is not None
+    if read.doubt is not None and given.doubt is not None:
+        return "doubt", f"a doubt stands here and one in “{given.value}”", "one of the two is needed"
+    if read.k is not None and factored:
+        return "value", f"“{given.value}” states its k, and so does the record", "one of the two is needed"
+    if factored and read.doubt is None and given.doubt is None:
+        found = "k" if given.k != 2 else "dof"
+        return found, f"{found} is stated, and no doubt that it belongs to", "a doubt, or neither, is needed"
+    return None
 
 
 def _printed(text: str) -> str:
@@ -209,10 +241,15 @@ Columns = dict[str, list[float]]
 
 
 class TakenRows(Struct, frozen=True):
-    """Rows as they were taken: columns, doubts of those where every row has one, readings used; or what hindered."""
+    """Rows as they were taken: columns, doubts of those where every row has one, readings used; or what hindered.
+
+    doubts  twice the standard doubt of each cell
+    dofs    the degrees of freedom behind each of them
+    """
 
     columns: Columns = field(default_factory=dict)
     doubts: Columns = field(default_factory=dict)
+    dofs: Columns = field(default_factory=dict)
     used: tuple[str, ...] = ()
     fault: WorkFault | None = None
 
@@ -226,12 +263,12 @@ def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> TakenRows:
     work = bench.sheet(rows.sheet)
     if work is None:
         return no(f"{rows.sheet} holds no readings that can be used", "a sheet with readings is needed", "sheet")
-    known = {one.name for one in of.columns}
+    names = {one.name for one in of.columns}
     for name in rows.columns:
-        if name not in known:
-            return no(f"{of.name} has no column “{name}”", f"one of {', '.join(sorted(known))} is needed", "columns")
+        if name not in names:
+            return no(f"{of.name} has no column “{name}”", f"one of {', '.join(sorted(names))} is needed", "columns")
     columns: Columns = {one.name: [] for one in of.columns}
-    doubts: dict[str, list[float | None]] = {one.name: [] for one in of.columns} if of.row_doubts else {}
+    doubts: dict[str, list[tuple[float, float] | None]] = {one.name: [] for one in of.columns} if of.row_doubts else {}
     used: list[str] = []
     for measured in work.measured:
         reading = measured.reading
@@ -248,21 +285,28 @@ def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> TakenRows:
         used.append(reading.id)
     if not used:
         return no(f"no reading of {rows.sheet} is under these conditions", "at least one is needed", "where")
-    whole = {name: [one for one in found if one] for name, found in doubts.items()}
-    return TakenRows(columns, {name: found for name, found in whole.items() if len(found) == len(used)}, tuple(used))
+    known = {name: [one for one in found if one and one[0]] for name, found in doubts.items()}
+    whole = {name: found for name, found in known.items() if len(found) == len(used)}
+    return TakenRows(
+        columns, {name: [twice for twice, _ in found] for name, found in whole.items()},
+        {name: [dof for _, dof in found] for name, found in whole.items()}, tuple(used),
+    )  # fmt: skip
 
 
-def _cell_doubt(bench: Bench, measured: Measured, work: SheetWork, source: str, symbol: str) -> float | None:
-    """The doubt of a cell: that of its reading, or of the sheet that measured what stands beside it."""
+def _cell_doubt(
+    bench: Bench, measured: Measured, work: SheetWork, source: str, symbol: str
+) -> tuple[float, float] | None:
+    """The doubt of a cell, that of its reading or of the sheet that measured what stands beside it: twice the standard
+    doubt, and the degrees of freedom behind it."""
     to = unit(symbol) if symbol not in ("", "1") else None
     if to is None:
         return None
     if source == "value":
         if measured.U is None or work.to.quantity is not to.quantity:
             return None
-        return float(convert_difference(Decimal(repr(measured.U)), work.to, to)) * 2.0 / measured.k
+        return float(convert_difference(Decimal(repr(measured.U)), work.to, to)) * 2.0 / measured.k, measured.dof
     found = doubt_elsewhere(work, bench.sheets(), measured, source, to)
-    return None if found is None else found[0]
+    return None if found is None else (found.twice, found.dof)
 
 
 def _cell(measured: Measured, work: SheetWork, source: str, symbol: str) -> float:

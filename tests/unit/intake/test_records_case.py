@@ -314,6 +314,7 @@ def test_a_bench_with_slips(tmp_path: Path) -> None:
         ("certificate_doubt: 1.5 W", "certificate_doubt: -1.5 W", "a number not below 0 is needed"),
         ("certificate_doubt: 1.5 W", "certificate_k: 0", "a number above 0 is needed"),
         ("certificate_doubt: 1.5 W", "certificate_k: -2", "a number above 0 is needed"),
+        ("certificate_doubt: 1.5 W", "certificate_dof: 0.5", "a number of degrees of freedom, 1 or more, is needed"),
     ],
 )
 def test_what_makes_up_a_doubt_has_no_sign(tmp_path: Path, was: str, now: str, needed: str) -> None:

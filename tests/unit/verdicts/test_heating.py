@@ -7,12 +7,15 @@ Law of propagation: GUM (JCGM 100:2008), 5.1.2, and 5.2.2, note 1, for what one 
 from __future__ import annotations
 
 import datetime as dt
+import math
 import random
 import shutil
 import statistics
 from pathlib import Path
 
 import pytest
+from scipy import stats
+from scipy.optimize import brentq
 
 from asfound.assess import assess_case
 from asfound.assess.repository import open_repository
@@ -54,8 +57,9 @@ def edit(root: Path, name: str, old: str, new: str) -> None:
     path.write_text(text.replace(old, new), encoding="utf-8")
 
 
-def doubt(of: Core, ref: str) -> float:
-    return max(one.doubt for one in of.verdicts if ref in (one.subject, *one.members) and one.doubt is not None)
+def doubt(of: Core, ref: str) -> tuple[float, float]:
+    """The standard doubt of a reading, and its coverage factor."""
+    return max((one.doubt / one.k, one.k) for one in of.verdicts if one.subject == ref and one.doubt and one.k)
 
 
 def test_the_doubt_of_a_heating_factor_is_that_of_its_current_and_its_times() -> None:
@@ -63,17 +67,26 @@ def test_the_doubt_of_a_heating_factor_is_that_of_its_current_and_its_times() ->
     rows = {one.id: one for one in found.case.readings["S-log"].rows}
     of = result(found, RESULT)
     times = [float(rows[ref].value.number or 0) for ref in of.of]
-    current = max(doubt(found, f"R-current-{row}") for row in (1, 2, 3))
-    time = doubt(found, of.of[0])
+    current, k = max(doubt(found, f"R-current-{row}") for row in (1, 2, 3))
+    time, _ = doubt(found, of.of[0])
     drawn, luck = [], random.Random(1)
     for _ in range(40_000):
-        ampere, longer = luck.gauss(1.15, current / 2), luck.gauss(0.0, time / 2)
+        ampere, longer = luck.gauss(1.15, current), luck.gauss(0.0, time)
         drawn.append(sum(ampere**2 * (one + longer) for one in times))
-    assert of.doubt == pytest.approx(2 * statistics.stdev(drawn), rel=0.02)
-    assert of.doubt == pytest.approx(10.46, abs=0.02)
+    assert of.doubt is not None and of.k is not None and of.dof is not None
+    assert of.doubt / of.k == pytest.approx(statistics.stdev(drawn), rel=0.02)
+    # Welch and Satterthwaite (JCGM 100:2008, G.2b): the current, of few repeats, is limited, the time is not.
+    free = brentq(lambda dof: stats.t.ppf(0.97725, dof) - k, 10, 1e6)
+    part = (2 * 1.15 * sum(times) * current) ** 2
+    whole = part + (1.15**2 * len(times) * time) ** 2
+    assert of.dof == pytest.approx((whole / part) ** 2 * free, rel=0.02)
+    assert of.k == pytest.approx(stats.t.ppf(0.97725, math.floor(of.dof)), rel=1e-5)
+    assert of.doubt == pytest.approx(10.49, abs=0.02)
     assert "126 A²·s ± 10 A²·s" in of.text.replace("\u00a0", " ")
     # What a calculation of the case works out of the same rows by moving them has the same doubt.
-    assert result(found, "Y-heat-largest").doubt == pytest.approx(of.doubt, rel=1e-5)
+    worked = result(found, "Y-heat-largest")
+    assert (worked.doubt, worked.k) == pytest.approx((of.doubt, of.k), rel=1e-5)
+    assert worked.dof == pytest.approx(of.dof, rel=1e-4)
 
 
 def test_it_is_judged_by_the_rule_of_the_plan(root: Path) -> None:
@@ -187,7 +200,7 @@ def test_a_doubt_from_elsewhere_is_that_of_asking_every_reading(root: Path) -> N
                 given = {name: text for name, text in taken.reading.conditions.items() if text}
                 if taken.y is None or not taken.U or not given:
                     continue
-                wide = taken.U * 2.0 / taken.k * float(other.to.factor / ampere.factor)
+                wide = taken.U * float(other.to.factor / ampere.factor)
                 off = abs(float(convert(taken.y, other.to, ampere) - stated))
                 if off <= wide and all(
                     same(log.setting.spoken(one.reading, name), other.setting.spoken(taken.reading, name) or "")
@@ -198,7 +211,7 @@ def test_a_doubt_from_elsewhere_is_that_of_asking_every_reading(root: Path) -> N
         got = doubt_elsewhere(log, sheets, one, "current", ampere)
         assert (got is None) == (want is None)
         if got is not None and want is not None:
-            assert got == (pytest.approx(want[0], rel=1e-12), want[1])
+            assert (got.U, got.instrument) == (pytest.approx(want[0], rel=1e-12), want[1])
             known += 1
     assert known > 10
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -32,7 +33,7 @@ def test_a_spread_known_beforehand_gives_the_numbers_of_the_whole_budget(
     component = spread(values)
     assert whole is not None
     quick = repeated_doubt(float(value), chosen, component.contribution, component.dof)
-    assert quick == (whole.expanded, whole.k)
+    assert (quick.U, quick.k) == (whole.expanded, whole.k) and quick.dof == pytest.approx(whole.budget.dof_exact)
     alone = doubt_of(value, (chosen,))
     assert alone is not None
     assert quick_doubt(float(value), chosen) == alone.expanded

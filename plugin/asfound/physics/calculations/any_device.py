@@ -41,6 +41,7 @@ def _trend(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     answers = [
         Answer(
             "change in a year", found.slope, given["unit"], doubt=found.slope_doubt, key="slope",
+            dof=float(found.fit.dof),
             said="It stands out from the scatter." if beyond else "The scatter alone can do as much.",
         ),
         Answer("chance of a slope as steep by scatter alone", 100.0 * found.chance, "%", key="chance"),

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from asfound.measure.budget import coverage_factor
 from asfound.measure.show import short
 from asfound.physics import clusters, electrode, electrode_plots, planimetry
 from asfound.physics.calc import NOT_A_DIAGNOSIS, PASS, Answer, Calculation, Column, Input, Rows
@@ -93,7 +94,7 @@ def _area(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     number = len(found.areas)
     apart = "One outline: where the edge lies is one person's sight." if number == 1 else f"By {number} outlines."
     answers = [
-        Answer("area", found.mean, "cm2", min(found.areas), max(found.areas), found.doubt, apart, "area"),
+        Answer("area", found.mean, "cm2", min(found.areas), max(found.areas), found.doubt, apart, "area", found.dof),
         Answer("doubt from how the outlines differ", found.repeats, "cm2", key="repeats",
                said="Of the mean, standard." if number > 1 else "Not known from one."),
         Answer("doubt from the step of the points", found.setting, "cm2", key="setting", said="Of the mean, standard."),
@@ -103,7 +104,7 @@ def _area(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         answers.append(
             Answer(
                 "part of the whole", found.mean * part, "%", min(found.areas) * part, max(found.areas) * part,
-                None if found.doubt is None else found.doubt * part, key="part",
+                None if found.doubt is None else found.doubt * part, key="part", dof=found.dof,
             )
         )  # fmt: skip
     return tuple(answers)
@@ -197,7 +198,8 @@ def _squared(_: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         Answer("largest departure from the square", found.worst, "K", key="worst"),
         Answer(
             "power of the current by which the rise goes", found.power, "1", key="power",
-            doubt=None if found.power_u is None else 2.0 * found.power_u, said="2 where it goes with the square.",
+            doubt=None if found.power_u is None else coverage_factor(found.dof) * found.power_u,
+            said="2 where it goes with the square.", dof=found.dof,
         ),
     )  # fmt: skip
 

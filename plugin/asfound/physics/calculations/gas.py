@@ -51,8 +51,10 @@ def _tube(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
             "flow at which the pressure stands at the limit", None, "L/min", said=f"{error}.", key="flow-at-limit"
         )
     return (
-        Answer("pressure before the open tube", at, "cmH2O", doubt=fit.doubt(flow), key="pressure"),
-        Answer("how far it stands above the limit", at - limit, "cmH2O", doubt=fit.doubt(flow), key="margin"),
+        Answer("pressure before the open tube", at, "cmH2O", doubt=fit.doubt(flow), key="pressure", dof=fit.dof),
+        Answer(
+            "how far it stands above the limit", at - limit, "cmH2O", doubt=fit.doubt(flow), key="margin", dof=fit.dof
+        ),
         needed,
         Answer("resistance at this flow", at / (flow / 60.0), "1", said="In cmH₂O for each L/s.", key="resistance"),
         Answer("scatter about the curve", fit.s, "cmH2O", key="scatter"),
@@ -75,7 +77,8 @@ def _stands(margin: Answer, limit: float) -> str:
 
 def _with_side(given: Mapping[str, Any], answers: Sequence[Answer]) -> tuple[Answer, ...]:
     return tuple(
-        structs.replace(one, said=_stands(one, given["limit"])) if one.slug == "margin" else one for one in answers
+        structs.replace(one, said=f"{_stands(one, given['limit'])} {one.said}".strip()) if one.slug == "margin" else one
+        for one in answers
     )
 
 
@@ -102,7 +105,8 @@ def _mean(name: str, values: Any, unit: str, key: str) -> Answer:
     mean = float(values.mean())
     doubt = coverage_factor(n - 1) * float(np.std(values, ddof=1)) / math.sqrt(n) if n > 1 else 0.0
     # What is left of equal breaths is the rounding of sums, and no doubt.
-    return Answer(name, mean, unit, doubt=doubt if doubt > 1e-9 * abs(mean) else None, key=key)
+    told = doubt > 1e-9 * abs(mean)
+    return Answer(name, mean, unit, doubt=doubt if told else None, key=key, dof=n - 1.0 if told else math.inf)
 
 
 def _breaths(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
@@ -154,7 +158,13 @@ def _draw_decay(given: Mapping[str, Any], rows: Rows, _: Sequence[Answer]) -> tu
 def _compliance(_: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     line = fits.line(list(rows["pressure"]), list(rows["volume"]))
     return (
-        Answer("compliance", line.slope, "mL/cmH2O", doubt=coverage_factor(line.dof) * line.u_slope or None),
+        Answer(
+            "compliance",
+            line.slope,
+            "mL/cmH2O",
+            doubt=coverage_factor(line.dof) * line.u_slope or None,
+            dof=float(line.dof),
+        ),
         Answer("volume at no pressure, by the line", line.intercept, "mL", key="start"),
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from asfound.measure.budget import coverage_factor, expanded_of
 from asfound.measure.show import short
 from asfound.model.plots import Curve, CurveRole, Dot, Level, Plot, PlotAxis, PlotKind
 from asfound.physics import incubator
@@ -22,9 +23,10 @@ def _doors(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     usable = sum(1 for at in openings if at < len(skin) - window)
     answers = [
         Answer("openings of the door used", float(usable), "1", key="openings"),
-        Answer("fall of the air beyond its own course", of_air.beyond, "K", doubt=of_air.doubt, key="air-fall"),
+        Answer("fall of the air beyond its own course", of_air.beyond, "K", doubt=of_air.doubt, key="air-fall",
+               dof=of_air.dof),
         Answer("fall of the probe beyond its own course", of_probe.beyond, "K", doubt=of_probe.doubt, key="probe-fall",
-               said=_says(of_probe, of_air, usable)),
+               dof=of_probe.dof, said=_says(of_probe, of_air, usable)),
         Answer(
             "windows without an opening that the doubt rests on", float(of_probe.windows), "1", key="windows",
         ),
@@ -38,9 +40,20 @@ def _doors(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     ]  # fmt: skip
     if of_air.seen and of_probe.doubt is not None:
         part = of_probe.beyond / of_air.beyond
-        spread = of_probe.doubt / abs(of_air.beyond)
+        # Both falls are doubted, the one that is divided by as well (JCGM 100:2008, 5.1.6).
+        shares = (of_probe.doubt / abs(of_air.beyond), part * (of_air.doubt or 0.0) / of_air.beyond)
+        free = (of_probe.dof, of_air.dof)
+        twice = [share * 2.0 / coverage_factor(dof) for share, dof in zip(shares, free, strict=True)]
+        spread = expanded_of(twice, free)
         answers.append(
-            Answer("part of the air's fall that the probe shows", part * 100.0, "%", doubt=spread * 100.0, key="part")
+            Answer(
+                "part of the air's fall that the probe shows",
+                part * 100.0,
+                "%",
+                doubt=spread.U * 100.0,
+                key="part",
+                dof=spread.dof,
+            )
         )
     if delay is None:
         said = "Around the openings one of the two does not move at all, so no delay can be told."
@@ -144,7 +157,8 @@ def _height(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     found = incubator.with_height(list(map(float, rows["height"])), list(map(float, rows["rise"])))
     here, there = found.at(given["height"]), found.at(given["intended"])
     return (
-        Answer("power of the height by which the rise falls", found.n, "1", doubt=2.0 * found.u, key="power",
+        Answer("power of the height by which the rise falls", found.n, "1", key="power",
+               doubt=coverage_factor(found.dof) * found.u or None, dof=found.dof,
                said="Near 2 far from a small heater, less near a long or wide one."),
         Answer("rise at the height of the event", here, "K", key="rise"),
         Answer("as a share of the rise at the intended height", 100.0 * here / there, "%", key="share"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -111,9 +112,10 @@ def _draw_run(given: Mapping[str, Any], rows: Rows, answers: Sequence[Answer]) -
 def _blank(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
     found = infusion_run.blank_of(_floats(rows["time"]), _floats(rows["mass"]))
     per_gram = 100.0 * water.volume_of(1.0, given["temperature"]) / given["rate"]
+    dof = float(found.fit.dof)
     return (
-        Answer("evaporated in an hour", found.rate * 1e3, "mg", doubt=found.doubt * 1e3, key="blank"),
-        Answer("share of the set rate", found.rate * per_gram, "%", doubt=found.doubt * per_gram, key="share"),
+        Answer("evaporated in an hour", found.rate * 1e3, "mg", doubt=found.doubt * 1e3, key="blank", dof=dof),
+        Answer("share of the set rate", found.rate * per_gram, "%", doubt=found.doubt * per_gram, key="share", dof=dof),
     )
 
 
@@ -149,7 +151,7 @@ def _siphon(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
         Answer("height at which flow begins", found.start, "cm", key="start"),
         Answer(
             "flow at the height asked for", found.at(given["height"]), "mL/h", doubt=found.doubt(given["height"]),
-            said=outside, key="flow",
+            said=outside, key="flow", dof=math.inf if found.fit is None else float(found.fit.dof),
         ),
         Answer("largest departure from the line", found.worst, "mL/h", key="worst"),
         Answer("pressure of the column", infusion.head(given["height"]), "mmHg", key="head"),

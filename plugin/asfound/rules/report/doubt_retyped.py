@@ -54,7 +54,7 @@ def _doubts(facts: Facts, sentence: Clause, known: Unit) -> Iterator[tuple[str, 
         found = [(one.doubt, one.k, one.unit) for one in facts.verdicts_of.get(ref, ()) if one.subject == ref]
         result = facts.result.get(ref)
         if result is not None:
-            found.append((result.doubt, None, result.unit))
+            found.append((result.doubt, result.k, result.unit))
         for doubt, k, name in found:
             for size in (doubt, doubt / k) if doubt is not None and k else (doubt,):
                 there = in_unit(Decimal(repr(size)), name, known) if size else None

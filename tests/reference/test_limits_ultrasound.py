@@ -49,15 +49,17 @@ def test_each_limit_says_how_well_it_was_read(book: Book) -> None:
     assert found == STATUS
 
 
-@pytest.mark.parametrize("name", ["power-continuous", "power-pulsed"])
-def test_power_shown(book: Book, name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "rated"), [("power-continuous", "rated_output"), ("power-pulsed", "rated_mean_output")]
+)
+def test_power_shown(book: Book, name: str, rated: str) -> None:
     """21 CFR 1050.10(c)(1): ±20 % of what is shown, for all emissions above 10 % of the maximum."""
     limit = book.sets[US].limits[name]
     assert isinstance(limit.bound, Percent) and (limit.bound.percent, limit.bound.of) == (20, "setting")
     assert (limit.sense, limit.around, limit.kind) == (Sense.WITHIN, "setting", LimitKind.PRODUCT_STANDARD)
     assert limit.exempt is not None
     exempt = limit.exempt
-    assert (exempt.condition, exempt.at_or_below_percent, exempt.of) == ("setting", 10, "rated_output")
+    assert (exempt.condition, exempt.at_or_below_percent, exempt.of) == ("setting", 10, rated)
 
 
 @pytest.mark.parametrize(
@@ -78,6 +80,18 @@ def test_power_at_work(book: Book, shown: str, read: str, outcome: Outcome) -> N
         book, [US], "ultrasound-power", "W", [(read, {"setting": shown})], item=item, units={"setting": "W"}
     )
     assert {one.outcome for one in made.verdicts} == {outcome}
+
+
+def test_continuous_output_in_a_pulsed_mode(book: Book) -> None:
+    """1.5 W/cm² over 5 cm² are 7.5 W in the pulse; one part on and four off make 1.5 W of it on average (computed).
+
+    A unit that does not pulse gives the 7.5 W all the time, and a unit that does gives 1.5 W, a fifth either way.
+    """
+    item = {"characteristics": {"rated_output": "15 W", "rated_mean_output": "3 W"}}
+    for read, outcome in (("7.5", Outcome.FAIL), ("1.81", Outcome.FAIL), ("1.8", Outcome.PASS), ("1.2", Outcome.PASS)):
+        rows = [(read, {"setting": "1.5", "ratio": "1 to 4"})]
+        made = computed(book, [US], "ultrasound-power-pulsed", "W", rows, item=item, units={"setting": "W"})
+        assert {one.outcome for one in made.verdicts} == {outcome}
 
 
 @pytest.mark.parametrize("minutes", [2, 4, 5, 6, 8, 10, 12, 15, 20, 30])

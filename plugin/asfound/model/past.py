@@ -92,16 +92,24 @@ def brought_value(changes: Iterable[RecordChange]) -> RecordChange | None:
     """Of what happened to one reading, oldest first: what brought its value. None where it never had one to be seen.
 
     A row may be laid out empty, with the plan, and be filled later; then it is the filling. One that had a value, lost
-    it and got another is as old as its row.
+    it and got another is as old as its row. One that was taken out as empty as it had been laid out brought nothing.
     """
     added: RecordChange | None = None
     for change in changes:
         if change.kind == "added":
             added = added or change
+        elif change.kind == "removed" and not any(
+            _value(field) and (field.old or "").strip() for field in change.fields
+        ):
+            added = None
         for field in change.fields:
-            if change.kind == "changed" and field.name.partition("[")[0].strip() == "value":
+            if change.kind == "changed" and _value(field):
                 return change if not (field.old or "").strip() else added
     return added
+
+
+def _value(field: FieldChange) -> bool:
+    return field.name.partition("[")[0].strip() == "value"
 
 
 SHOWN = 160

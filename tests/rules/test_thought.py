@@ -230,6 +230,36 @@ def test_what_a_plan_learns_later_and_what_moved_before_any_reading_is_no_change
     assert_silent("plan-changed-after-results", prepare=commits(*IN_ORDER, later), history=True)
 
 
+GROWN = 'set: {name}\ntitle: T\ndocument: D\nedition: "1"\njurisdiction: none\nlimits:\n  one: {{title: T, test: {test}, quantity: {quantity}, sense: at most, bound: {{kind: fixed, value: {value}}}, clause: "1", kind: maker, status: from memory}}\n'  # noqa: E501
+
+
+@pytest.mark.parametrize(
+    ("test", "quantity", "value", "limit_sets", "fires"),
+    [
+        ("protective-earth", "resistance", "1 Ω", "[base-limits, grown]", False),
+        ("pump-flow", "volume flow", "200 mL/h", "[base-limits, grown]", True),
+        ("protective-earth", "resistance", "1 Ω", "[grown]", True),
+        ("protective-earth", "resistance", "1 Ω", "[base-limits, grwon]", True),
+    ],
+    ids=["of another test", "of a test that was read", "in place of the one there was", "of a set there is not"],
+)
+def test_a_limit_set_may_come_with_a_test_that_was_added(
+    test: str, quantity: str, value: str, limit_sets: str, fires: bool
+) -> None:
+    """Grown by what no reading of the plan is held against, a plan is as it was; so is nothing else."""
+    extra = {".asfound/limits/grown.yml": GROWN.format(name="grown", test=test, quantity=quantity, value=value)}
+    moved = edit("plan.yml", "limit_sets: [base-limits]", f"limit_sets: {limit_sets}")
+    steps = commits(*IN_ORDER, moved)
+    if fires:
+        at = ("plan.yml", "limit_sets")
+        assert_fires(
+            "plan-changed-after-results", at=at, level=Level.WARN, extra=extra, says="limit_sets was", prepare=steps,
+            history=True,
+        )  # fmt: skip
+    else:
+        assert_silent("plan-changed-after-results", extra=extra, prepare=steps, history=True)
+
+
 # --- R6: the readings before statements
 
 

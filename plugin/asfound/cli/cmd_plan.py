@@ -27,7 +27,7 @@ import click
 @click.option("--at", metavar="TIME", help='When it was written: "2026-05-04 11:20 -05:00".')
 @click.option("--test", "tests", multiple=True, metavar="NAME", help="A test to plan; may be given again. See below.")
 @click.option("--item", metavar="I-1", help="The item new tests are about; the main device by default.")
-@click.option("--why", metavar="TEXT", help="Why a test is added after the plan was sealed.")
+@click.option("--why", metavar="TEXT", help="Why a test is added to a plan that was sealed, or that has readings.")
 @click.option("--dry-run", is_flag=True, help="Show the lines, and write nothing.")
 @click.option(
     "--bench-sheet", metavar="FILE", help="Write a sheet for the bench as PDF: cautions, gates, grids to fill in."

@@ -37,6 +37,13 @@ tests:
 """
 
 
+_IN_PLAN = {
+    "protocols": "protocols", "limit_sets": "limit_sets", "rule": "decision_rule", "by": "written_by",
+    "at": "written_at",
+}  # fmt: skip
+"""What an option that begins a plan is called in it."""
+
+
 class _Work(Struct):
     """One run: the case as it lies, what was asked for, and what is to be written."""
 
@@ -110,6 +117,16 @@ def _plan(work: _Work) -> None:
             if given[name]:
                 said = {"protocols": "protocol", "limit_sets": "limits"}.get(name, name)
                 raise click.UsageError(f"--{said} begins a plan, or goes with --test; plan.yml stands there already")
+    for name, said in (
+        ("protocols", "protocol"),
+        ("limit_sets", "limits"),
+        ("rule", "rule"),
+        ("by", "by"),
+        ("at", "at"),
+    ):
+        if plan is not None and given[name]:
+            where = _IN_PLAN[name]
+            raise click.UsageError(f"--{said} begins a plan; plan.yml stands there already, and holds it under {where}")
     head = "" if plan is not None else _head(work)
     names = plan.protocols if plan is not None else _protocols(work)
     tests = desk.tests_of(book, names)
@@ -117,9 +134,14 @@ def _plan(work: _Work) -> None:
     if plan is not None and not chosen:
         return
     item = _item(work)
-    why = ""
-    if plan is not None and plan.sealed is not None:
-        why = given["why"] or _asked("Why is it added after the plan was sealed", "--why")
+    why = (given["why"] or "") if plan is not None else ""
+    if plan is not None and not why and plan.sealed is not None:
+        why = _asked("Why is it added after the plan was sealed", "--why")
+    elif plan is not None and not why and any(sheet.rows for sheet in work.case.readings.values()):
+        work.said.append(
+            "there are readings already: say under added, or by --why, why a test is planned after them; without it "
+            "the plan counts as one that was changed after its results"
+        )
     sets = plan.limit_sets if plan is not None else work.sets
     proposed = desk.propose(work.case, tests, chosen, item, why, desk.beyond(book, names, sets))
     old = work.held("plan.yml")

@@ -259,6 +259,48 @@ def test_a_test_is_added_by_name_and_after_the_seal_with_its_reason(home: Path, 
     )
 
 
+def test_a_test_added_after_readings_says_why_or_is_told_to(home: Path, call: Call) -> None:
+    """A reason that was given is never dropped, sealed or not."""
+    assert call(*BEGIN, "--test", "touch-current").code == 0
+    before = call("--test", "protective-earth")
+    assert before.code == 0 and "readings already" not in before.err
+    sheet = home / "cases/bench/readings/touch-current.csv"
+    head, first, *rest = sheet.read_text("utf-8").splitlines()
+    value = head.split(",").index("value [µA]")
+    cells = first.split(",")
+    cells[value] = "9.1"
+    sheet.write_text("\n".join((head, ",".join(cells), *rest, "")), "utf-8", newline="\n")
+    add(home, "sheets.yml", "S-touch-current:\n  test: touch-current\n  item: I-1\n",
+        f"S-touch-current:\n  test: touch-current\n  item: I-1\n{TAKEN}")  # fmt: skip
+    silent = call("--test", "equipment-leakage")
+    assert silent.code == 0 and "there are readings already" in silent.err
+    said = call("--test", "applied-part-leakage", "--why", "the pad was found wet")
+    assert said.code == 0 and "readings already" not in said.err
+    tests = read_yaml("plan.yml", read(home, "plan.yml").encode()).data["tests"]
+    assert tests["applied-part-leakage"]["added"] == "the pad was found wet"
+    assert "added" not in tests["equipment-leakage"]
+
+
+@pytest.mark.parametrize(
+    ("option", "given", "field"),
+    [
+        ("--limits", "iec-62353-2014", "limit_sets"),
+        ("--protocol", "generic", "protocols"),
+        ("--rule", "simple acceptance", "decision_rule"),
+        ("--by", "examiner", "written_by"),
+        ("--at", "2026-05-04 12:00 +02:00", "written_at"),
+    ],
+)
+def test_what_begins_a_plan_is_not_dropped_in_silence(
+    home: Path, call: Call, option: str, given: str, field: str
+) -> None:
+    assert call(*BEGIN, "--test", "touch-current").code == 0
+    there = every(home)
+    done = call("--test", "protective-earth", option, given)
+    assert done.code == 2 and f"{option} begins a plan" in done.err and f"under {field}" in done.err
+    assert every(home) == there
+
+
 def test_wrong_input_is_named_and_nothing_is_written(home: Path, call: Call) -> None:
     before = every(home)
     for arguments, said in (

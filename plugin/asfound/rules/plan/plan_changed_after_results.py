@@ -4,7 +4,10 @@ Asked of the commits, which tell every wording a plan ever had: the decision rul
 to show and what it covers. That a test was not done, or cells could not be had, is what a plan learns later, and counts
 for nothing here.
 
-Fails: `decision_rule` changed in a commit that rests on readings of the plan.
+A limit set or a protocol that a test added later needs may come with it, where nothing of it speaks to a test that was
+planned before.
+
+Fails: `decision_rule` changed in a commit that rests on readings of the plan; a limit set added for a test of old.
 Passes: the same change before any reading; a `not_done` written afterwards; a test that is marked `added`.
 """
 
@@ -53,8 +56,27 @@ def check(facts: Facts) -> Iterator[Problem]:
             if change.kind != "changed" or after is None:
                 continue
             for field in change.fields:
-                if field.name.split(" / ")[0] in _FIXED["plan.yml" if ref == "plan.yml" else "P-"]:
+                name = field.name.split(" / ")[0]
+                if name in _FIXED["plan.yml" if ref == "plan.yml" else "P-"] and not _came_with(facts, name, field):
                     yield _problem(facts, ref, field, change.commit, after)
+
+
+def _came_with(facts: Facts, name: str, field: FieldChange) -> bool:
+    """Whether a list only grew, and by what speaks to tests alone that were added."""
+    plan = facts.case.plan
+    old, new = ({one.strip() for one in (text or "").split(",")} for text in (field.old, field.new))
+    if plan is None or name not in ("limit_sets", "protocols") or not old < new:
+        return False
+    before = {test.partition("--")[0] for test, one in plan.tests.items() if one.added is None}
+    spoken: set[str] = set()
+    for one in new - old:
+        if name == "protocols" and one in facts.book.protocols:
+            spoken |= set(facts.book.protocols[one].tests)
+        elif name == "limit_sets" and one in facts.book.sets:
+            spoken |= {test for limit in facts.book.sets[one].limits.values() for test in limit.tests}
+        else:
+            return False
+    return not spoken & before
 
 
 def _problem(facts: Facts, ref: str, field: FieldChange, commit: str, after: str) -> Problem:

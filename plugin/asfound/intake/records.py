@@ -230,11 +230,14 @@ def _unknown(name: str, about: Target, beside: Any) -> tuple[str, str, str, str]
     taken = beside if isinstance(beside, dict) else {}
     meant = suggest(name, (other for other in known if other not in taken))
     mend = f"Write “{meant}” if that is meant; otherwise use" if meant else "Use"
+    # `{by: plug of the head, locked}`: YAML takes what follows a comma for a name that has nothing behind it.
+    cut = not taken.get(name, "…") and not meant
+    hint = "If it belongs to a text with a comma between { }, put that text in quotation marks. " if cut else ""
     return (
         "field-unknown",
         f"a field “{crop(name)}” is not known here",
         f"“{meant}” is perhaps meant" if meant else "a known field is needed",
-        f"{mend} one of: {', '.join(known)}.",
+        f"{hint}{mend} one of: {', '.join(known)}.",
     )
 
 
@@ -297,6 +300,8 @@ def _shape(kind: str, detail: ErrorDetails, value: Any) -> tuple[str, str, str, 
         mend = f"Write it in square brackets: [{value}]."
     elif sort == "string" and isinstance(value, list | tuple) and len(value) == 1:
         mend = f"Without brackets and hyphen, {crop(str(value[0]))}, where one is meant. {mend}"
+    elif sort == "string" and isinstance(value, list | tuple) and value:
+        mend = f"One is needed here, without brackets, and not a list of {len(value)}. {mend}"
     elif sort == "dict" and isinstance(value, list | tuple) and value and isinstance(value[0], dict):
         mend = "Give each entry a name of its own, an id where it is a record (A-1:), and its fields below it."
     elif value is None:

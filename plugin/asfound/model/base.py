@@ -388,7 +388,10 @@ class NotKnown(Record):
         given = [name for name in type(self).model_fields if getattr(self, name) is not None]
         if len(given) != 1:
             found = "no reason stands here" if not given else f"{len(given)} reasons stand here: {', '.join(given)}"
-            mend = "Give one of not_recorded, not_applicable, not_accessible, not_known, and say why after the colon."
+            mend = (
+                "Write the text itself, where there is one; else give one of not_recorded, not_applicable, "
+                "not_accessible, not_known, and say why after the colon."
+            )
             raise fault("reason-not-single", found, "exactly one reason is needed", mend)
         return self
 

@@ -19,6 +19,7 @@ from tests.unit.intake.places import rows
 
 ITEM = "what: pad\nrole: cable\nin_use_at_event: yes\nimpounded: yes\n"
 GATE = "gate: sealed\nat: 2026-03-09 15:12 -05:00\nby: examiner\n"
+SHEET = "test: flow\nitem: I-1\n"
 LIMIT = "title: t\ntest: output-power\nquantity: power\nsense: at most\nkind: maker\nstatus: confirmed\n"
 
 # model, text, (rule, line, column), a piece of what is said
@@ -29,6 +30,8 @@ SLIPS: list[tuple[type[Record], str, tuple[str, int, int], str]] = [
     (Item, ITEM + "colour: red\n", ("field-unknown", 5, 1), "a known field is needed"),
     (Item, ITEM + "last_maintenance:\n  by: shop\n", ("field-missing", 5, 1), "there is no “result” here"),
     (Item, ITEM + "stated:\n- quantity: q\n  value: 3 W\n", ("field-missing", 6, 3), "there is no “source” here"),
+    # A comma between braces ends a text, for YAML; what follows is a name with nothing behind it.
+    (Connection, "{from: I-1, to: I-2, by: plug, locked}\n", ("field-unknown", 1, 32), "text with a comma between { }"),
     (Connection, "from_: I-1\nfrom: I-2\nto: I-3\n", ("field-unknown", 1, 1), "“from_” is not known"),
     (Sheet, "", ("shape-wrong", 0, 0), "nothing stands here; a mapping of fields is needed"),
     # Shapes
@@ -100,7 +103,8 @@ SLIPS: list[tuple[type[Record], str, tuple[str, int, int], str]] = [
     (Settings, "low_range_share: 0,1\n", ("value-not-a-number", 1, 18), "decimal"),
     (Settings, "repeats_wanted: 2.5\n", ("value-not-a-number", 1, 17), "a whole number is needed"),
     (Settings, "two_person_shop: perhaps\n", ("not-yes-or-no", 1, 18), "yes or no is needed"),
-    (Item, ITEM + "serial: {}\n", ("reason-not-single", 5, 9), "no reason stands here"),
+    (Item, ITEM + "serial: {}\n", ("reason-not-single", 5, 9), "Write the text itself, where there is one"),
+    (Sheet, SHEET + "repeats_of: [S-a, S-b]\n", ("shape-wrong", 3, 13), "not a list of 2"),
     (
         Item,
         ITEM + "serial:\n  not_known: a\n  not_recorded: b\n",

@@ -24,7 +24,7 @@ ENTRY = Entry(
     reason="The first explanation of a surprising reading is the bench: a worn lead, an accessory, the instrument.",
     source="common practice, no source",
     status="common practice",
-    mend="Repeat the readings on a sheet of its own with repeats_of and another instrument or another accessory.",
+    mend="Repeat the readings by another instrument or accessory, on a sheet of its own with theirs as repeats_of.",
 )
 
 BAD = frozenset({Outcome.FAIL, Outcome.CONDITIONAL_FAIL})

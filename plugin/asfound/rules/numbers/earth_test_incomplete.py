@@ -68,13 +68,15 @@ def _current(facts: Facts, work: Work) -> Iterator[Problem]:
             about="current",
             found=f"the sheet {work.name} does not record its test current",
             needed="the test current, at least 200 mA, is needed",
+            mend=f"Write it on {work.name}: constants: {{test current: 0.2 A}}, or add a column “test current [A]”.",
         )
     if weak:
+        verb = "was" if len(weak) == 1 else "were"
         yield facts.problem(
             ENTRY,
             weak[0],
             about="current",
-            found=f"{len(weak)} readings of {work.name} were taken with a test current of {shown}",
+            found=f"{_readings(weak)} of {work.name} {verb} taken with a test current of {shown}",
             needed="a test current of at least 200 mA is needed",
         )
 
@@ -99,8 +101,10 @@ def _directions(facts: Facts, work: Work) -> Iterator[Problem]:
             ENTRY,
             work.name if len(unsaid) == len(work.rows) else unsaid[0],
             about="direct current",
-            found=f"{work.name} does not say of {len(unsaid)} readings whether the test current was direct",
+            found=f"{work.name} does not say of {_readings(unsaid)} whether the test current was direct",
             needed="the kind of the test current is needed",
+            mend=f"Write it on {work.name}: constants: {{polarity: ac}}; direct current is read both ways, in a column "
+            "“polarity”.",
         )
     for rest, ways in groups.items():
         if len(ways) < 2:
@@ -111,6 +115,10 @@ def _directions(facts: Facts, work: Work) -> Iterator[Problem]:
                 found=f"{first[rest]} was read with d.c. in one direction only",
                 needed="the same reading with the current reversed is needed",
             )
+
+
+def _readings(which: list[str]) -> str:
+    return f"{len(which)} reading" + ("s" if len(which) > 1 else "")
 
 
 def _means(facts: Facts, work: Work) -> Iterator[Problem]:

@@ -126,3 +126,21 @@ def test_a_pump_from_nothing_to_a_second_edition(
     assert "whose flow stop does not close" in page and "possible" in page
     old = (home / "site/case/pump-bag/edition/1/index.html").read_text("utf-8")
     assert "24.68" in (case / "readings/flow-rate.csv").read_text("utf-8") and "pump" in old
+
+
+def test_an_ultrasound_unit_from_nothing_to_an_amendment(installed: Path, tmp_path: Path) -> None:
+    """A test planned after the first edition, taken by a laboratory from outside, with a limit set that came along."""
+    story = (Path(__file__).parent / "trials/ultrasound.md").read_text("utf-8")
+    home = follow("ultrasound", tmp_path, {"camera": photographs}, installed, (OFFLINE,), story)
+    case = home / "cases/knee-lesion"
+    first, second = (json.loads((case / f"editions/{n}/edition.json").read_text("utf-8")) for n in (1, 2))
+    assert (first["number"], second["number"]) == (1, 2) and len(second["approvals"]) == 2
+    core = json.loads((case / "editions/2/dossier.json").read_text("utf-8"))["core"]
+    said = {
+        one["subject"]: one["outcome"] for one in core["verdicts"] if one["limit"] and "us-21" in one["limit"]["set"]
+    }
+    # 7.4 W where 1.5 W follow from what is shown; 7.4 W where 7.5 W are shown; 480.3 s for 8 min.
+    assert said["R-ultrasound-power-pulsed-1"] == said["R-pulsed-second-1"] == "fail"
+    assert said["R-ultrasound-power-1"] == said["R-treatment-time-1"] == "pass"
+    page = (home / "site/case/knee-lesion/index.html").read_text("utf-8")
+    assert "continuous output where pulses of one to four were set" in page

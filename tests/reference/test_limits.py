@@ -450,3 +450,28 @@ def test_checklist_is_asked_of_things_that_exist(book: Book) -> None:
     for protocol in book.protocols.values():
         for name, line in protocol.checklist.items():
             assert set(line.roles) <= set(ItemRole), name
+
+
+def test_checklist_leaves_out_what_tests_leave_out(book: Book) -> None:
+    """A word that leaves a line out leaves a test, or a value of one, out as well: people read the words there."""
+    known = {
+        (name, word)
+        for protocol in book.protocols.values()
+        for test in protocol.tests.values()
+        for unless in (test.unless, *(one for column in test.conditions.values() for one in column.unless.values()))
+        for name, words in unless.items()
+        for word in words
+    }
+    asked = {
+        (protocol.protocol, line, name, word)
+        for protocol in book.protocols.values()
+        for line, one in protocol.checklist.items()
+        for name, words in one.unless.items()
+        for word in words
+    }
+    assert {one[2:] for one in asked} <= known
+    assert {one[:2] for one in asked if one[2:] == ("class", "internally powered")} == {
+        ("electrical-safety", "power-cord"),
+        ("electrical-safety", "plug-and-inlet"),
+        ("defibrillator", "supply-in-use"),
+    }

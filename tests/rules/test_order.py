@@ -175,6 +175,26 @@ def test_a_line_of_the_checklist_without_an_answer_is_refused() -> None:
     assert_fires("inspection-unanswered", [edit], at=("items.yml", "I-2:"), says="answered for I-2: plug")
 
 
+def test_a_line_that_cannot_be_asked_of_a_thing_is_not_missing() -> None:
+    """It is asked again where the item says nothing of itself, or another word; and where another protocol asks it."""
+    gone = ("inspection.csv", "1,I-1,outside,", "1,I-1,,")
+    protocol = "../../.asfound/protocols/base-pump.yml"
+    unless = (protocol, "  outside:\n", "  outside:\n    unless: {cord: [none, detachable]}\n")
+    assert_silent("inspection-unanswered", [gone, unless])
+    for said in ("cord: fixed", "note: none"):
+        edit = ("items.yml", "cord: detachable", said)
+        assert_fires("inspection-unanswered", [gone, unless, edit], at=("items.yml", "I-1:"), says="outside")
+    both = [gone, unless, (protocol, "device_kinds:", "includes: [second]\ndevice_kinds:")]
+    second = (
+        "protocol: second\ntitle: A second one\ndevice_kinds: [second]\nchecklist:\n"
+        "  outside: {look: Case, why: Cracks.}\n"
+    )
+    assert_fires(
+        "inspection-unanswered", both, at=("items.yml", "I-1:"), says="outside",
+        extra={".asfound/protocols/second.yml": second},
+    )  # fmt: skip
+
+
 def test_a_place_one_could_not_look_at_needs_a_reason() -> None:
     edit = ("inspection.csv", "the door needs a key the hospital keeps", "")
     assert_fires("inspection-unanswered", [edit], at=("inspection.csv", "behind the door"), says="without a reason")

@@ -18,7 +18,7 @@ from asfound.cli.codepage import echo_data
 from asfound.emit.as_starter import starter_yaml
 from asfound.intake import read_case
 from asfound.limits import packaged
-from asfound.model.checklist import checklist, unanswered
+from asfound.model.checklist import checklist, not_asked, unanswered
 from asfound.model.columns import INSPECTION
 from asfound.problems import Catalogue, Entry
 
@@ -114,9 +114,14 @@ def run_checklist(case: str, root: str | None) -> int:
     lines = checklist(desk.with_included(shared.book, names))
     # Before a plan names what is measured, the device itself is asked for, also where it is built in.
     main = desk.main_device(read.case)
-    left = [
-        (ref, one) for ref, missing in unanswered(read.case, lines, [main] if main else ()).items() for one in missing
-    ]
+    also = [main] if main else []
+    left = [(ref, one) for ref, missing in unanswered(read.case, lines, also).items() for one in missing]
+    for (ref, said), names_left in not_asked(read.case, lines, also).items():
+        click.echo(
+            f"Not asked of {ref}, since items.yml says {said} of it: {', '.join(names_left)}. A cord or a charger "
+            "that was used with it is an item of its own.",
+            err=True,
+        )
     if not left:
         click.echo("Every line of the checklist is answered for every thing it is asked of.", err=True)
         return 0

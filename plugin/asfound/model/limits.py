@@ -238,6 +238,9 @@ class ChecklistLine(Record):
     """What it could show."""
     roles: tuple[Text, ...] = ()
     """Item roles it is asked for; empty means the main device."""
+    unless: dict[str, tuple[Text, ...]] = {}
+    """Things of which it cannot be asked: characteristic → words. A characteristic that is not recorded does not hinder
+    it: a line too many is answered in a word, one too few is a place where nobody looked."""
 
 
 class ConditionColumn(Record):

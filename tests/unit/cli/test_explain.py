@@ -166,6 +166,35 @@ def test_what_is_still_to_be_looked_at_is_printed_as_rows_that_answer_the_rule_o
     assert "inspection-unanswered" in apart(bare.parents[1], "check", "bare", "--on", "2026-05-06").out
 
 
+def looked_at(home: Path) -> tuple[set[tuple[str, str]], str]:
+    done = apart(home, "explain", "--checklist", "bare")
+    assert done.code == 0
+    return {(row[1], row[2]) for row in csv.reader(done.out.splitlines())}, done.err
+
+
+def test_a_pump_without_mains_is_not_asked_for_its_cord_and_plug_and_the_command_says_so(bare: Path) -> None:
+    """As its tests of earth and leakage are not planned for it either."""
+    mains = {("I-1", "power-cord"), ("I-1", "plug-and-inlet")}
+    items = bare / "items.yml"
+    plain = items.read_text()
+    asked, said = looked_at(bare.parents[1])
+    assert mains <= asked and "Not asked" not in said
+    own = plain.replace("impounded: yes}", "impounded: yes, characteristics: {class: Internally powered}}", 1)
+    items.write_text(own)
+    left, said = looked_at(bare.parents[1])
+    assert asked - left == mains and left < asked, "nothing else goes: fuses and labels are there without mains too"
+    assert (
+        "Not asked of I-1, since items.yml says class Internally powered of it: power-cord, plug-and-inlet. A cord or "
+        "a charger that was used with it is an item of its own." in " ".join(said.split())
+    )
+    # A charger that came with it is a thing with a cord of its own.
+    items.write_text(own + "I-4: {what: Charger, role: power cord, in_use_at_event: yes, impounded: yes}\n")
+    assert looked_at(bare.parents[1])[0] - left == {("I-4", "power-cord"), ("I-4", "plug-and-inlet")}
+    # What is typed in another word leaves nothing out.
+    items.write_text(own.replace("Internally powered", "battery"))
+    assert looked_at(bare.parents[1])[0] == asked
+
+
 def test_what_is_built_in_is_looked_at_where_it_is(bare: Path) -> None:
     items = bare / "items.yml"
     items.write_text(

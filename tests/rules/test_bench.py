@@ -297,42 +297,68 @@ def test_few_repeats() -> None:
     assert_silent("few-repeats", [rows], extra={"readings/flow-again.csv": litres})
 
 
+ALARM: list[Edit] = [
+    (
+        ".asfound/protocols/base-pump.yml",
+        "  pump-flow:\n    title: Flow\n",
+        '  pump-alarm:\n    title: Alarm\n    quantity: yes or no\n    unit: "1"\n    answer: yes or no\n'
+        "    purpose: Heard.\n    energised: yes\n    connects: nothing\n    alters: none\n    reaches: [flow]\n"
+        "  pump-flow:\n    title: Flow\n",
+    ),
+    (
+        ".asfound/instruments.yml",
+        "    touch current:\n",
+        "    ear:\n      quantity: yes or no\n      ranges: []\n    touch current:\n",
+    ),
+    ("plan.yml", "  pump-flow:\n", "  pump-alarm:\n    item: I-1\n    why: It was silent.\n  pump-flow:\n"),
+    (
+        "sheets.yml",
+        "S-flow:\n",
+        "S-alarm:\n  test: pump-alarm\n  item: I-1\n  instrument: M-1\n  function: ear\n  by: examiner\n"
+        "  from: 2026-03-05 14:05 -06:00\n  to: 2026-03-05 14:15 -06:00\nS-flow:\n",
+    ),
+    (
+        "findings.yml",
+        "  rests_on: [R-flow-4, R-flow-5, R-flow-6]",
+        "  rests_on: [R-flow-4, R-flow-5, R-flow-6, R-alarm-1]",
+    ),
+]
+"""A yes or no on which the conclusion rests: whether an alarm was heard."""
+
+
 def test_a_count_of_trials_is_as_many_repeats() -> None:
-    alarm: list[Edit] = [
-        (
-            ".asfound/protocols/base-pump.yml",
-            "  pump-flow:\n    title: Flow\n",
-            '  pump-alarm:\n    title: Alarm\n    quantity: yes or no\n    unit: "1"\n    answer: yes or no\n'
-            "    purpose: Heard.\n    energised: yes\n    connects: nothing\n    alters: none\n    reaches: [flow]\n"
-            "  pump-flow:\n    title: Flow\n",
-        ),
-        (
-            ".asfound/instruments.yml",
-            "    touch current:\n",
-            "    ear:\n      quantity: yes or no\n      ranges: []\n    touch current:\n",
-        ),
-        ("plan.yml", "  pump-flow:\n", "  pump-alarm:\n    item: I-1\n    why: It was silent.\n  pump-flow:\n"),
-        (
-            "sheets.yml",
-            "S-flow:\n",
-            "S-alarm:\n  test: pump-alarm\n  item: I-1\n  instrument: M-1\n  function: ear\n  by: examiner\n"
-            "  from: 2026-03-05 14:05 -06:00\n  to: 2026-03-05 14:15 -06:00\nS-flow:\n",
-        ),
-        (
-            "findings.yml",
-            "  rests_on: [R-flow-4, R-flow-5, R-flow-6]",
-            "  rests_on: [R-flow-4, R-flow-5, R-flow-6, R-alarm-1]",
-        ),
-    ]
     assert_fires(
         "few-repeats",
-        alarm,
+        ALARM,
         extra={"readings/alarm.csv": "row,value\n1,2 of 2\n"},
         at=("readings/alarm.csv", "1,2 of 2"),
         level=Level.WARN,
         says="rests on R-alarm-1, read fewer than 3 times",
     )
-    assert_silent("few-repeats", alarm, extra={"readings/alarm.csv": "row,value\n1,2 of 3\n"})
+    assert_silent("few-repeats", ALARM, extra={"readings/alarm.csv": "row,value\n1,2 of 3\n"})
+
+
+def test_what_stands_in_a_record_is_no_trial() -> None:
+    """Once is enough for a yes or no that a record holds; not for what it was made to do, nor for a figure in it."""
+    once = {"readings/alarm.csv": "row,value\n1,no\n"}
+    topics: Edit = (".asfound/protocols/base-pump.yml", "topics:\n", "topics:\n  device-record: {title: Its record}\n")
+    at = ("readings/alarm.csv", "1,no")
+    assert_fires("few-repeats", [*ALARM, topics], extra=once, at=at, level=Level.WARN, says="rests on R-alarm-1")
+    head, *rest = ALARM
+    record = (*head[:2], head[2].replace("reaches: [flow]", "reaches: [flow, device-record]"))
+    assert_silent("few-repeats", [record, *rest, topics], extra=once)
+    joined = (*record[:2], record[2].replace("connects: nothing", "connects: simulator"))
+    assert_fires("few-repeats", [joined, *rest, topics], extra=once, at=at, level=Level.WARN, says="rests on R-alarm-1")
+    figure = (
+        *record[:2],
+        record[2].replace("quantity: yes or no", "quantity: count").replace("    answer: yes or no\n", ""),
+    )
+    counted = {"readings/alarm.csv": "row,value\n1,2\n"}
+    ear = (*rest[0][:2], rest[0][2].replace("quantity: yes or no", "quantity: count"))
+    assert_fires(
+        "few-repeats", [figure, ear, *rest[1:], topics], extra=counted, at=("readings/alarm.csv", "1,2"),
+        level=Level.WARN, says="rests on R-alarm-1",
+    )  # fmt: skip
 
 
 def test_repeats_that_scatter() -> None:

@@ -210,7 +210,7 @@ def _words(
     if kind.startswith(("int_", "decimal_", "float_", "greater_than", "less_than", "finite_")):
         bound = ", not below 0," if kind == "greater_than_equal" else ""
         return "value-not-a-number", stands(value), f"a whole number{bound} is needed", ""
-    return _shape(kind, detail, value)
+    return _shape(kind, detail, about, value)
 
 
 def _missing(name: str, about: Target) -> tuple[str, str, str, str]:
@@ -290,13 +290,18 @@ _SHAPES = {
 }
 
 
-def _shape(kind: str, detail: ErrorDetails, value: Any) -> tuple[str, str, str, str]:
+def _shape(kind: str, detail: ErrorDetails, about: Target, value: Any) -> tuple[str, str, str, str]:
     sort = kind.partition("_")[0]
     if sort not in _SHAPES:
         # A finding of a later version of the library: its own words are better than none.
         return "shape-wrong", stands(value), detail["msg"][:1].lower() + detail["msg"][1:], ""
     needed, mend = _SHAPES[sort]
-    if sort in ("tuple", "list") and isinstance(value, str) and len(value) <= 40:
+    entry = about.entry
+    if entry is not None and value is not None and sort in ("tuple", "list"):
+        mend = f"Write each entry on a line of its own, as in - {_outline(entry)}."
+    elif entry is not None and sort == "model" and isinstance(about.path[-1], int):
+        mend = f"Write the entry with its fields, as in - {_outline(entry)}."
+    elif sort in ("tuple", "list") and isinstance(value, str) and len(value) <= 40:
         mend = f"Write it in square brackets: [{value}]."
     elif sort == "string" and isinstance(value, list | tuple) and len(value) == 1:
         mend = f"Without brackets and hyphen, {crop(str(value[0]))}, where one is meant. {mend}"
@@ -307,6 +312,13 @@ def _shape(kind: str, detail: ErrorDetails, value: Any) -> tuple[str, str, str, 
     elif value is None:
         mend = "Write it, or take the line out." if sort == "model" else "Take the line out if there is nothing to say."
     return "shape-wrong", stands(value), needed, mend
+
+
+def _outline(entry: type[Record]) -> str:
+    """What an entry of a list holds at the least, as it is written: `{what: …, at: …, ok: yes}`."""
+    asked = {name: field for name, field in names_of(entry).items() if field.is_required()}
+    shown = (f"{name}: {'yes' if field.annotation is bool else '…'}" for name, field in asked.items())
+    return f"{{{', '.join(shown)}}}"
 
 
 def stands(value: Any) -> str:

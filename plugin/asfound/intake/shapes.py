@@ -28,6 +28,7 @@ class Target(Struct, frozen=True):
     owner  the kind of record that the last field belongs to
     field  that field; None where the owner has none of this name
     drop   the smallest part that can be left out so that the rest can be read; None where nothing can
+    entry  where the field is a list of records: their kind
     """
 
     path: Path
@@ -35,6 +36,7 @@ class Target(Struct, frozen=True):
     owner: type[Record]
     field: FieldInfo | None
     drop: Path | None
+    entry: type[Record] | None = None
 
 
 class _Map(Struct, frozen=True):
@@ -88,7 +90,14 @@ def target(model: type[Record], location: Sequence[str | int], keep: frozenset[s
         # Leaving out an entry of a list would move all that follow it away from their places.
         if loose and not in_list:
             drop = path
-    return Target(path, key, owner, field, drop)
+    return Target(path, key, owner, field, drop, _entry(field))
+
+
+def _entry(field: FieldInfo | None) -> type[Record] | None:
+    """The kind of records a field lists."""
+    listed = _open(field.annotation, field.discriminator) if field is not None else None
+    item = _open(listed.item) if isinstance(listed, _List) else None
+    return item if isinstance(item, type) and issubclass(item, Record) else None
 
 
 def _open(annotation: Any, discriminator: Any = None) -> Any:

@@ -40,6 +40,19 @@ SLIPS: list[tuple[type[Record], str, tuple[str, int, int], str]] = [
     (Item, ITEM + "names: pad\n", ("shape-wrong", 5, 8), "Write it in square brackets: [pad]."),
     (Item, ITEM + "names:\n", ("shape-wrong", 5, 7), "nothing stands here; a list is needed"),
     (Item, ITEM + "names:\n- [a]\n", ("shape-wrong", 6, 3), "a list stands here; a text is needed"),
+    # Lists of records: what an entry holds at the least is shown, whatever stands there instead.
+    (
+        Sheet,
+        "checks: {what: leads nulled, at: 2026-03-09 15:12 Z, ok: yes}\n",
+        ("shape-wrong", 1, 9),
+        "a mapping stands here; a list is needed. Write each entry on a line of its own, as in "
+        "- {what: …, at: …, ok: yes}.",
+    ),
+    (Sheet, "checks: leads nulled\n", ("shape-wrong", 1, 9), "as in - {what: …, at: …, ok: yes}."),
+    (Sheet, "checks: [leads nulled]\n", ("shape-wrong", 1, 10), "with its fields, as in - {what: …, at: …, ok: yes}."),
+    (Sheet, "checks:\n", ("shape-wrong", 1, 8), "Take the line out if there is nothing to say."),
+    (Explanation, "needs: {claim: c}\n", ("shape-wrong", 1, 8), "as in - {claim: …}."),
+    (Clock, "comparisons:\n  C-1: {at: x}\n", ("shape-wrong", 1, 1), "{at: …, reference: …, offset: …, doubt: …}."),
     (Item, ITEM + "characteristics: class I\n", ("shape-wrong", 5, 18), "a mapping is needed"),
     (Item, ITEM + "last_maintenance: May\n", ("shape-wrong", 5, 19), "a mapping of fields is needed"),
     (Item, ITEM + "note: [R-output-2]\n", ("shape-wrong", 5, 7), "Put quotation marks around"),

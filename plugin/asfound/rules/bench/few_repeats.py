@@ -1,7 +1,8 @@
 """A reading that carries the conclusion was repeated, and its repeats agree within its doubt.
 
 Fails: the conclusion rests on one reading that nobody repeated.
-Passes: three rows of the same conditions, whose spread is no wider than the doubt; `17 of 20`, which is twenty trials.
+Passes: three rows of the same conditions, whose spread is no wider than the doubt; `17 of 20`, which is twenty trials;
+whether an entry stands in the device's own record, which is no trial and reads the same however often it is read.
 """
 
 from __future__ import annotations
@@ -41,6 +42,8 @@ def check(facts: Facts) -> Iterator[Problem]:
     repeats = _Alike(every)
     wanted = facts.settings.repeats_wanted
     for work in every:
+        if _of_record(work):
+            continue
         few: list[str] = []
         seen: set[str] = set()
         for row in answered(work.rows):
@@ -61,6 +64,17 @@ def check(facts: Facts) -> Iterator[Problem]:
                 found=f"the conclusion rests on {named(few)}, read fewer than {wanted} times",
                 needed=f"{wanted} readings at the same conditions are needed where a conclusion rests on one",
             )
+
+
+def _of_record(work: Work) -> bool:
+    """Whether a sheet holds yes or no to what stands in the device's own record, with nothing joined to it."""
+    test = work.test
+    return (
+        test is not None
+        and test.answer == "yes or no"
+        and test.connects == "nothing"
+        and "device-record" in test.reaches
+    )
 
 
 def _times(alike: tuple[Reading, ...]) -> int:

@@ -123,6 +123,80 @@ def test_limits_pass_by() -> None:
     assert_silent("limits-pass-by", [when("point: [case screw]")])
 
 
+EARTH = """\
+  earth:
+    title: Protective earth with the cord fitted
+    test: pump-earth
+    quantity: resistance
+    sense: at most
+    bound: {kind: fixed, value: 300 mohm}
+    clause: "1"
+    kind: in-service limit
+    status: confirmed
+"""
+
+
+GONE = (LIMITS, EARTH, "")
+
+
+def elsewhere(*edits: tuple[str, str]) -> dict[str, str | bytes]:
+    """The limit of the earth in a set that the plan does not name, with something in it changed."""
+    text = EARTH
+    for old, put in edits:
+        assert text.count(old) == 1
+        text = text.replace(old, put)
+    head = 'set: base-earth\ntitle: Earth\ndocument: Invented sheet\nedition: "2025"\njurisdiction: none\nlimits:\n'
+    return {".asfound/limits/base-earth.yml": head + text}
+
+
+def test_limits_not_chosen() -> None:
+    """ISO/IEC 17025:2017, 7.1.3 (from memory): what a result is held against is defined beforehand."""
+    extra = elsewhere(("kind: in-service limit", "kind: product standard"))
+    assert_fires(
+        "limits-not-chosen",
+        [GONE],
+        extra=extra,
+        at=("plan.yml", "limit_sets:"),
+        level=Level.NOTE,
+        says="the readings of S-earth are held against nothing, since the plan names no limit set that has one for "
+        "pump-earth; base-earth has",
+    )
+    assert_silent("limits-not-chosen", [GONE])
+    named = ("plan.yml", "limit_sets: [base-limits]", "limit_sets: [base-limits, base-earth]")
+    assert_silent("limits-not-chosen", [GONE, named], extra=extra)
+    meant = ("plan.yml", "why: Safety before power.", "why: Safety before power.\n    limits: []")
+    assert_silent("limits-not-chosen", [GONE, meant], extra=extra)
+
+
+def test_a_limit_that_would_not_speak_is_not_missed() -> None:
+    clause, kind = '    clause: "1"\n', "kind: in-service limit"
+    for conditions, speaks in (
+        ("when: {point: [pole clamp]}", True),
+        ("when: {point: [foot of the bed]}", False),
+        ("only: {sort: [fixed]}", False),
+        ("unless: {point: [pole clamp]}", True),
+        ("unless: {point: [case screw, pole clamp]}", False),
+    ):
+        extra = elsewhere((clause, f"{clause}    {conditions}\n"), (kind, "kind: product standard"))
+        if speaks:
+            assert_fires("limits-not-chosen", [GONE], extra=extra, at=("plan.yml", "limit_sets:"), level=Level.NOTE)
+        else:
+            assert_silent("limits-not-chosen", [GONE], extra=extra)
+    for never in ("exemplar", "own history", '"type test, reference only"'):
+        assert_silent("limits-not-chosen", [GONE], extra=elsewhere((kind, f"kind: {never}")))
+
+
+def test_a_set_is_not_missed_where_one_of_its_kind_was_chosen_for_the_same_protocol() -> None:
+    """Leakage held against one country's figures leaves nobody asking for the other's; and a thing has one maker."""
+    flow = '    clause: "3"\n    kind: '
+    for kind in ("in-service limit", "maker"):
+        extra = elsewhere(("kind: in-service limit", f"kind: {kind}"))
+        chosen = (LIMITS, f"{flow}in-service limit", f"{flow}{kind}")
+        assert_silent("limits-not-chosen", [GONE, chosen] if kind == "maker" else [GONE], extra=extra)
+    maker = elsewhere(("kind: in-service limit", "kind: maker"))
+    assert_fires("limits-not-chosen", [GONE], extra=maker, at=("plan.yml", "limit_sets:"), level=Level.NOTE)
+
+
 def test_verdict_not_assessable() -> None:
     """What is not on record is told; what the person gave a reason for is not told again."""
     assert_fires(
@@ -183,7 +257,7 @@ def test_limit_without_source() -> None:
 def test_limit_edition_note() -> None:
     older = ("plan.yml", "limit_sets: [base-limits]", "limit_sets: [base-limits, nfpa-99-2005]")
     assert_fires(
-        "limit-edition-note", [older], at=("plan.yml", "limit_sets:"), level=Level.WARN, says="also known: 2012"
+        "limit-edition-note", [older], at=("plan.yml", "limit_sets:"), level=Level.WARN, says="also known: 2012; a note"
     )
     note = ("plan.yml", "tests:\n", "note: The edition of 2005 was in force when the pump was built.\ntests:\n")
     assert_silent("limit-edition-note", [older, note])

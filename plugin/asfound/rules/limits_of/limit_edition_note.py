@@ -41,13 +41,15 @@ def check(facts: Facts) -> Iterator[Problem]:
         if any(year in note for year in years) or (not years and "edition" in note.casefold()):
             continue
         others = sorted(
-            other.edition
-            for other in facts.book.sets.values()
-            if other.set != name
-            and other.extends != name
-            and chosen.extends != other.set
-            and other.document.strip().casefold() == chosen.document.strip().casefold()
-            and other.edition != chosen.edition
+            {
+                other.edition
+                for other in facts.book.sets.values()
+                if other.set != name
+                and other.extends != name
+                and chosen.extends != other.set
+                and other.document.strip().casefold() == chosen.document.strip().casefold()
+                and other.edition != chosen.edition
+            }
         )
         if others:
             yield facts.problem(

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
+from msgspec import structs
+
 from asfound.measure.decide import Decision, decide_value, decider
 from asfound.measure.units import unit
 from asfound.model.limits import Limit, LimitKind, LimitSet, Sense
@@ -18,6 +20,7 @@ from asfound.model.verdict import LimitRef, Outcome, Verdict
 from asfound.model.work import DecisionRule, Plan, Reading, Sheet
 from asfound.verdicts.bounds import Exempted, Resolved, applies, permitted, resolve, unrecorded
 from asfound.verdicts.context import Unknown, amount_in, not_recorded
+from asfound.verdicts.ends import of_bound, of_word
 from asfound.verdicts.measured import Measured, SheetWork, others, six
 from asfound.verdicts.sizes import on_size, sized
 from asfound.verdicts.widened import Repeats
@@ -239,11 +242,20 @@ class _Judge:
         if one.value.kind is ValueKind.NUMBER and y is not None and self.limit.permitted is None:
             return self._quick(one, y, U, bounds, members, steps)
         value = one.value if y is None else Value(one.value.text, one.value.kind, y)
-        decision = decide_value(
-            value, None if U is None else Decimal(repr(U)), one.k, lower=bounds.lower, upper=bounds.upper,
+        decision = self._valued(value, U, one.k, bounds)
+        if decision.outcome is Outcome.NOT_ASSESSABLE and self.limit.scale is None and self.limit.permitted is None:
+            end = (of_word if y is None else of_bound)(value, self.work.ranges, self.work.to)
+            at_end = decision if end is None else self._valued(end.value, six(end.doubt), 2.0, bounds)
+            # A word may say that a limit is not met; that one is met is said by whoever writes a figure.
+            if end is not None and at_end.outcome in ({Outcome.FAIL} if y is None else {Outcome.FAIL, Outcome.PASS}):
+                decision, U = structs.replace(at_end, why=end.why), None if y is None else six(end.doubt)
+        return self._from(one, value, decision, U, bounds, members, steps)
+
+    def _valued(self, value: Value, U: float | None, k: float, bounds: Resolved) -> Decision:
+        return decide_value(
+            value, None if U is None else Decimal(repr(U)), k, lower=bounds.lower, upper=bounds.upper,
             strict_lower=self.limit.strict, strict_upper=self.limit.strict, rule=self.rule, r=self.r,
         )  # fmt: skip
-        return self._from(one, value, decision, U, bounds, members, steps)
 
     def _quick(
         self,

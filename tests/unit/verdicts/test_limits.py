@@ -234,7 +234,7 @@ def test_the_highest_of_a_group_counts_for_the_group() -> None:
 @pytest.mark.parametrize(
     ("value", "other", "outcome"),
     [
-        ("over range", "250", "not assessable"),
+        ("over range", "250", "fail"),
         (">500", "250", "fail"),
         (">200", "250", "not assessable"),
         ("<500", "250", "not assessable"),
@@ -265,8 +265,9 @@ def test_of_readings_that_may_be_the_highest_the_gravest_speaks() -> None:
     """Of 295 and `over range` the second may fail; of 312 read once and 312 among scattered repeats the first fails."""
     rows = [("295", {"polarity": "normal"}), ("over range", {"polarity": "reversed"})]
     for ordered in (rows, rows[::-1]):
-        made = only(judged(ordered, HIGHEST, rule="guard band"))
+        made = only(judged(ordered, HIGHEST, rule="guard band", instrument={**RANGE, "to": "305 mohm"}))
         assert made.outcome == "not assessable" and "over range" in made.why
+        assert only(judged(ordered, HIGHEST, rule="guard band")).outcome == "fail", "a range to 2000 mΩ leaves no doubt"
     same = [("312", {"polarity": "normal"}), ("312", {"polarity": "reversed"}), ("302", {"polarity": "reversed"})]
     for ordered in (same, same[::-1]):
         made = only(judged(ordered, HIGHEST, rule="guard band"))
@@ -275,7 +276,7 @@ def test_of_readings_that_may_be_the_highest_the_gravest_speaks() -> None:
     # Both may lie above all numbers, and neither settles it; the one that is doubted is named before the other.
     ends = [("over range", {"polarity": "normal"}), (">200", {"polarity": "reversed"})]
     for ordered in (ends, ends[::-1]):
-        made = only(judged(ordered, HIGHEST))
+        made = only(judged(ordered, HIGHEST, instrument={**RANGE, "to": "250 mohm"}))
         assert made.outcome == "not assessable" and made.doubt is not None
 
 
@@ -456,7 +457,8 @@ def test_what_stands_there_for_comparison_gives_no_verdict(kind: str) -> None:
 def test_values_that_are_bounds_or_words() -> None:
     rows = ["<250", "<350", ">350", ">250", "over range", "no output", "not obtainable: broken off"]
     rows.append("not measured: late")
-    made = judged(rows)
+    assert words(judged(rows)) == ["pass", "not assessable", "fail", "not assessable", "fail", *["not assessable"] * 3]
+    made = judged(rows, instrument=None)
     assert words(made) == ["pass", "not assessable", "fail", *["not assessable"] * 5]
     assert "broken off" in made.verdicts[6].why
     said = [one.why for one in made.verdicts]

@@ -6,7 +6,7 @@ against a link of the chain that hangs on it; the links that stand whatever it s
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from asfound.model.facts import Facts
@@ -40,9 +40,18 @@ def _firm(facts: Facts, part: str, ceiling: Ceiling) -> Iterator[Link]:
             if below is not None and rank(below.level) < rank(ConfidenceLevel.ESTABLISHED):
                 yield replace(one, caps=below.level)
             continue
-        hangs = bare or open_.get(one.name) or unread.any(ref for ref in one.refs if ref[:1] == "X")
+        hangs = bare or open_.get(one.name) or unread.any(_behind(facts, one.refs))
         if one.name in _OF_THE_CASE or not hangs:
             yield one
+
+
+def _behind(facts: Facts, refs: Iterable[str]) -> Iterator[str]:
+    """Of what a link names: explanations, and the sheets of readings, whose spread is a part of each one's doubt."""
+    for ref in refs:
+        if ref[:1] == "X":
+            yield ref
+        elif ref in facts.case.reading:
+            yield facts.case.reading[ref].sheet
 
 
 __all__ = ["firm"]

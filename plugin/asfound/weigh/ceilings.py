@@ -16,7 +16,7 @@ from asfound.model.things import ItemRole
 from asfound.model.weighing import Ceiling, Link, NeedOutcome, Side, Standing, Weight, rank
 from asfound.model.work import SheetMoment
 from asfound.weigh.chain import link, order
-from asfound.weigh.flaws import best, flaws
+from asfound.weigh.flaws import best, flaws, of_verdicts
 from asfound.weigh.ground import Ground, Kind, in_order, topics_of
 from asfound.weigh.intermittent import provoked
 from asfound.weigh.standings import speaking
@@ -176,6 +176,7 @@ def _of_rivals(ground: Ground, part: str, named: tuple[str, ...], standings: Map
                 yield link("set-aside-on-words", (ref,), text)
         elif threat == 0:
             yield from _down(ground, one)
+            yield from _down_on_the_line(ground, one)
         elif threat >= 2 and threat >= least:
             held = "is supported as well" if threat == 3 else "is as well supported as what is named"
             yield link("rival-at-same-level", (ref, *named), f"{ref} {held}, and the conclusion does not name it.")
@@ -195,15 +196,28 @@ def _down(ground: Ground, one: Standing) -> Iterator[Link]:
     """A rival that gave way, but not to a test."""
     if one.held is Status.REFERRED or one.held is Status.RULED_OUT:
         return
-    tested = any(
-        ground.facts.planned(name) is not None
-        for each in one.weights
-        if each.side is Side.AGAINST and not each.answered
-        for name in each.by
-    )
-    if not tested:
+    if not _tests_against(ground, one):
         text = f"{one.ref} is weakened by what was seen or told, and by no test able to reach it."
         yield link("rival-only-observed", (one.ref,), text)
+
+
+def _tests_against(ground: Ground, one: Standing) -> dict[str, tuple[str, ...]]:
+    """What speaks against an explanation, unanswered, by a planned test → those tests."""
+    found = {
+        each.ref: tuple(name for name in each.by if ground.facts.planned(name) is not None)
+        for each in one.weights
+        if each.side is Side.AGAINST and not each.answered
+    }
+    return {ref: names for ref, names in found.items() if names}
+
+
+def _down_on_the_line(ground: Ground, one: Standing) -> tuple[Link, ...]:
+    """What leaves open whether a rival gave way: the verdicts on what tests show against it. The best of it counts."""
+    ways = []
+    for ref, names in _tests_against(ground, one).items():
+        cited = (source.refs for source in ground.sources(ref) if source.kind is Kind.TEST and source.test in names)
+        ways.append(tuple(of_verdicts(ground, (each for refs in cited for each in refs))))
+    return best(ways)
 
 
 def _separated(ground: Ground, named: tuple[str, ...], standings: Mapping[str, Standing], rival: str) -> bool:
@@ -225,6 +239,7 @@ def _separated(ground: Ground, named: tuple[str, ...], standings: Mapping[str, S
 
 def _of_case(ground: Ground, part: str, named: tuple[str, ...], standings: Mapping[str, Standing]) -> Iterator[Link]:
     yield from _exceptions(ground, named, standings)
+    yield from of_verdicts(ground, _rests_on(ground, part))
     if part == "mechanism":
         yield from _settings(ground)
         if not _reproduced(ground, named, standings):
@@ -232,6 +247,17 @@ def _of_case(ground: Ground, part: str, named: tuple[str, ...], standings: Mappi
             yield link("not-reproduced", named, f"{said}, set and fitted as at the event.")
         yield from _intermittent(ground)
     yield from _people(ground)
+
+
+def _rests_on(ground: Ground, part: str) -> Iterator[str]:
+    """The readings and results that a part of the conclusion rests on by its own word."""
+    made, opinion = ground.case.conclusion, opinion_of(ground, part)
+    if made is None or opinion is None:
+        return
+    carried = made.carried_by if part == "mechanism" else ()
+    for ref in dict.fromkeys((*opinion.rests_on, *(ref for one in carried for ref in one.rests_on))):
+        for source in ground.sources(ref):
+            yield from source.refs
 
 
 def _exceptions(ground: Ground, named: tuple[str, ...], standings: Mapping[str, Standing]) -> Iterator[Link]:

@@ -47,6 +47,7 @@ KINDS: dict[str, LinkKind] = {
     "only-told": LinkKind(_PROBABLE, "A thing measured, seen or recorded that shows the same."),
     "time-not-provable": LinkKind(_PROBABLE, "A record of the same state with its time."),
     "limit-unconfirmed": LinkKind(_PROBABLE, "The limit held against a bought copy of its document."),
+    "verdict-conditional": LinkKind(_PROBABLE, "A reading whose doubt does not reach over its limit."),
     "as-found-unknown": LinkKind(_PROBABLE, "A record of the settings as found."),
     "not-reproduced": LinkKind(
         _PROBABLE, "The event reproduced on the things themselves, as they were set and with what was fitted."

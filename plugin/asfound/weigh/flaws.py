@@ -20,7 +20,8 @@ from asfound.model.work import Sheet, SheetMoment
 from asfound.weigh.chain import link, order
 from asfound.weigh.ground import Ground, Kind, Source
 
-_JUDGED = frozenset({Outcome.PASS, Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL, Outcome.FAIL})
+_CONDITIONAL = frozenset({Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL})
+_JUDGED = frozenset({Outcome.PASS, Outcome.FAIL}) | _CONDITIONAL
 
 
 def flaws(ground: Ground, one: Explanation, evidence: str, sources: Sequence[Source]) -> tuple[Link, ...]:
@@ -159,6 +160,7 @@ def _of_sheet(ground: Ground, one: Explanation, evidence: str, name: str, part: 
     if sheet.moment is SheetMoment.AFTER_ADJUSTMENT:
         yield link("after-adjustment", (name, sheet.item), f"{name} was read after {sheet.item} had been adjusted.")
     yield from _of_limit(ground, name, part)
+    yield from of_verdicts(ground, (ref for ref in part.refs if ground.sheet_of(ref) == name))
 
 
 def _of_exemplar(ground: Ground, one: Explanation, evidence: str, name: str, sheet: Sheet) -> Iterator[Link]:
@@ -221,6 +223,15 @@ def _of_limit(ground: Ground, name: str, part: Source) -> Iterator[Link]:
             text = f"The verdict on {ref} rests on a limit that nobody held against its document ({judged[0].id})."
             yield link("limit-unconfirmed", (ref,), text)
             return
+
+
+def of_verdicts(ground: Ground, refs: Iterable[str]) -> Iterator[Link]:
+    """Readings and results whose doubt reaches over every limit they are held against: their side is open."""
+    for ref in refs:
+        said = {one.outcome for one in ground.facts.verdicts_of.get(ref, ()) if one.outcome in _JUDGED}
+        if said and said <= _CONDITIONAL:
+            told = " and a ".join(sorted(map(str, said)))
+            yield link("verdict-conditional", (ref,), f"{ref} is a {told}: its doubt reaches over the limit.")
 
 
 # --- the time

@@ -220,13 +220,13 @@ def drop(path: str) -> Change:
     return change
 
 
-def limit(status: SourceStatus) -> Change:
+def limit(status: SourceStatus, most: str = "80 W") -> Change:
     """Hold the glow test against a limit whose source was read so well."""
     return put(
         "limits.most",
         {
             "title": "Most", "test": "glow", "quantity": "power", "sense": "at most", "clause": "1",
-            "bound": {"kind": "fixed", "value": "80 W"}, "kind": "in-service limit", "status": str(status),
+            "bound": {"kind": "fixed", "value": most}, "kind": "in-service limit", "status": str(status),
         },
     )  # fmt: skip
 

@@ -19,6 +19,7 @@ BARE = {"explanation": "Sound.", "line": "use", "topic": "sound", "status": "not
 EXEMPLAR_BESIDE = put("sheets.S-glow.accessories", ["I-3"])
 PICTURE = {"sha256": "0", "kind": "photograph", "shows": "It.", "items": ["I-2"], "taken_at": AT.format("07")}
 CLOCK = {"what": "camera", "comparisons": [{"at": AT.format("07"), "reference": "r", "offset": "0 s", "doubt": "1 s"}]}
+GUARDED = put("plan.decision_rule", "guard band")
 SECOND = {"X-2": {"explanation": "A leak.", "line": "accessory or consumable", "topic": "leak", "status": "supported",
                   "needs": [{"claim": "It leaked.", "tested_by": ["leak"], "shown_by": ["F-2"]}]}}  # fmt: skip
 
@@ -129,12 +130,19 @@ WAYS: list[tuple[str, list[Change], ConfidenceLevel, str]] = [
     ),
     ("time-not-provable", [put("evidence.E-1", PICTURE), put("findings.F-1.rests_on", ["E-1"])], P, "E-1 F-1"),
     ("limit-unconfirmed", [limit(SourceStatus.FROM_MEMORY)], P, "R-glow-1"),
+    ("verdict-conditional", [GUARDED, limit(SourceStatus.CONFIRMED, "88 W")], P, "R-glow-1"),
     ("as-found-unknown", [put("scene.settings", {})], P, "I-1"),
     ("not-reproduced", [put("sheets.S-glow.as_found_settings", "no")], P, "X-1"),
     ("intermittent-not-provoked", [put("head.event.account", "It came and went.")], P, ""),
     ("not-independent", [put("head.declaration.maintained", "yes")], P, ""),
     ("not-reviewed", [drop("head.reviewer")], P, ""),
 ]
+
+
+def _limit(most: str) -> dict[str, object]:
+    told: dict[str, dict[str, dict[str, object]]] = {"limits": {}}
+    limit(SourceStatus.CONFIRMED, most)(told)
+    return told["limits"]["most"]
 
 
 def _sound(told: dict[str, object]) -> None:
@@ -191,6 +199,50 @@ def test_a_picture_timed_by_a_compared_clock_is_provable() -> None:
 
 def test_a_confirmed_limit_is_no_link() -> None:
     assert links(limit(SourceStatus.CONFIRMED)) == {}
+
+
+# By hand: U at 88.4 W is 2 √((0.884² + 0.05²) / 3) = 1.02 W with no spread, so that 88 W lies within it and 80 W does
+# not; at 0.1 W it is 2 √((0.001² + 0.05²) / 3) = 0.058 W.
+def test_a_verdict_within_its_doubt_bears_no_established_conclusion() -> None:
+    """ILAC-G8:09/2019, 4.2.3 (from memory): within the guard band a false decision may be as likely as not."""
+    near, far = limit(SourceStatus.CONFIRMED, "88 W"), limit(SourceStatus.CONFIRMED, "80 W")
+    over = limit(SourceStatus.CONFIRMED, "89 W")
+    assert links(GUARDED, far) == {} and links(near) == {}, "simple acceptance leaves nothing between"
+    assert links(GUARDED, near)["verdict-conditional"].text == (
+        "R-glow-1 is a conditional fail: its doubt reaches over the limit."
+    )
+    assert "conditional pass" in links(GUARDED, over)["verdict-conditional"].text
+    # Of several ways by which it is shown the best counts, and so does a limit that is clear of the doubt.
+    again = [
+        put("sheets.S-again", {"test": "glow", "item": "I-1", "instrument": "M-1", "function": "f", "by": "examiner",
+                               "from": AT.format("11"), "to": AT.format("12"), "as_found_settings": "yes"}),
+        put("readings.again", ["99"]),
+        put("findings.F-3", {"text": "Again.", "about": ["I-1"], "rests_on": ["R-again-1"]}),
+        put("explanations.X-1.needs.0.shown_by", ["F-1", "F-3"]),
+    ]  # fmt: skip
+    assert links(GUARDED, near, *again) == {}
+    assert links(GUARDED, near, put("limits.lax", _limit("80 W"))) == {}
+
+
+def test_a_verdict_within_its_doubt_that_the_conclusion_rests_on_by_its_own_word() -> None:
+    """Also where it shows no need: the text says of it what its doubt leaves open."""
+    near = [GUARDED, put("limits.least", {**_limit("0.1 W"), "test": "leak"})]
+    assert set(links(*near)) == {"verdict-conditional"}, "what rules the rival out is on the line"
+    second = [*near, put("explanations.X-2.needs.0.shown_false_by", ["F-2", "F-4"]),
+              put("sheets.S-clear", {"test": "leak", "item": "I-1", "instrument": "M-2", "function": "f",
+                                     "by": "examiner", "from": AT.format("11"), "to": AT.format("12")}),
+              put("readings.clear", ["0.01"]),
+              put("findings.F-4", {"text": "Nor here.", "about": ["I-1"], "rests_on": ["R-clear-1"]})]  # fmt: skip
+    assert links(*second) == {}, "the best of what speaks against it counts"
+    for told in (
+        put("conclusion.mechanism.rests_on", ["F-1", "F-2"]),
+        put("conclusion.carried_by", [{"text": "No leak.", "rests_on": ["F-2"]}]),
+        put("conclusion.mechanism.rests_on", ["R-leak-1"]),
+    ):
+        found = links(*second, told)
+        assert list(found) == ["verdict-conditional"] and found["verdict-conditional"].refs == ("R-leak-1",)
+        assert weighed(*second, told).mechanism.level is P
+    assert links(*second, put("conclusion.mechanism.rests_on", ["F-1", "F-4"])) == {}
 
 
 def test_a_tie_that_is_balanced_and_reviewed_is_no_link() -> None:

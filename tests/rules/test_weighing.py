@@ -28,18 +28,24 @@ def test_level_above_ceiling() -> None:
         says="held as established, and the evidence earns probable: X-3 was not tested",
     )
     # The plan no longer says that the test parts the two: then it does not.
-    assert_fires(
+    apart: Edit = ("plan.yml", "separates: [X-1, X-2, X-3, X-4]", "separates: [X-1, X-2, X-3]")
+    found = assert_fires(
         "level-above-ceiling",
-        [("plan.yml", "separates: [X-1, X-2, X-3, X-4]", "separates: [X-1, X-2, X-3]")],
+        [apart],
         at=(CONCLUSION, "level: probable"),
         says="held as probable, and the evidence earns possible: X-4 was not tested",
     )
-    assert_fires(
+    assert "says explains: reason" in found.mend
+    # What is a reason, and no way in which it happened, is no rival of one, tested or not.
+    reason: Edit = (X, "  line: not a device-made injury\n", "  line: not a device-made injury\n  explains: reason\n")
+    assert_silent("level-above-ceiling", [apart, reason])
+    found = assert_fires(
         "level-above-ceiling",
         [(CONCLUSION, "level: undetermined", "level: possible")],
         at=(CONCLUSION, "level: possible"),
         says="the reason is held as possible, and the evidence earns undetermined",
     )
+    assert "explains" not in found.mend
     for level in ("possible", "undetermined"):
         assert_silent("level-above-ceiling", [(CONCLUSION, "level: probable", f"level: {level}")])
 

@@ -23,6 +23,7 @@ def _lines(made: StarterList, lines: Mapping[str, StarterLine], first: int) -> I
     for name, asked in made.questions.items():
         yield f"# Answer in case.yml, under answers: {name}: yes or no. {asked}"
     yield "# A line that is not in play goes into case.yml, under set_aside, with the record that shows it."
+    yield "# One that says why it came to be so, and not how it happened, takes explains: reason, and is no rival then."
     for number, (name, line) in enumerate(lines.items(), start=first):
         when = "; ".join(f"{question}: {answer}" for question, answer in line.when.items())
         yield f"X-{number}:"

@@ -28,6 +28,8 @@ ENTRY = Entry(
     rows=("R78", "V1", "V2", "V3", "V4"),
 )
 
+_RIVALS = frozenset({"rival-not-tested", "rival-not-separated", "rival-standing"})
+
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem for the mechanism, one for the reason."""
@@ -36,6 +38,9 @@ def check(facts: Facts) -> Iterator[Problem]:
         if ceiling is None or rank(opinion.level) <= rank(ceiling.level):
             continue
         weakest = ceiling.weakest
+        mend = ENTRY.mend
+        if part == "mechanism" and weakest is not None and weakest.name in _RIVALS:
+            mend += " An explanation of why it came to be so, and not of how it happened, says explains: reason."
         said = f": {cut(clause(weakest.text))}" if weakest is not None else ""
         yield facts.problem(
             ENTRY,
@@ -45,4 +50,5 @@ def check(facts: Facts) -> Iterator[Problem]:
             about="",
             found=f"the {part} is held as {opinion.level}, and the evidence earns {ceiling.level}{said}",
             needed=f"{ceiling.level} or less is needed" if rank(ceiling.level) else f"{ceiling.level} is needed",
+            mend=mend,
         )

@@ -252,3 +252,29 @@ def test_a_limit_met_by_itself_does_not_hide_one_that_the_reading_breaks_in_its_
         "verdict-text-differs", [HIGHEST, both, touch("110", "120"), text], at=("conclusion.yml", "The current [R-t")
     )
     assert_silent("verdict-text-differs", [HIGHEST, both, touch("80", "120"), text])
+
+
+NEAR: Edit = (LIMITS, "value: 300 mohm", "value: 151.5 mohm")
+"""151 mohm is a conditional pass there: its doubt is more than half a milliohm."""
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The earth [R-earth-2] is not a pass but a conditional pass.",
+        "The earth [R-earth-2] is not a plain pass, but only a conditional pass.",
+        "The earth [R-earth-2] did not pass but passed conditionally.",
+        "The earth [R-earth-2] is no pass but a conditional one, a conditional pass.",
+        "The earth [R-earth-2] is a conditional pass, not a pass.",
+    ],
+)
+def test_what_is_put_right_in_the_same_breath_is_no_claim(text: str) -> None:
+    assert_silent("verdict-text-differs", [NEAR, says(text)])
+    assert_silent("plain-verdict-under-guard-band", [NEAR, says(text)])
+    # Where it passes plainly, the same sentence is untrue.
+    assert_fires("verdict-text-differs", [says(text)], at=("conclusion.yml", "The earth [R-earth-2]"))
+
+
+def test_what_is_not_put_right_is_a_claim() -> None:
+    for text in ("The earth [R-earth-2] is not a pass.", "The earth [R-earth-2] is not a pass but a fail."):
+        assert_fires("verdict-text-differs", [NEAR, says(text)], at=("conclusion.yml", "The earth [R-earth-2]"))

@@ -75,6 +75,12 @@ _SUPPOSED = re.compile(
     r"(?:\s+(?:it|they|also|then|still|not|have|be|\w+ed))?\s*$",
     re.IGNORECASE,
 )
+# What is put right in the same breath: *not a pass but a conditional pass* claims the second, and denies nothing of it.
+_PUT_RIGHT = re.compile(
+    r"\b(?:not|no)\s+(?:an?\s+)?(?:plain\s+|clear\s+|simple\s+)?(?:pass|fail)(?:es|ed|s|ure)?,?\s+but\s+(?:only\s+)?"
+    r"(?=(?:an?\s+)?conditional|(?:pass|fail)(?:es|ed|s)?\s+conditionally)",
+    re.IGNORECASE,
+)
 _OPPOSITE = {
     Claim.PASS: Claim.FAIL,
     Claim.FAIL: Claim.PASS,
@@ -186,7 +192,7 @@ _AGAINST = _ADVERSE | {Outcome.CONDITIONAL_PASS}
 def clashes(facts: Facts, said: Said) -> Iterator[Clash]:
     """Claims of a text that the cited readings do not bear out, each reading once."""
     spoken: set[str] = set()
-    for clause in clauses(said.text):
+    for clause in clauses(_PUT_RIGHT.sub("", said.text)):
         words = claims(clause.text)
         if not words:
             continue

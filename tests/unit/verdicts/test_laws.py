@@ -102,15 +102,20 @@ def test_without_the_instrument_a_guard_band_decides_nothing(
     assert all(verdict.doubt is None and verdict.chance is None for verdict in made.verdicts)
 
 
+TIE = (("0.001", "normal"), ("311.835", "normal"), ("311.835", "reversed"))
+"""Two highest readings alike, of which one was repeated and scattered: each rule may let another of them speak."""
+
+
 @settings(max_examples=40, deadline=None)
 @given(rows, st.sampled_from(LIMITS[:5]))
+@example([(Decimal(one), "a", of) for one, of in TIE], {"highest_of": ["polarity"]})
 def test_a_guard_band_never_turns_inside_into_outside(
     found: list[tuple[Decimal, str, str]], one: dict[str, Any]
 ) -> None:
     simple, guarded = judged(told(found), one), judged(told(found), one, rule="guard band")
     for a, b in zip(simple.verdicts, guarded.verdicts, strict=True):
         assert (str(a.outcome) == "pass") == (str(b.outcome) in {"pass", "conditional pass"})
-        assert a.margin == b.margin and a.chance == b.chance
+        assert a.margin == b.margin and (a.chance == b.chance or a.subject != b.subject)
 
 
 @settings(max_examples=40, deadline=None)

@@ -9,6 +9,8 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from msgspec import structs
+
 from asfound.measure.reduce import reduce_extremes
 from asfound.measure.show import with_unit
 from asfound.measure.units import unit
@@ -16,7 +18,7 @@ from asfound.model.calculation import Calculated
 from asfound.model.plots import Plot
 from asfound.model.verdict import Result
 from asfound.model.worked import Lack, Worked, WorkedAnswer, WorkedInput, WorkFault
-from asfound.physics.calc import Answer, Calculation, calculation, calculations, evaluate
+from asfound.physics.calc import WIDENED, Answer, Calculation, calculation, calculations, evaluate
 from asfound.physics.sampled import Stored
 from asfound.physics.saying import answer_text
 from asfound.workings.taking import Bench, take, take_rows
@@ -42,8 +44,8 @@ def carry_out(
         needed = f"“{near[0]}” is perhaps meant" if near else "a calculation that `asfound calc` lists is needed"
         found.append(WorkFault(Lack.NO_SUCH, ("calculation",), f"there is no “{record.calculation}”", needed))
         return _bare(ref, record, found), ()
-    values, doubts, dofs, shown = _inputs(bench, of, record, found)
-    rows, used, in_rows, row_dofs = _rows(bench, of, record, series, found)
+    values, doubts, dofs, without, shown = _inputs(bench, of, record, found)
+    rows, used, in_rows, row_dofs, unknown = _rows(bench, of, record, series, found)
     reaches = _reaches(of, record, found)
     of_refs = _of(shown, used, record)
     answers: tuple[Answer, ...] = ()
@@ -51,6 +53,7 @@ def carry_out(
     if not any(one.stops for one in found):
         try:
             answers = evaluate(of, values, rows if of.columns else None, doubts, in_rows, dofs, row_dofs)
+            answers = _owned_up(of, values, rows, answers, (*without, *unknown))
         except (ValueError, ZeroDivisionError, OverflowError) as error:
             text = str(error) if isinstance(error, ValueError) else "it divides by zero or runs over"
             answers = ()
@@ -78,11 +81,13 @@ def _bare(ref: str, record: Calculated, faults: Sequence[WorkFault]) -> Worked:
 
 def _inputs(
     bench: Bench, of: Calculation, record: Calculated, found: list[WorkFault]
-) -> tuple[dict[str, Any], dict[str, float], dict[str, float], list[WorkedInput]]:
-    """By input: the values, twice their standard doubts, the degrees of freedom behind those; and what is shown."""
+) -> tuple[dict[str, Any], dict[str, float], dict[str, float], list[str], list[WorkedInput]]:
+    """By input: the values, twice their standard doubts, the degrees of freedom behind those; inputs that were read and
+    whose doubt is not on record; and what is shown."""
     values: dict[str, Any] = {}
     doubts: dict[str, float] = {}
     dofs: dict[str, float] = {}
+    without: list[str] = []
     shown: list[WorkedInput] = []
     meant: set[str] = set()
     for name in record.inputs:
@@ -111,8 +116,48 @@ def _inputs(
             values[one.name] = taken.value
             if taken.doubt:
                 doubts[one.name], dofs[one.name] = taken.doubt, taken.dof
+            without += [one.name] if taken.open else []
             shown.append(taken.shown)
-    return values, doubts, dofs, shown
+    return values, doubts, dofs, without, shown
+
+
+def _owned_up(
+    of: Calculation, values: Mapping[str, Any], rows: Mapping[str, Any], answers: tuple[Answer, ...],
+    without: Sequence[str],
+) -> tuple[Answer, ...]:  # fmt: skip
+    """Answers with a doubt say of which input or column that moves them it holds none; else it would pass for whole."""
+    lacking: dict[str, list[str]] = {}
+    # Held against what comes of the values alone: the ends of a range stand widened in the answers.
+    bare = evaluate(of, values, rows if of.columns else None) if without else ()
+    for name in without:
+        near, beside = dict(values), rows
+        if name in values:
+            near[name] += abs(values[name]) * 1e-3 or 1e-3
+        else:
+            # A column is moved as a whole; what only counts from where it begins stays as it is.
+            beside = {**rows, name: rows[name] + (float(abs(rows[name]).mean()) * 1e-3 or 1e-3)}
+        try:
+            there = {one.name: one for one in evaluate(of, near, beside if of.columns else None)}
+        except (ValueError, ZeroDivisionError, OverflowError):
+            there = {}
+        for one in bare:
+            moved = there.get(one.name)
+            if moved is None or not _alike(moved, one):
+                lacking.setdefault(one.name, []).append(name)
+    told = []
+    for one in answers:
+        names = lacking.get(one.name)
+        if names and (one.doubt or WIDENED in one.said):
+            said = f"The doubt of {' and '.join(names)} is not on record, and is not in this figure."
+            one = structs.replace(one, said=f"{one.said} {said}".strip())
+        told.append(one)
+    return tuple(told)
+
+
+def _alike(one: Answer, other: Answer) -> bool:
+    """Whether two answers say the same but for the rounding of sums."""
+    pairs = ((one.value, other.value), (one.low, other.low), (one.high, other.high))
+    return all(a is b or (a is not None and b is not None and math.isclose(a, b, rel_tol=1e-9)) for a, b in pairs)
 
 
 def _rows(
@@ -121,38 +166,38 @@ def _rows(
     record: Calculated,
     series: Mapping[str, Any] | None,
     found: list[WorkFault],
-) -> tuple[Mapping[str, Any], tuple[str, ...], Mapping[str, Any], Mapping[str, Any]]:
+) -> tuple[Mapping[str, Any], tuple[str, ...], Mapping[str, Any], Mapping[str, Any], tuple[str, ...]]:
     if record.rows is not None and record.series is not None:
         found.append(WorkFault(Lack.ROWS, ("rows",), "rows and a series are given", "one of the two is needed"))
-        return {}, (), {}, {}
+        return {}, (), {}, {}, ()
     if not of.columns:
         if record.rows is not None or record.series is not None:
             where = "rows" if record.rows is not None else "series"
             found.append(WorkFault(Lack.ROWS, (where,), f"{of.name} takes no rows", "inputs alone are needed"))
-        return {}, (), {}, {}
+        return {}, (), {}, {}, ()
     if record.rows is not None:
         taken = take_rows(bench, of, record.rows)
         if taken.fault is not None:
             found.append(taken.fault)
-            return {}, (), {}, {}
+            return {}, (), {}, {}, ()
         import numpy as np
 
         columns, doubts, dofs = (
             {name: np.asarray(values, dtype=float) for name, values in one.items()}
             for one in (taken.columns, taken.doubts, taken.dofs)
         )
-        return columns, taken.used, doubts, dofs
+        return columns, taken.used, doubts, dofs, taken.open
     if record.series is None:
         names = ", ".join(one.name for one in of.columns)
         found.append(
             WorkFault(Lack.ROWS, (), f"{of.name} needs rows with {names}", "rows of a sheet, or a series, are needed")
         )
-        return {}, (), {}, {}
+        return {}, (), {}, {}, ()
     if series is None:
         said = f"the series {record.series.evidence} could not be read"
         found.append(WorkFault(Lack.ROWS, ("series", "evidence"), said, "a file with its columns is needed"))
-        return {}, (), {}, {}
-    return series, (record.series.evidence,), {}, {}
+        return {}, (), {}, {}, ()
+    return series, (record.series.evidence,), {}, {}, ()
 
 
 def _reaches(of: Calculation, record: Calculated, found: list[WorkFault]) -> tuple[str, ...]:

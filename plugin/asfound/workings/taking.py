@@ -58,11 +58,13 @@ class Taken(Struct, frozen=True):
 
     doubt  twice its standard doubt, the form in which doubts are combined, whatever k it was stated with
     dof    degrees of freedom behind it
+    open   whether a reading went in whose doubt is not on record
     """
 
     value: float | str | None = None
     doubt: float | None = None
     dof: float = math.inf
+    open: bool = False
     shown: WorkedInput | None = None
     fault: WorkFault | None = None
     remark: WorkFault | None = None
@@ -77,6 +79,7 @@ class _Figure(Struct, frozen=True):
     text: str
     k: float = 2.0
     dof: float = math.inf
+    open: bool = False
 
 
 class _Not(ValueError):
@@ -112,7 +115,8 @@ def take(bench: Bench, one: Input, given: Any) -> Taken:
     if len(values) > 1:
         text = f"{_plain(mean, expanded, one)}{show_factor(of.k) if known else ''}, the mean of {len(values)}"
     twice = None if expanded is None else expanded * 2.0 / of.k
-    return Taken(mean, twice, of.dof, WorkedInput(one.name, one.what, text, refs))
+    open_ = any(figure.open for figure in figures)
+    return Taken(mean, twice, of.dof, open_, WorkedInput(one.name, one.what, text, refs))
 
 
 def _plain(value: float, doubt: float | None, one: Input) -> str:
@@ -145,7 +149,7 @@ def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
         raise _Not(f"{ref} reads “{reading.value.text}”", "a reading with a number is needed")
     y, doubt, k, to = found[0].y, found[0].U, found[0].k, found[1].to
     text = _said(y, doubt, to) + show_factor(k) if doubt else show_value(reading.value, unit(reading.unit))
-    return _Figure(y, doubt, to, text, k, found[0].dof)
+    return _Figure(y, doubt, to, text, k, found[0].dof, doubt is None)
 
 
 def _said(value: Decimal, doubt: float | None, of: Unit | None, *, computed: bool = False) -> str:
@@ -192,7 +196,7 @@ def _stated(bench: Bench, one: Input, given: Stated) -> Taken:
             "the record it is taken from, or the reason why it is taken, is needed",
         )  # fmt: skip
     shown = WorkedInput(one.name, one.what, text, given.from_, given.why or "")
-    return Taken(read.value, doubt, dof, shown, None, remark)
+    return Taken(read.value, doubt, dof, False, shown, None, remark)
 
 
 def _stated_amiss(given: Stated, read: Typed) -> tuple[str, str, str] | None:
@@ -245,6 +249,7 @@ class TakenRows(Struct, frozen=True):
 
     doubts  twice the standard doubt of each cell
     dofs    the degrees of freedom behind each of them
+    open    columns of which the doubt of a row, or of all, is not on record, where doubts of rows are carried
     """
 
     columns: Columns = field(default_factory=dict)
@@ -252,6 +257,7 @@ class TakenRows(Struct, frozen=True):
     dofs: Columns = field(default_factory=dict)
     used: tuple[str, ...] = ()
     fault: WorkFault | None = None
+    open: tuple[str, ...] = ()
 
 
 def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> TakenRows:
@@ -289,7 +295,8 @@ def take_rows(bench: Bench, of: Calculation, rows: FromRows) -> TakenRows:
     whole = {name: found for name, found in known.items() if len(found) == len(used)}
     return TakenRows(
         columns, {name: [twice for twice, _ in found] for name, found in whole.items()},
-        {name: [dof for _, dof in found] for name, found in whole.items()}, tuple(used),
+        {name: [dof for _, dof in found] for name, found in whole.items()}, tuple(used), None,
+        tuple(name for name in doubts if name not in whole),
     )  # fmt: skip
 
 

@@ -108,9 +108,14 @@ def test_without_a_reading_of_that_current_no_doubt_is_made_up(root: Path) -> No
     """At another setting nothing measured the current: the factor stands, and says what is lacking."""
     path = root / "cases" / CASE / "readings" / "current.csv"
     path.write_text(path.read_text(encoding="utf-8").replace("coagulation,90,", "coagulation,85,"), encoding="utf-8")
-    of = result(core(root), RESULT)
+    found = core(root)
+    of = result(found, RESULT)
     assert of.doubt is None and of.outcome is Outcome.FAIL
     assert of.text.endswith("; its doubt is not known, since that of the current is not on record.")
+    # A calculation of the same rows carries what is known, that of the times, and says that it is not the whole; the
+    # time of a beginning has no doubt on record either, and none of the sums hangs on when it all began.
+    assert "The doubt of current is not on record, and is not in this figure." in result(found, "Y-heat-largest").text
+    assert "The doubt of" not in result(core(ROOT), "Y-heat-largest").text.replace("The doubt of what went in", "")
 
 
 @pytest.mark.parametrize("text", [">18", "<18", "over range"])

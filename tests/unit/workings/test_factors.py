@@ -8,13 +8,17 @@ from __future__ import annotations
 
 import math
 import statistics
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import pytest
 from scipy import stats
 
 from asfound.model.verdict import Result
 from asfound.model.worked import Lack
+from asfound.physics.calc import Answer, Calculation, Input, Rows, evaluate
+from asfound.workings.carry_out import _owned_up
 from tests.unit.workings.test_work_out import assessed, result, worked
 
 REPEATED = ("readings/touch.csv", "3,open,normal,61.2", "3,open,normal,61.2\n5,open,normal,64.4\n6,open,normal,58.6")
@@ -159,3 +163,43 @@ def test_a_factor_that_cannot_be_is_refused_where_it_stands(tmp_path: Path, stat
     assert problem.span.path.endswith("calculations.yml")
     assert (problem.span.line, problem.span.column) == (6, typed.index(stated) + stated.index(" ") + 2)
     assert problem.needed == needed
+
+
+@pytest.mark.parametrize(
+    ("current", "edits", "said"),
+    [
+        ("[R-touch-3, R-touch-4]", (("readings/touch.csv", "60.3", "2500"),), True),
+        ("R-touch-4", (("readings/touch.csv", "60.3", "2500"),), True),
+        ("R-touch-4", (), False),
+        ("{value: 60 µA, why: as told}", (), False),
+    ],
+)
+def test_an_answer_says_of_which_reading_its_doubt_holds_nothing(
+    tmp_path: Path, current: str, edits: tuple[tuple[str, str, str], ...], said: bool
+) -> None:
+    """JCGM 100:2008, 7.2.7 b (from memory): a doubt is told with all that went into it; so what did not is told."""
+    text = DENSITY.replace("R-touch-3", current).replace("0.8 cm²,", "0.8 cm², doubt: 0.04 cm²,")
+    got = answer(tmp_path, text, *edits)
+    assert got.doubt
+    assert ("The doubt of current is not on record, and is not in this figure." in got.text) is said
+
+
+def test_an_answer_that_such_a_reading_does_not_move_says_nothing_of_it() -> None:
+    """Nor does one whose other side the model does not speak to lose its answers for being asked."""
+    inputs = tuple(Input(name, "", name) for name in ("x", "y"))
+
+    def run(given: Mapping[str, Any], rows: Rows) -> tuple[Answer, ...]:
+        if given["x"] > 1.0:
+            raise ValueError("x is above 1")
+        return (
+            Answer("by x", given["x"] * given["y"], "1"),
+            Answer("by y", given["y"], "1"),
+            Answer("none", given["x"], "1"),
+        )
+
+    of = Calculation("tried", "Tried", inputs, "x y", "by hand", "computed", (), run)
+    for x in (0.5, 1.0):
+        answers = evaluate(of, {"x": x, "y": 2.0}, None, {"y": 0.1})
+        told = {one.name: one for one in _owned_up(of, {"x": x, "y": 2.0}, {}, answers, ["x"])}
+        assert told["by x"].said == "The doubt of x is not on record, and is not in this figure."
+        assert (told["by y"].said == "") is (x < 1.0) and told["none"].said == ""

@@ -197,6 +197,28 @@ def test_no_id_is_broken_at_the_end_of_a_line(folder: Path, made: Callable[[Path
     assert broken == []
 
 
+@pytest.mark.parametrize("folder", CASES, ids=lambda folder: folder.name)
+def test_no_drawing_stands_above_the_heading_it_belongs_to(folder: Path, made: Callable[[Path], Path]) -> None:
+    """A drawing that goes to the top of a page goes to that of the next one, also where the layout could settle either
+    way: on its own page it pushed its heading down, which so found no room for it."""
+    found = run("pdftotext", "-bbox", str(made(folder)), "-")
+    words = [
+        (number, float(top), html_.unescape(word))
+        for number, page in enumerate(found.split("<page ")[1:])
+        for top, word in re.findall(r'yMin="([^"]+)" xMax="[^"]+" yMax="[^"]+">([^<]+)<', page)
+    ]
+
+    def places(*wanted: str) -> list[tuple[int, float]]:
+        return [
+            words[at][:2] for at in range(len(words)) if tuple(one[2] for one in words[at : at + len(wanted)]) == wanted
+        ]
+
+    # Once in the list of contents, once in its place; the drawing below it is the longest of a document.
+    _, heading = places("What", "was", "done,", "in", "order")
+    (caption, *_) = places("Time", "runs", "down,")
+    assert heading < caption
+
+
 def test_no_page_is_left_half_blank_before_a_drawing(made: Callable[[Path], Path], tmp_path: Path) -> None:
     """Ink of a page, between its head and foot, reaches down to more than half of it; the last one may end early."""
     run("pdftoppm", "-r", "20", "-gray", str(made(RETURN_PAD)), str(tmp_path / "page"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import importlib.util
 import platform
 import sys
 
@@ -38,6 +39,9 @@ def main(asked: list[str]) -> int:
     unknown = [name for name in asked if name not in PARTS]
     if unknown:
         print(f"there is no part {', '.join(unknown)}; the parts are {', '.join(PARTS)}", file=sys.stderr)
+        return 2
+    if "readings" in (asked or PARTS) and importlib.util.find_spec("frictionless") is None:
+        print('readings are measured against a peer that is not installed: pip install -e ".[bench]"', file=sys.stderr)
         return 2
     lines: list[Line] = []
     for name in asked or PARTS:

@@ -251,3 +251,12 @@ def test_a_part_nobody_knows_is_wrong_usage(capsys: pytest.CaptureFixture[str]) 
     assert main(["no-such-part"]) == 2
     said = capsys.readouterr().err
     assert all(name in said for name in PARTS)
+
+
+def test_a_peer_that_is_not_there_is_asked_for_before_anything_is_measured(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("importlib.util.find_spec", lambda name: None)
+    assert main(["yaml_files", "readings"]) == 2
+    told = capsys.readouterr().err
+    assert "pip install -e" in told and "measuring" not in told

@@ -19,7 +19,10 @@ MEMORY = "from memory"
 VENTILATOR, OXYGEN = "iso-80601-2-12-2020", "iso-80601-2-55-2018"
 
 
-SPOKEN = {(VENTILATOR, "airway-pressure-shown"), (OXYGEN, "oxygen-shown")}
+SPOKEN = {
+    (VENTILATOR, "airway-pressure-shown"), (OXYGEN, "oxygen-shown"), (OXYGEN, "agent-shown"),
+    (OXYGEN, "carbon-dioxide-shown"),
+}  # fmt: skip
 """Every limit that is held against its source here; `test_limits.py` asks for it."""
 
 
@@ -38,10 +41,14 @@ def book() -> Book:
         (VENTILATOR, "airway-pressure-shown", "airway-pressure-shown", "2", "cmH2O", "4"),
         # Oxygen ± (2.5 vol% + 2.5 % of the level) (ISO 80601-2-55, from memory).
         (OXYGEN, "oxygen-shown", "oxygen-monitor", "2.5", "%", "2.5"),
+        # Halogenated agent ± (0.2 vol% + 15 %), carbon dioxide ± (0.43 vol% + 8 %) (ISO 80601-2-55, from memory).
+        (OXYGEN, "agent-shown", "agent-shown", "0.2", "%", "15"),
+        (OXYGEN, "carbon-dioxide-shown", "carbon-dioxide-shown", "0.43", "%", "8"),
     ],
 )
 def test_figure(book: Book, set_name: str, name: str, test: str, fixed: str, unit: str, share: str) -> None:
-    assert set(book.sets[set_name].limits) == {name}, "no figure stands there that nobody watches"
+    watched = {one for at, one in SPOKEN if at == set_name}
+    assert set(book.sets[set_name].limits) == watched, "no figure stands there that nobody watches"
     limit = book.sets[set_name].limits[name]
     assert (limit.test, limit.sense, limit.around, str(limit.status)) == (test, Sense.WITHIN, "reference", MEMORY)
     assert limit.kind is LimitKind.PRODUCT_STANDARD
@@ -79,6 +86,22 @@ def test_airway_pressure_at_work(book: Book, reference: str, shown: str, outcome
 def test_oxygen_at_work(book: Book, reference: str, shown: str, outcome: Outcome) -> None:
     made = computed(book, [OXYGEN], "oxygen-monitor", "%", [(shown, {"reference": reference})])
     assert verdicts(made)["oxygen-shown"][0] is outcome
+
+
+@pytest.mark.parametrize(
+    ("name", "reference", "shown", "outcome"),
+    [
+        # Agent at 2 %: 0.2 + 0.3 = 0.5; carbon dioxide at 5 %: 0.43 + 0.4 = 0.83 (computed; figures from memory).
+        ("agent-shown", "2 %", "2.5", Outcome.PASS),
+        ("agent-shown", "2 %", "2.51", Outcome.FAIL),
+        ("agent-shown", "0 %", "0.21", Outcome.FAIL),
+        ("carbon-dioxide-shown", "5 %", "4.17", Outcome.PASS),
+        ("carbon-dioxide-shown", "5 %", "4.16", Outcome.FAIL),
+    ],
+)
+def test_agent_and_carbon_dioxide_at_work(book: Book, name: str, reference: str, shown: str, outcome: Outcome) -> None:
+    made = computed(book, [OXYGEN], name, "%", [(shown, {"reference": reference})])
+    assert verdicts(made)[name][0] is outcome
 
 
 def test_no_packaged_figure_speaks_to_a_volume(book: Book) -> None:

@@ -136,12 +136,15 @@ def propose(
         for name, test in tests.items()
         if test.alters in _WITHOUT_CONSENT and name not in left and name not in too_far
     ]
+    named = frozenset(
+        word.casefold() for test in tests.values() for key, one in test.conditions.items() for word in (key, one.title)
+    )
     entries: dict[str, Plain] = {}
     remarks: dict[str, tuple[str, ...]] = {}
     lacking_in: dict[str, tuple[str, ...]] = {}
     for name in names:
         test = tests[name.partition("--")[0]]
-        entry, lines, lacking = _entry(case, name, test, item)
+        entry, lines, lacking = _entry(case, name, test, item, named)
         if why_added:
             entry["added"] = why_added
         entries[name] = entry
@@ -156,7 +159,9 @@ def propose(
     return Proposed(entries, remarks, altering, left, far, lacking_in, unsaid, dict(_idle(words, about)))
 
 
-def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain], list[str], tuple[str, ...]]:
+def _entry(
+    case: Case, name: str, test: Test, ref: str, named: Collection[str]
+) -> tuple[dict[str, Plain], list[str], tuple[str, ...]]:
     item = case.items.get(ref)
     entry: dict[str, Plain] = {"item": ref, "why": " ".join(test.purpose.split())}
     lines = [f"{test.title}."]
@@ -164,7 +169,7 @@ def _entry(case: Case, name: str, test: Test, ref: str) -> tuple[dict[str, Plain
     wanted: dict[str, Plain] = {}
     lacking = []
     for condition, column in test.conditions.items():
-        found = _found(case, ref, condition, column)
+        found = _found(case, ref, condition, column, named)
         if found is not None:
             source, text = found
             used[condition] = text
@@ -296,8 +301,14 @@ def _listed(item: Item | None, condition: str) -> list[str]:
     return []
 
 
-def _found(case: Case, ref: str, condition: str, column: ConditionColumn) -> tuple[str, str] | None:
-    """The setting as found that is this condition: by its name, or by being the only one of the item in that unit."""
+def _found(
+    case: Case, ref: str, condition: str, column: ConditionColumn, named: Collection[str]
+) -> tuple[str, str] | None:
+    """The setting as found that is this condition: by its name, or by being the only one of the item in that unit.
+
+    One that bears the name of another condition (`named`) is that one: the only percent of a workstation may be its
+    agent, and is then not the oxygen it was set to.
+    """
     if case.scene is None:
         return None
     told = {
@@ -310,7 +321,9 @@ def _found(case: Case, ref: str, condition: str, column: ConditionColumn) -> tup
     wanted = unit(column.unit) if column.unit and condition == "setting" else None
     if not fits and wanted is not None:
         fits = [
-            key for key, (_, value, symbol) in told.items() if unit(symbol or str(value).partition(" ")[2]) is wanted
+            key
+            for key, (control, value, symbol) in told.items()
+            if control.casefold() not in named and unit(symbol or str(value).partition(" ")[2]) is wanted
         ]
     if len(fits) != 1:
         return None

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 import pytest
 
+from asfound.assess import assess_cases, find_cases
 from asfound.problems import Level
-from tests.rules.support import BASE, CASE, Edit, assert_fires, assert_silent, run_with
+from tests.rules.support import BASE, CASE, ON, Copy, Edit, assert_fires, assert_silent, run_with
 
 FLOW: Edit = ("readings/flow.csv", "value [mL/h]", "vlaue [mL/h]")
 AGAIN: Edit = ("readings/flow-again.csv", "value [mL/h]", "vlaue [mL/h]")
@@ -64,6 +66,34 @@ def test_one_row_that_cannot_be_read_leaves_the_count_of_repeats_open() -> None:
     assert_silent("few-repeats", [bad])
     assert_silent("status-above-evidence", [bad])
     assert_silent("surprise-not-repeated", [AGAIN])
+
+
+REGISTER = ".asfound/instruments.yml"
+
+
+@pytest.mark.parametrize(
+    ("edit", "rules"),
+    [
+        ((REGISTER, "M-1:\n  what: ", "M-1:\n  waht: "), {"field-missing", "field-unknown"}),
+        ((REGISTER, "M-1:\n", "zz: [\nM-1:\n"), {"yaml-syntax"}),
+    ],
+    ids=["one instrument", "the whole register"],
+)
+def test_an_instrument_that_cannot_be_read_is_refused_for_itself_alone(edit: Edit, rules: set[str]) -> None:
+    found = [one for one in run_with([edit]) if one.level in {Level.REJECT, Level.WARN}]
+    said = "\n".join(one.headline() for one in found)
+    assert {one.rule for one in found} == rules and all(one.span.path == REGISTER for one in found), said
+    assert Level.REJECT in {one.level for one in found}, said
+    # One that nobody entered is missed as ever.
+    by = "instrument: M-1\n  function: earth resistance"
+    assert_fires("instrument-unknown", [("sheets.yml", by, by.replace("M-1", "M-77"))], at=("sheets.yml", "M-77"))
+
+
+def test_no_site_is_built_and_no_case_is_free_while_the_register_cannot_be_read(tmp_path: Path) -> None:
+    copy = Copy(tmp_path, [(REGISTER, "M-1:\n", "zz: [\nM-1:\n")])
+    found = assess_cases(copy.root, find_cases(copy.root, "cases"), ON, history=False)
+    rejects = [problem.rule for one in found for problem in one.problems if problem.level is Level.REJECT]
+    assert rejects == ["yaml-syntax"]
 
 
 FILES = sorted(

@@ -199,6 +199,10 @@ class Places:
                 return Span(file, *place)
         return Span(file, 1, 1) if places else Span(file)
 
+    def stands(self, file: str) -> bool:
+        """Whether a YAML file was there, readable or not."""
+        return file in self._files
+
     def of(self, ref: str, *path: str | int) -> Span | None:
         """The place of a record, or of a field below it; None for an id that stands nowhere."""
         row = self._rows.get(ref)

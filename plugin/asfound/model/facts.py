@@ -12,6 +12,7 @@ from asfound.model.bench import Instrument, Settings
 from asfound.model.case import Case, Places
 from asfound.model.duties import Duties
 from asfound.model.edition import Editions
+from asfound.model.ids import KINDS
 from asfound.model.limits import Book, Limit, Protocol, Test
 from asfound.model.past import Past
 from asfound.model.placing import Placing
@@ -108,7 +109,14 @@ class Facts:
     @cached_property
     def unread(self) -> Unread:
         """What could not be read, and what rests on it."""
-        return Unread(self.case, self.result)
+        unfit = (name for name, one in self.case.sheets.items() if self.unread_instrument(one.instrument))
+        return Unread(self.case, self.result, frozenset(unfit))
+
+    def unread_instrument(self, ref: str) -> bool:
+        """Whether an instrument stands in the register, or may, and could not be read."""
+        if ref in self.instruments:
+            return False
+        return self.places.of(ref) is not None or (not self.instruments and self.places.stands(KINDS["M"][1]))
 
     def exists(self, ref: str) -> bool:
         """Whether an id names anything, as far as is known: a record, an instrument, a derived result."""

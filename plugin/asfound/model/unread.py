@@ -16,17 +16,26 @@ from asfound.model.verdict import Result
 
 
 class Unread:
-    """What could not be read, and what rests on it: asked by id."""
+    """What could not be read, and what rests on it: asked by id.
 
-    def __init__(self, case: Case, result: Mapping[str, Result]) -> None:
+    `unfit` are sheets whose instrument could not be read: nothing is known of the doubt of their readings.
+    """
+
+    def __init__(self, case: Case, result: Mapping[str, Result], unfit: frozenset[str] = frozenset()) -> None:
         self._case = case
+        self._unfit = unfit
         self._result = result
         self._known: dict[str, bool] = {}
-        self._sheets = frozenset(
+        self._sheets = unfit | frozenset(
             f"S-{name.removeprefix('readings/').removesuffix('.csv')}" if name[:9] == "readings/" else _sheet(name)
             for name in case.broken
             if name[:9] == "readings/" or name[:2] in {"R-", "S-"}
         )
+
+    @property
+    def nothing(self) -> bool:
+        """Whether everything could be read."""
+        return not (self._case.broken or self._unfit)
 
     @property
     def some_sheet(self) -> bool:
@@ -35,7 +44,7 @@ class Unread:
 
     def on(self, ref: str) -> bool:
         """Whether a record rests, by whatever way, on something that could not be read, or is that itself."""
-        if not self._case.broken:
+        if self.nothing:
             return False
         if ref not in self._known:
             self._find(ref)
@@ -74,7 +83,8 @@ class Unread:
         if ref[:1] == "R":
             sheet = case.sheets.get(_sheet(ref))
             planned = sheet is not None and f"P-{sheet.test}" in case.broken
-            return planned or _sheet(ref) in case.broken or "sheets.yml" in case.broken
+            own = _sheet(ref)
+            return planned or own in self._unfit or own in case.broken or "sheets.yml" in case.broken
         if ref[:1] == "P":
             return self._of_test(ref[2:])
         if ref[:1] == "Y" and ref not in self._result:

@@ -22,7 +22,7 @@ def firm(facts: Facts, part: str) -> Ceiling | None:
     if facts.weighing is None:
         return None
     ceiling = facts.weighing.ceiling(part)
-    if not facts.case.broken:
+    if facts.unread.nothing:
         return ceiling
     links = tuple(_firm(facts, part, ceiling))
     level = min((one.caps for one in links), key=rank, default=ConfidenceLevel.ESTABLISHED)

@@ -46,3 +46,9 @@ def test_a_long_chain_of_findings_is_followed_to_its_end() -> None:
     links = {f"x{number}": [f"F-x{number + 1}"] for number in range(3000)}
     asked = Unread(case(("R-flow-4",), **links, x3000=["R-flow-4"]), {})
     assert asked.on("F-x0") and asked.on("F-x2999")
+
+
+def test_a_sheet_whose_instrument_cannot_be_read_is_known_for_no_more_than_its_values() -> None:
+    asked = Unread(case((), a=["F-1"]), {}, frozenset({"S-flow"}))
+    assert all(map(asked.on, ("S-flow", "R-flow-4", "F-1", "F-a"))) and asked.some_sheet and not asked.nothing
+    assert not asked.any(["R-earth-1", "S-earth", "F-3"]) and Unread(case(()), {}).nothing

@@ -38,6 +38,8 @@ def check(facts: Facts) -> Iterator[Problem]:
             continue
         if verdict.doubt is not None or verdict.outcome not in NO_DOUBT or row.id in spoken or bound == 0:
             continue
+        if facts.unread.on(row.id):
+            continue  # what hinders the reading of its instrument is told there
         if abs(verdict.value - bound) > facts.settings.near_limit_share * abs(bound):
             continue
         spoken.add(row.id)

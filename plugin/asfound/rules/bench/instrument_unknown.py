@@ -36,7 +36,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         ref = str(sheet.instrument)
         instrument = facts.instruments.get(ref)
         if instrument is None:
-            if not facts.case.exists(ref) and facts.places.of(ref) is None:
+            if not facts.case.exists(ref) and not facts.unread_instrument(ref):
                 yield facts.problem(
                     ENTRY,
                     name,

@@ -23,7 +23,7 @@ def told(facts: Facts, entry: Entry, *lacks: Lack) -> Iterator[Problem]:
 def _unread(facts: Facts, ref: str, fault: WorkFault) -> bool:
     """Whether a fault may be no more than what a record it takes in, and that cannot be read, makes of it."""
     record = facts.case.calculations.get(ref)
-    if record is None or not facts.case.broken:
+    if record is None or facts.unread.nothing:
         return False
     if fault.lack is Lack.FAILED:
         return facts.unread.on(ref)

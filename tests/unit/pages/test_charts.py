@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from asfound.assess import assess_case
 from asfound.figures import rows as table_of
 from asfound.figures.spec import Bound, Chart
+from asfound.model.limits import LimitKind
 from asfound.pages.charts import charts_of
 from asfound.pages.texts import Texts
 
@@ -67,6 +69,27 @@ def test_readings_outside_are_counted_as_readings_and_not_as_verdicts() -> None:
     assert first.result == "2 of 4 readings lie outside their limits."
     (second,) = _charts("tingle-isolated-room", "touch-current--second")
     assert second.result == "All 3 readings lie outside the limit."
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        (LimitKind.MAKER, "Handbook of the generator HG-120 (invented for this demonstration), from 110"),
+        (LimitKind.COMMON_PRACTICE, "common practice, from 110"),
+    ],
+)
+def test_a_window_says_whose_it_is(kind: LimitKind, words: str) -> None:
+    """A custom has no document, and a drawing must not pass it for one's."""
+    found = assess_case(ROOT, ROOT / "cases/return-pad-lesion", dt.date(2026, 5, 30)).dossier
+    assert found is not None
+    verdicts = tuple(
+        one._replace(limit=replace(one.limit, kind=kind)) if one.limit and one.test == "contact-monitor" else one
+        for one in found.core.verdicts
+    )
+    test = found.core.protocols["high-frequency-surgical"].tests["contact-monitor"]
+    (chart,) = charts_of(Texts(replace(found, core=replace(found.core, verdicts=verdicts))), "contact-monitor", test)
+    (span,) = chart.spans
+    assert (span.low, span.high) == (110.0, 140.0) and span.words.startswith(words)
 
 
 def test_a_condition_that_names_itself_is_named_once() -> None:

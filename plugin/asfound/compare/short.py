@@ -22,6 +22,7 @@ def in_short(one: CaseChange) -> str:
     parts = [
         *_levels(one.differences),
         *_verdicts([each for each in one.differences if each.area is Area.VERDICT]),
+        *_results([each for each in one.differences if each.area is Area.RESULT]),
         *_rules([each for each in one.differences if each.area is Area.PROBLEM]),
         *_approvals(one.approvals),
         *_counted(one.differences),
@@ -58,6 +59,15 @@ def _verdicts(found: list[Difference]) -> Iterator[str]:
             off = sum(move.old in _ADVERSE and move.new not in _ADVERSE for move in moves)
             told = ", ".join(filter(None, (f"{to} to a fail" if to else "", f"{off} from a fail" if off else "")))
             yield f"{_many(len(moves), 'verdict')} {said}{f' ({told})' if told else ''}"
+
+
+def _results(found: list[Difference]) -> Iterator[str]:
+    """Results that are judged, by a limit or as two instruments that agree or do not, and now come out otherwise."""
+    outcomes = [move for one in found if one.kind is Kind.CHANGED and (move := one.move("outcome")) is not None]
+    if outcomes:
+        to = sum(move.new in _ADVERSE and move.old not in _ADVERSE for move in outcomes)
+        verb = "comes" if len(outcomes) == 1 else "come"
+        yield f"{_many(len(outcomes), 'derived result')} {verb} out otherwise{f' ({to} to a fail)' if to else ''}"
 
 
 def _rules(found: list[Difference]) -> Iterator[str]:

@@ -16,6 +16,10 @@ def verdict(kind: Kind, old: str | None, new: str | None) -> Difference:
     return Difference(Area.VERDICT, kind, "R-a-1", (Move("outcome", old, new),))
 
 
+def result(kind: Kind, old: str | None, new: str | None) -> Difference:
+    return Difference(Area.RESULT, kind, "Y-a-second-instrument", (Move("outcome", old, new),))
+
+
 def level(old: str | None, new: str | None, beside: str = "", ref: str = "mechanism") -> Difference:
     return Difference(Area.LEVEL, Kind.CHANGED, ref, (Move("level", old, new),), beside)
 
@@ -33,6 +37,9 @@ def rule(old: str | None, new: str | None) -> Difference:
         ((level("supported", "undetermined", EARNED, "X-2"),), "for X-2 the evidence earns undetermined instead of"),
         ((level(None, "possible"),), "the mechanism is now held as possible"),
         ((level("possible", None),), "the mechanism is no longer held as possible"),
+        # Two instruments that agreed and do not any more move no verdict of a reading.
+        ((result(Kind.CHANGED, "pass", "fail"),), "1 derived result comes out otherwise (1 to a fail)."),
+        ((result(Kind.CHANGED, "fail", "pass"),) * 2, "2 derived results come out otherwise."),
         ((verdict(Kind.CHANGED, "pass", "fail"),), "1 verdict moved (1 to a fail)"),
         ((verdict(Kind.CHANGED, "conditional fail", "fail"),), "1 verdict moved."),
         ((verdict(Kind.CHANGED, "pass", "pass"),), "1 verdict given by another limit, with the same outcome."),
@@ -65,3 +72,13 @@ def test_each_kind_of_difference_has_its_words(found: tuple[Difference, ...], sa
 )
 def test_approvals_are_counted_where_they_ceased(said: str, told: bool) -> None:
     assert ("1 approval no longer in force" in in_short(replace(EMPTY, approvals=(said,)))) is told
+
+
+def test_a_result_that_came_or_went_or_only_reads_otherwise_is_not_told_in_short() -> None:
+    """Each has its line below; with them the sentence would name every row that is added."""
+    for one in (
+        result(Kind.ADDED, None, "pass"),
+        result(Kind.REMOVED, "fail", None),
+        Difference(Area.RESULT, Kind.CHANGED, "Y-a-repeatability", (Move("result", "1", "2"),)),
+    ):
+        assert in_short(replace(EMPTY, differences=(one,))) == ""

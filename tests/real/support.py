@@ -18,6 +18,7 @@ from urllib.parse import unquote, urlsplit
 import yaml
 
 import asfound
+from asfound.limits import packaged
 from asfound.pages.manual import CHAPTERS
 
 BASE = Path(__file__).parents[1] / "rules" / "base"
@@ -37,7 +38,7 @@ SECTIONS = (
     "evidence", "problems", "changes", "record", "duties",
 )  # fmt: skip
 MANUAL = ("manual", *(f"manual/{name}" for name in CHAPTERS))
-REGISTERS = ("limits", "rules", "method", "cautions", "patient-data", "reporting", "formats")
+REGISTERS = ("protocols", "limits", "rules", "method", "cautions", "patient-data", "reporting", "formats")
 
 MATERIAL: dict[str, Any] = {
     "name": "material",
@@ -56,6 +57,7 @@ FOUND_BY = (
     "docket/level/probable", "docket/month/2026-03",
 )  # fmt: skip
 """The pages by which the base case is found; each facet has a page that counts its values besides."""
+PROTOCOLS = ("protocols/base-pump", *sorted(f"protocols/{one.protocol}" for one in packaged().protocols.values()))
 ACROSS = ("across/sisters", "across/instruments/M-1", "across/instruments/M-2", "across/instruments/M-3")
 NAV = [
     {"Docket": "index.md"},
@@ -71,6 +73,7 @@ def addresses(*, directory: bool) -> list[str]:
         "",
         *(f"case/base/{section}".rstrip("/") for section in SECTIONS),
         *REGISTERS,
+        *PROTOCOLS,
         *MANUAL,
         *FOUND_BY,
         *heads[2:],

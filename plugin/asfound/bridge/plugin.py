@@ -34,7 +34,10 @@ log: logging.LoggerAdapter[logging.Logger] = get_plugin_logger(__name__)
 NAME = "asfound"
 SEARCHES = ("search", "material/search")
 _CANONICAL = re.compile(r"<link\b(?=[^>]*\brel=[\"']?canonical\b)[^>]*>", re.IGNORECASE)
-IN_NAV = ("index.md", MANUAL, "limits.md", "rules.md", "method.md", "cautions.md", "reporting.md", "formats.md")
+IN_NAV = (
+    "index.md", MANUAL, "protocols.md", "limits.md", "rules.md", "method.md", "cautions.md", "reporting.md",
+    "formats.md",
+)  # fmt: skip
 """Pages that a navigation names. Cases are found from the docket: a navigation that lists every case grows with the
 square of their number."""
 

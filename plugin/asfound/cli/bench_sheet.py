@@ -17,6 +17,7 @@ from asfound.model.base import NotKnown
 from asfound.model.case import Case
 from asfound.model.checklist import checklist, unanswered
 from asfound.model.grid import Grid
+from asfound.model.included import with_included
 from asfound.model.limits import Test
 from asfound.model.meanings import MEANINGS
 from asfound.model.work import GateKind, PreparedSheet, Tier
@@ -72,7 +73,7 @@ def bench_sheet(case: Case, shared: Repository) -> BenchSheet:
     ]
     names += [name for grid in open_ if grid.test in tests for name in tests[grid.test].cautions]
     known = shared.book.cautions
-    lines = checklist(desk.with_included(shared.book, case.plan.protocols))
+    lines = checklist(with_included(case.plan.protocols, shared.book.protocols).values())
     return BenchSheet(
         title=case.head.title,
         case=case.id,

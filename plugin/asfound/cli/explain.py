@@ -20,6 +20,7 @@ from asfound.intake import read_case
 from asfound.limits import packaged
 from asfound.model.checklist import checklist, not_asked, unanswered
 from asfound.model.columns import INSPECTION
+from asfound.model.included import with_included
 from asfound.problems import Catalogue, Entry
 
 
@@ -111,7 +112,7 @@ def run_checklist(case: str, root: str | None) -> int:
     names = plan.protocols if plan is not None else desk.protocols_for(shared.book, kind) if kind else ()
     if not names:
         raise click.UsageError("no plan names a protocol, and none is for the kind of device in case.yml")
-    lines = checklist(desk.with_included(shared.book, names))
+    lines = checklist(with_included(names, shared.book.protocols).values())
     # Before a plan names what is measured, the device itself is asked for, also where it is built in.
     main = desk.main_device(read.case)
     also = [main] if main else []

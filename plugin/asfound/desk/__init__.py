@@ -24,7 +24,6 @@ from asfound.desk.plan_tests import (
     protocols_for,
     sets_for,
     tests_of,
-    with_included,
 )
 from asfound.desk.refused import Refused
 from asfound.desk.source import Source, look
@@ -77,7 +76,6 @@ __all__ = [
     "sets_for",
     "tests_of",
     "when",
-    "with_included",
     "write_evidence",
     "write_one",
 ]

@@ -15,7 +15,8 @@ from asfound.desk.yaml_text import Plain
 from asfound.measure.units import unit
 from asfound.model.base import NotKnown
 from asfound.model.case import Case
-from asfound.model.limits import Book, ConditionColumn, LimitKind, Protocol, Test
+from asfound.model.included import with_included
+from asfound.model.limits import Book, ConditionColumn, LimitKind, Test
 from asfound.model.things import Item, ItemRole
 from asfound.model.work import Tier
 from asfound.verdicts.context import same
@@ -53,26 +54,9 @@ def protocols_for(book: Book, kind: str) -> tuple[str, ...]:
     return tuple(name for name, one in sorted(book.protocols.items()) if kind in one.device_kinds)
 
 
-def with_included(book: Book, names: Sequence[str]) -> tuple[Protocol, ...]:
-    """Protocols and those they include, each once, in order; names that no protocol has are passed over."""
-    taken: list[Protocol] = []
-
-    def take(name: str) -> None:
-        protocol = book.protocols.get(name)
-        if protocol is None or protocol in taken:
-            return
-        taken.append(protocol)
-        for other in protocol.includes:
-            take(other)
-
-    for name in names:
-        take(name)
-    return tuple(taken)
-
-
 def tests_of(book: Book, names: Sequence[str]) -> dict[str, Test]:
     """The tests of protocols and of those they include, in the order of work of the first that gives one."""
-    taken = with_included(book, names)
+    taken = tuple(with_included(names, book.protocols).values())
     known: dict[str, Test] = {}
     for protocol in taken:
         for name, test in protocol.tests.items():

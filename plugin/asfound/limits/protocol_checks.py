@@ -8,6 +8,7 @@ from asfound.limits.checks import QUANTITIES, YES_OR_NO
 from asfound.limits.fault import UNITS_AT, BookFault, Path, nearest, unit_meant
 from asfound.measure import units
 from asfound.model.columns import READINGS
+from asfound.model.included import with_included
 from asfound.model.limits import Caution, Protocol, Test
 
 Files = Mapping[str, str]
@@ -32,16 +33,7 @@ _WHERE = {
 
 def closure(name: str, protocols: Mapping[str, Protocol]) -> tuple[str, ...]:
     """A protocol and all it includes, each once, in order. Names that do not exist are passed over."""
-    found: dict[str, None] = {}
-
-    def take(one: str) -> None:
-        if one in protocols and one not in found:
-            found[one] = None
-            for other in protocols[one].includes:
-                take(other)
-
-    take(name)
-    return tuple(found)
+    return tuple(with_included((name,), protocols))
 
 
 def check_protocol(

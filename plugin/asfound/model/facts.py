@@ -13,6 +13,7 @@ from asfound.model.case import Case, Places
 from asfound.model.duties import Duties
 from asfound.model.edition import Editions
 from asfound.model.ids import KINDS
+from asfound.model.included import with_included
 from asfound.model.limits import Book, Limit, Protocol, Test
 from asfound.model.past import Past
 from asfound.model.placing import Placing
@@ -58,20 +59,8 @@ class Facts:
     @cached_property
     def protocols(self) -> tuple[Protocol, ...]:
         """The plan's protocols and those they include, each once, in order."""
-        found: dict[str, Protocol] = {}
-
-        def take(name: str) -> None:
-            protocol = self.book.protocols.get(name)
-            if protocol is None or name in found:
-                return
-            found[name] = protocol
-            for other in protocol.includes:
-                take(other)
-
-        if self.case.plan is not None:
-            for name in self.case.plan.protocols:
-                take(name)
-        return tuple(found.values())
+        plan = self.case.plan
+        return tuple(with_included(() if plan is None else plan.protocols, self.book.protocols).values())
 
     def protocol_test(self, planned: str) -> Test | None:
         """The protocol's test behind a planned test: `output-power--swap` is `output-power`."""

@@ -17,6 +17,7 @@ from asfound.pages.formats import Parquet, formats_page
 from asfound.pages.manual import Command, manual_pages
 from asfound.pages.page import DUTIES, Options, Page, asset_link, case_uri, sections_of, stamp
 from asfound.pages.pictures import Made, Picture
+from asfound.pages.protocols import protocol_pages
 from asfound.pages.register import register_pages
 from asfound.pages.render import environment, framed, headings, render_record, render_section
 from asfound.pages.reporting import reporting_page
@@ -79,6 +80,7 @@ def build_site(
     yield formats_page(environment(), options, register.parquet)
     yield reporting_page(environment(), register.reporting, options)
     yield from manual_pages(environment(), register.commands, options)
+    yield from protocol_pages(environment(), register.book, options)
     yield from register_pages(environment(), register.book, register.catalogue, register.version, dossiers, options)
 
 

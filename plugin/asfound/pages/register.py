@@ -26,6 +26,7 @@ from asfound.model.prose import read_prose
 from asfound.model.words import WordList
 from asfound.pages.page import Entry, Options, Page, case_uri, relative
 from asfound.pages.prose import Prose
+from asfound.pages.protocols import test_places
 from asfound.pages.texts import amount, listed, status_words, when
 from asfound.problems import Catalogue
 
@@ -44,8 +45,9 @@ def register_pages(
     sets = [book.sets[name] for name in sorted(book.sets)]
     users = _users(dossiers, options)
     body = environment.get_template("limits.html").render(
-        sets=sets, words=limit_words, conditions=condition_words, status=status_words, users=users, **common
-    )
+        sets=sets, words=limit_words, conditions=condition_words, status=status_words, users=users,
+        places=test_places(book, "limits.md", options), **common
+    )  # fmt: skip
     yield Page("limits.md", "Limits register", body, "Limits register", _set_headings(book))
     fired = _fired(dossiers, options)
     lists: dict[str, list[WordList]] = {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from functools import cached_property
 from typing import Any, TypeVar
 
@@ -277,7 +277,7 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def listed(words: list[str], join: str = "and") -> str:
+def listed(words: Sequence[str], join: str = "and") -> str:
     """`a, b and c`."""
     if len(words) < 2:
         return "".join(words)

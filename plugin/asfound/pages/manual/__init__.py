@@ -24,6 +24,7 @@ CHAPTERS = (
 REGISTERS: tuple[tuple[str, str, str], ...] = (
     ("formats.md", "Formats", "Every file, field by field, made from the records the reader uses."),
     ("rules.md", "Rules", "What a case is refused for, why, and on whose authority."),
+    ("protocols.md", "Protocols", "How each kind of device is examined, and what each test can show."),
     ("limits.md", "Limits", "What readings are held against, and how well each source was read."),
     ("method.md", "Method", "From a reading to a verdict and to the level of a conclusion, with the formulas."),
     ("cautions.md", "Cautions", "What can hurt people and destroy evidence."),

@@ -89,7 +89,7 @@ def _chosen(facts: Facts, test: str) -> frozenset[LimitKind]:
 
     Whoever holds leakage against one country's figures has not left out the other country's, and a thing has one maker.
     """
-    beside = {name for one in facts.book.protocols.values() if test in one.tests for name in one.tests}
+    beside = {name for one in facts.protocols if test in one.tests for name in one.tests}
     plan, sets = facts.case.plan, facts.book.sets
     return frozenset(
         limit.kind

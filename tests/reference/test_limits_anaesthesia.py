@@ -13,7 +13,6 @@ import pytest
 
 from asfound.desk.plan_tests import Proposed, beyond, propose, protocols_for, sets_for
 from asfound.desk.plan_tests import tests_of as asked_by
-from asfound.limits import build_book, packaged
 from asfound.limits.protocol_checks import closure
 from asfound.model.case import Case
 from asfound.model.event import CaseHead
@@ -45,14 +44,6 @@ STATUS = {
 }  # fmt: skip
 SPOKEN = set(STATUS)
 """Every limit that is held against its source here; `test_limits.py` asks for it."""
-
-
-@pytest.fixture(scope="module")
-def book() -> Book:
-    have = packaged()
-    made, faults = build_book(have.sets, have.protocols, {}, {}, cautions=have.cautions, starters=have.starters)
-    assert faults == ()
-    return made
 
 
 @pytest.fixture(scope="module")

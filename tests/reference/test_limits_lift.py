@@ -13,7 +13,6 @@ import pytest
 
 from asfound.desk.plan_tests import protocols_for, sets_for
 from asfound.desk.plan_tests import tests_of as asked_by
-from asfound.limits import build_book, packaged
 from asfound.limits.protocol_checks import closure
 from asfound.measure.units import convert, unit
 from asfound.model.checklist import checklist
@@ -49,14 +48,6 @@ STATED = {
 SPOKEN = {
     *ANSWERS, *((STANDARD, one) for one in SPEEDS), *((TRADE, one) for one in STATED), (TRADE, "load-within-rating"),
 }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def book() -> Book:
-    have = packaged()
-    made, faults = build_book(have.sets, have.protocols, {}, {}, cautions=have.cautions, starters=have.starters)
-    assert faults == ()
-    return made
 
 
 @pytest.fixture(scope="module")

@@ -14,7 +14,6 @@ import pytest
 
 from asfound.desk.plan_tests import Proposed, propose, protocols_for, sets_for
 from asfound.desk.plan_tests import tests_of as asked_by
-from asfound.limits import build_book, packaged
 from asfound.limits.protocol_checks import closure
 from asfound.model.case import Case
 from asfound.model.event import CaseHead
@@ -40,14 +39,6 @@ ANSWERS = {
 }  # fmt: skip
 SPOKEN = {(SET, name) for name in (*WINDOW, *STATED, *ANSWERS)}
 """Every limit that is held against its source here; `test_limits.py` asks for it."""
-
-
-@pytest.fixture(scope="module")
-def book() -> Book:
-    have = packaged()
-    made, faults = build_book(have.sets, have.protocols, {}, {}, cautions=have.cautions, starters=have.starters)
-    assert faults == ()
-    return made
 
 
 @pytest.fixture(scope="module")

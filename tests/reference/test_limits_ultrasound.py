@@ -11,7 +11,6 @@ from decimal import Decimal
 
 import pytest
 
-from asfound.limits import build_book, packaged
 from asfound.limits.protocol_checks import closure
 from asfound.model.limits import Book, Fixed, LimitKind, Percent, Sense
 from asfound.model.verdict import Outcome
@@ -32,14 +31,6 @@ STATUS = {
 }
 SPOKEN = set(STATUS)
 """Every limit that is held against its source here; `test_limits.py` asks for it."""
-
-
-@pytest.fixture(scope="module")
-def book() -> Book:
-    have = packaged()
-    made, faults = build_book(have.sets, have.protocols, {}, {}, cautions=have.cautions)
-    assert faults == ()
-    return made
 
 
 def test_each_limit_says_how_well_it_was_read(book: Book) -> None:

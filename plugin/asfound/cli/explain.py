@@ -7,6 +7,7 @@ import datetime as dt
 import difflib
 import io
 import textwrap
+from collections.abc import Collection
 from pathlib import Path
 
 import click
@@ -49,6 +50,12 @@ _ANY_DAY = dt.date(2199, 12, 31)
 """Which lines a case leaves open does not depend on the date of assessment; a fixed one keeps the clock out of it."""
 
 
+def _unknown(what: str, name: str, known: Collection[str]) -> click.UsageError:
+    near = difflib.get_close_matches(name, known, n=1)
+    hint = f' Did you mean "{near[0]}"?' if near else f" There are: {', '.join(known)}."
+    return click.UsageError(f'there is no {what} "{name}".{hint}')
+
+
 def run_starter(name: str, case: str | None, root: str | None) -> int:
     """Print a starter list, what a case leaves open of it, or the names of all; the exit code."""
     home = Path(root) if root else find_root(Path.cwd())
@@ -60,9 +67,7 @@ def run_starter(name: str, case: str | None, root: str | None) -> int:
             click.echo(f"{one:<{width}}  {made.title}")
         return 0
     if name not in known:
-        near = difflib.get_close_matches(name, known, n=1)
-        hint = f' Did you mean "{near[0]}"?' if near else f" There are: {', '.join(known)}."
-        raise click.UsageError(f'there is no starter list "{name}".{hint}')
+        raise _unknown("starter list", name, known)
     if case is None:
         echo_data(starter_yaml(known[name]))
         return 0
@@ -86,9 +91,7 @@ def run_protocol(name: str, root: str | None) -> int:
             click.echo(f"{one:<{width}}  {made.title}: {', '.join(made.device_kinds)}")
         return 0
     if name not in known:
-        near = difflib.get_close_matches(name, known, n=1)
-        hint = f' Did you mean "{near[0]}"?' if near else f" There are: {', '.join(known)}."
-        raise click.UsageError(f'there is no protocol "{name}".{hint}')
+        raise _unknown("protocol", name, known)
     ours, own = packaged(), shared.bench.protocols
     # Ours come first, as in the book: a second file of a name is refused there and is not the one that counts.
     path = next(path for path, one in (*ours.protocols.items(), *sorted(own.items())) if one.protocol == name)

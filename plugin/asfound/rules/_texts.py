@@ -45,6 +45,11 @@ def findings(facts: Facts) -> Iterator[Said]:
             yield Said(ref, ("note",), ref, finding.note, finding.rests_on)
 
 
+def cited_by_findings(facts: Facts) -> set[str]:
+    """Every record that a finding rests on or names in its text."""
+    return {ref for one in findings(facts) for ref in (*one.rests_on, *read_prose(one.text).refs)}
+
+
 def opinions(facts: Facts) -> Iterator[Said]:
     """The texts of the conclusion."""
     conclusion, file = facts.case.conclusion, "conclusion.yml"

@@ -10,10 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.prose import read_prose
 from asfound.model.verdict import Outcome
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._texts import findings
+from asfound.rules._texts import cited_by_findings
 
 ENTRY = Entry(
     name="instruments-disagree",
@@ -33,10 +32,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     """One problem a comparison, at the first reading of the second instrument's sheet."""
     if facts.case.some_unread("F"):
         return  # the finding that cannot be read may be the one that speaks of it
-    cited: set[str] = set()
-    for text in findings(facts):
-        cited.update(text.rests_on)
-        cited.update(read_prose(text.text).refs)
+    cited = cited_by_findings(facts)
     for name, result in facts.result.items():
         if result.kind != "second instrument" or result.outcome is not Outcome.FAIL or name in cited:
             continue

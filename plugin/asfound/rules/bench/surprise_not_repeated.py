@@ -9,11 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.prose import read_prose
 from asfound.model.verdict import Outcome
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._texts import findings, named
+from asfound.rules._texts import cited_by_findings, named
 from asfound.rules._work import Work, answered, canonical, works
 
 ENTRY = Entry(
@@ -32,7 +31,7 @@ BAD = frozenset({Outcome.FAIL, Outcome.CONDITIONAL_FAIL})
 
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet, naming the readings."""
-    rested = {ref for one in findings(facts) for ref in (*one.rests_on, *read_prose(one.text).refs)}
+    rested = cited_by_findings(facts)
     rested |= {ref for name in rested & facts.result.keys() for ref in facts.result[name].of}
     every = list(works(facts))
     for work in every:

@@ -13,10 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.prose import read_prose
 from asfound.model.verdict import Outcome, Verdict
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._texts import findings, named
+from asfound.rules._texts import cited_by_findings, named
 from asfound.rules._work import sheet_of
 
 ENTRY = Entry(
@@ -36,10 +35,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet, limit and outcome, naming the readings."""
     if facts.case.some_unread("F"):
         return  # the finding that cannot be read may be the one that speaks of it
-    cited: set[str] = set()
-    for text in findings(facts):
-        cited.update(text.rests_on)
-        cited.update(read_prose(text.text).refs)
+    cited = cited_by_findings(facts)
     against = {verdict.subject for verdict in facts.verdicts if verdict.outcome.adverse}
     cited.update(ref for name in cited & facts.result.keys() & against for ref in facts.result[name].of)
     sheets = {**sheet_of(facts), **{name: result.sheet for name, result in facts.result.items()}}

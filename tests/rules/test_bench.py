@@ -14,8 +14,7 @@ EARTH = "  test: pump-earth\n  item: I-1\n  accessories: [I-2]\n  instrument: M-
 def balance(*values: str) -> list[Edit]:
     """What the balance read at 100 mL/h, where the analyser read 111.9, 112.3 and 112.0 mL/h."""
     rows = ("1,100,112.2", "2,100,112.1", "3,100,112.2")
-    compared = (".asfound/protocols/base-pump.yml", "results: [repeatability]", "results: [second instrument]")
-    return [compared] + [
+    return [
         ("readings/flow-again.csv", row, f"{row.rpartition(',')[0]},{value}")
         for row, value in zip(rows, values, strict=True)
     ]
@@ -49,6 +48,30 @@ def test_instruments_disagree() -> None:
     # With another set fitted it may be the set that differs.
     fitted = ("sheets.yml", "  accessories: [I-2, I-3]\n  instrument: M-3", "  accessories: [I-2]\n  instrument: M-3")
     assert_silent("instruments-disagree", [*off, fitted])
+
+
+def test_repeat_not_compared() -> None:
+    off = [
+        ("readings/flow-again.csv", row, row.replace(",100,", ",70,"))
+        for row in ("1,100,112.2", "2,100,112.1", "3,100,112.2")
+    ]
+    assert_silent("repeat-not-compared", balance("110.8", "110.7", "110.9"))
+    assert_fires(
+        "repeat-not-compared",
+        off,
+        at=("readings/flow-again.csv", "1,70,112.2"),
+        says="no reading of S-flow-again could be set beside one of S-flow, which it repeats with a second instrument",
+        level=Level.NOTE,
+    )
+    # With another set fitted, or with the same instrument, it asks another question.
+    fitted = ("sheets.yml", "  accessories: [I-2, I-3]\n  instrument: M-3", "  accessories: [I-2]\n  instrument: M-3")
+    assert_silent("repeat-not-compared", [*off, fitted])
+    # Where nothing was read there is nothing to set beside.
+    none = [
+        ("readings/flow-again.csv", row, f"{row.rpartition(',')[0]},not measured: late")
+        for row in ("1,100,112.2", "2,100,112.1", "3,100,112.2")
+    ]
+    assert_silent("repeat-not-compared", none)
 
 
 def test_instrument_unknown() -> None:

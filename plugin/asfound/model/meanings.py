@@ -230,7 +230,7 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "linearity": "How output follows its setting.",
         "port agreement": "One port against another at the same setting.",
         "repeatability": "The scatter of readings under the same conditions.",
-        "second instrument": "Two instruments against each other (En).",
+        "second instrument": "Two instruments against each other (En); made of any sheet with repeats_of, unasked.",
         "trip window": "Between which two readings an alarm or a cut-out answered.",
         "heating factor": "Current squared times time, of a high-frequency current.",
     },

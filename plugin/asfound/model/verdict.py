@@ -82,6 +82,8 @@ class Result:
     text     one sentence that says it
     k, dof   coverage factor of the doubt, and the effective degrees of freedom behind it, not truncated; None where
              there is no doubt, or nothing limits them
+    apart    of two instruments compared, the pairs of readings that do not agree within their doubts: the second's, the
+             first's
     """
 
     id: str
@@ -97,6 +99,7 @@ class Result:
     numbers: tuple[tuple[str, str], ...] = ()
     k: float | None = None
     dof: float | None = None
+    apart: tuple[tuple[str, str], ...] = ()
 
 
 class CellState(StrEnum):

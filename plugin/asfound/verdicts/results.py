@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import ROUND_HALF_EVEN, Context, Decimal
 
 from msgspec import Struct
 
-from asfound.measure.agreement import en_agrees, en_number, ports_agree, repeatability
+from asfound.measure.agreement import ports_agree, repeatability
 from asfound.measure.fits import halvings, linearity, percent_deviation
 from asfound.measure.show import show_condition, show_measured, show_number, show_percent, with_unit
 from asfound.measure.units import unit
@@ -20,6 +21,8 @@ from asfound.model.verdict import Outcome, Result
 from asfound.verdicts.context import Unknown, comparable
 from asfound.verdicts.heating import heating_factor
 from asfound.verdicts.measured import Measured, SheetWork, is_open, others, six
+from asfound.verdicts.second import KIND as _SECOND
+from asfound.verdicts.second import second_instrument
 from asfound.verdicts.trials import of_trials
 
 
@@ -77,16 +80,15 @@ def _open(kind: str, work: SheetWork, title: str, symbol: str, of: Sequence[Meas
 
 
 def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    """Every derived result the protocol's test asks for, of one sheet, and what its counts of trials leave room for."""
-    for kind in work.test.results:
-        made = list(_MAKERS[kind](work, works))
+    """Every derived result of one sheet: what the protocol's test asks for, and what is asked of every sheet.
+
+    A second instrument is compared with the first, and counts of trials tell what they leave room for, unasked.
+    """
+    for kind, make in (*((kind, _MAKERS[kind]) for kind in work.test.results if kind != _SECOND), _UNASKED):
+        made = list(make(work, works))
         for number, result in enumerate(made, start=1):
             ident = f"Y-{work.name.removeprefix('S-')}-{kind.replace(' ', '-')}"
-            yield Result(
-                ident if len(made) == 1 else f"{ident}-{number}", result.kind, work.name, result.title, result.value,
-                result.unit, result.doubt, result.of, result.text, result.outcome, result.numbers, result.k,
-                result.dof,
-            )  # fmt: skip
+            yield replace(result, id=ident if len(made) == 1 else f"{ident}-{number}")
     yield from of_trials(work)
 
 
@@ -232,47 +234,6 @@ def _repeatability(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[
         )  # fmt: skip
 
 
-def _second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
-    other = works.get(work.sheet.repeats_of or "")
-    if other is None or other.sheet.instrument == work.sheet.instrument or other.to is not work.to:
-        return
-    if _of_what(other) != _of_what(work):
-        return  # what differs may be the thing, what was fitted to it or what was asked, and not the instrument
-    theirs: dict[tuple[tuple[str, str], ...], list[Measured]] = {}
-    for one in other.measured:
-        theirs.setdefault(_key(one, other), []).append(one)
-    rows = []
-    for one in work.measured:
-        for first in theirs.get(_key(one, work), ())[:1]:
-            if one.y is None or first.y is None or not one.U or not first.U or is_open(one) or is_open(first):
-                continue
-            rows.append((en_number(float(one.y), one.U, float(first.y), first.U), one, first))
-    if not rows:
-        return
-    en, one, first = max(rows, key=lambda row: abs(row[0]))
-    agree = en_agrees(en)
-    said = "agree within their doubts" if agree else "do not agree within their doubts"
-    yield _made(
-        "second instrument", work, "Two instruments compared", Decimal(f"{en:.4g}"), "1",
-        [m for _, a, b in rows for m in (a, b)],
-        f"{work.sheet.instrument} and {other.sheet.instrument} {said}: the largest En number "
-        f"is {abs(en):.2f} in size, where 1 is the bound.",
-        outcome=Outcome.PASS if agree else Outcome.FAIL,
-        numbers=[
-            (f"{a.reading.id} against {b.reading.id}", show_number(Decimal(f"{value:.2f}"))) for value, a, b in rows
-        ],
-    )  # fmt: skip
-
-
-def _of_what(work: SheetWork) -> tuple[str, str, frozenset[str]]:
-    return work.sheet.item, work.sheet.test.partition("--")[0], frozenset(work.sheet.accessories)
-
-
-def _key(one: Measured, work: SheetWork) -> tuple[tuple[str, str], ...]:
-    names = work.test.conditions
-    return tuple((name, comparable(work.setting.spoken(one.reading, name) or "", "")) for name in names)
-
-
 def _trip_window(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
     """The values at which a monitor trips when the quantity rises and when it falls, and the window between."""
     ways: dict[str, list[Measured]] = {}
@@ -314,9 +275,9 @@ _MAKERS: dict[str, Maker] = {
     "linearity": _linearity,
     "port agreement": _port_agreement,
     "repeatability": _repeatability,
-    "second instrument": _second_instrument,
     "trip window": _trip_window,
     "heating factor": heating_factor,
 }
+_UNASKED = (_SECOND, second_instrument)
 
 __all__ = ["Point", "Series", "derive", "series_of", "six"]

@@ -16,9 +16,10 @@ from asfound.model.things import ItemRole
 from asfound.model.weighing import Ceiling, Link, NeedOutcome, Side, Standing, Weight, rank
 from asfound.model.work import SheetMoment
 from asfound.weigh.chain import link, order
-from asfound.weigh.flaws import best, flaws, of_verdicts
-from asfound.weigh.ground import Ground, Kind, in_order, topics_of
+from asfound.weigh.flaws import best, flaws, in_doubt
+from asfound.weigh.ground import Ground, in_order, topics_of
 from asfound.weigh.intermittent import provoked
+from asfound.weigh.source import Kind
 from asfound.weigh.standings import speaking
 
 _DOWN = frozenset({Status.WEAKENED, Status.RULED_OUT})
@@ -212,11 +213,14 @@ def _tests_against(ground: Ground, one: Standing) -> dict[str, tuple[str, ...]]:
 
 
 def _down_on_the_line(ground: Ground, one: Standing) -> tuple[Link, ...]:
-    """What leaves open whether a rival gave way: the verdicts on what tests show against it. The best of it counts."""
+    """What leaves open whether a rival gave way: verdicts on what tests show against it, or another instrument.
+
+    The best of it counts.
+    """
     ways = []
     for ref, names in _tests_against(ground, one).items():
         cited = (source.refs for source in ground.sources(ref) if source.kind is Kind.TEST and source.test in names)
-        ways.append(tuple(of_verdicts(ground, (each for refs in cited for each in refs))))
+        ways.append(tuple(in_doubt(ground, [each for refs in cited for each in refs])))
     return best(ways)
 
 
@@ -239,7 +243,7 @@ def _separated(ground: Ground, named: tuple[str, ...], standings: Mapping[str, S
 
 def _of_case(ground: Ground, part: str, named: tuple[str, ...], standings: Mapping[str, Standing]) -> Iterator[Link]:
     yield from _exceptions(ground, named, standings)
-    yield from of_verdicts(ground, _rests_on(ground, part))
+    yield from in_doubt(ground, list(_rests_on(ground, part)))
     if part == "mechanism":
         yield from _settings(ground)
         if not _reproduced(ground, named, standings):

@@ -39,6 +39,9 @@ KINDS: dict[str, LinkKind] = {
     "exemplar-fitted": LinkKind(_PROBABLE, "The same test with the part that was in use."),
     "instrument-unfit": LinkKind(_POSSIBLE, "The same test with an instrument in date, or a later check of this one."),
     "instrument-indicative": LinkKind(_PROBABLE, "The same test with an instrument in date."),
+    "instruments-disagree": LinkKind(
+        _POSSIBLE, "A third instrument at the same conditions, or what the two did not have in common, found."
+    ),
     "after-adjustment": LinkKind(_POSSIBLE, "A reading from before anything was adjusted."),
     "exception-on-the-way": LinkKind(_POSSIBLE, "What the exception lifted, done."),
     "exceptions": LinkKind(_POSSIBLE, "What the exceptions lifted, done."),

@@ -9,16 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from asfound.account import HoleKind
-from asfound.model.bench import Instrument
 from asfound.model.limits import SourceStatus
-from asfound.model.reasoning import Explanation
+from asfound.model.reasoning import ConfidenceLevel, Explanation
 from asfound.model.testimony import Evidence
 from asfound.model.things import ItemRole
 from asfound.model.verdict import Outcome
 from asfound.model.weighing import Link, rank
 from asfound.model.work import Sheet, SheetMoment
 from asfound.weigh.chain import link, order
-from asfound.weigh.ground import Ground, Kind, Source
+from asfound.weigh.compared import disagreements
+from asfound.weigh.ground import Ground
+from asfound.weigh.instruments import of_instrument
+from asfound.weigh.source import Kind, Source
 
 _CONDITIONAL = frozenset({Outcome.CONDITIONAL_PASS, Outcome.CONDITIONAL_FAIL})
 _JUDGED = frozenset({Outcome.PASS, Outcome.FAIL}) | _CONDITIONAL
@@ -134,6 +136,8 @@ def hindered(ground: Ground, one: Explanation, evidence: str, sources: Sequence[
                 return f"{each.refs[0]} is an exemplar"
             if each.name in {"instrument-unfit", "instrument-indicative"}:
                 return f"nobody vouches for {each.refs[0]} at that time"
+            if each.name == "instruments-disagree" and each.caps is ConfidenceLevel.POSSIBLE:
+                return f"another instrument put it on the other side of its limit ({each.refs[0]})"
             if each.name == "after-adjustment":
                 return f"it was read after adjustment ({each.refs[0]})"
     return ""
@@ -156,11 +160,11 @@ def _of_test(ground: Ground, one: Explanation, evidence: str, part: Source) -> t
 def _of_sheet(ground: Ground, one: Explanation, evidence: str, name: str, part: Source) -> Iterator[Link]:
     sheet = ground.case.sheets[name]
     yield from _of_exemplar(ground, one, evidence, name, sheet)
-    yield from _of_instrument(ground, name, sheet)
+    yield from of_instrument(ground, name, sheet)
     if sheet.moment is SheetMoment.AFTER_ADJUSTMENT:
         yield link("after-adjustment", (name, sheet.item), f"{name} was read after {sheet.item} had been adjusted.")
     yield from _of_limit(ground, name, part)
-    yield from of_verdicts(ground, (ref for ref in part.refs if ground.sheet_of(ref) == name))
+    yield from in_doubt(ground, [ref for ref in part.refs if ground.sheet_of(ref) == name])
 
 
 def _of_exemplar(ground: Ground, one: Explanation, evidence: str, name: str, sheet: Sheet) -> Iterator[Link]:
@@ -178,37 +182,6 @@ def _of_exemplar(ground: Ground, one: Explanation, evidence: str, name: str, she
         yield link("exemplar-fitted", (*fitted, name), f"In {name} {said} {are} and stood in for what was in use.")
 
 
-def _of_instrument(ground: Ground, name: str, sheet: Sheet) -> Iterator[Link]:
-    ref = sheet.instrument
-    instrument = ground.facts.instruments.get(ref)
-    if instrument is None or sheet.function not in instrument.functions or not instrument.calibrations:
-        yield link("instrument-unfit", (ref, name), f"Nobody vouches for {ref}, with which {name} was read.")
-        return
-    failed = [check.what for check in sheet.checks if not check.ok]
-    if failed:
-        yield link("instrument-unfit", (ref, name), f"A check of the bench at {name} failed: {failed[0]}.")
-    state = in_date(instrument, sheet)
-    if state is None:
-        yield link("instrument-unfit", (ref, name), f"{ref} was out of date when {name} was read.")
-    elif not state:
-        text = f"{ref} was out of date when {name} was read, and found in tolerance later."
-        yield link("instrument-indicative", (ref, name), text)
-    else:
-        later = instrument.next_check(sheet.to.at.date())
-        if later is not None and not later.in_tolerance:
-            text = f"{ref} was found out of tolerance on {later.on}, after {name} was read with it."
-            yield link("instrument-unfit", (ref, name), text)
-
-
-def in_date(instrument: Instrument, sheet: Sheet) -> bool | None:
-    """Whether an instrument was within its calibration; False: not, but found in tolerance later; None: not at all."""
-    first, last = sheet.from_.at.date(), sheet.to.at.date()
-    if any(one.on <= first and last <= one.due for one in instrument.calibrations):
-        return True
-    later = instrument.next_check(last)
-    return False if later is not None and later.in_tolerance else None
-
-
 def _of_limit(ground: Ground, name: str, part: Source) -> Iterator[Link]:
     """Limits nobody held against their document, where no confirmed one speaks of the same readings."""
     for ref in part.refs:
@@ -223,6 +196,12 @@ def _of_limit(ground: Ground, name: str, part: Source) -> Iterator[Link]:
             text = f"The verdict on {ref} rests on a limit that nobody held against its document ({judged[0].id})."
             yield link("limit-unconfirmed", (ref,), text)
             return
+
+
+def in_doubt(ground: Ground, refs: Sequence[str]) -> Iterator[Link]:
+    """What leaves open what some readings and results say: another instrument, or their own doubt."""
+    yield from disagreements(ground, refs)
+    yield from of_verdicts(ground, refs)
 
 
 def of_verdicts(ground: Ground, refs: Iterable[str]) -> Iterator[Link]:

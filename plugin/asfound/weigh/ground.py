@@ -8,10 +8,7 @@ itself. A picture of a bench belongs to the test it was taken at, and speaks no 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from enum import Enum
 from functools import cached_property
-
-from msgspec import Struct
 
 from asfound.account import Account, Independence, accounts, broken_custody, independence
 from asfound.model.facts import Facts
@@ -21,42 +18,14 @@ from asfound.model.prose import read_prose
 from asfound.model.reasoning import Explanation, Need
 from asfound.model.testimony import EvidenceKind
 from asfound.model.things import ItemRole, Seen
+from asfound.model.verdict import Result
 from asfound.model.weighing import Link
 from asfound.model.work import Reading
 from asfound.weigh.intermittent import teller
+from asfound.weigh.source import Kind, Source
 
 _ANSWERS_NOTHING = frozenset({ValueKind.BLANK, ValueKind.NOT_MEASURED, ValueKind.NOT_OBTAINABLE})
 _PICTURES = frozenset({EvidenceKind.PHOTOGRAPH, EvidenceKind.VIDEO, EvidenceKind.DRAWING})
-
-
-class Kind(Enum):
-    """What a source is."""
-
-    TEST = "test"
-    SEEN = "seen"
-    PICTURED = "pictured"
-    RECORDED = "recorded"
-    TOLD = "told"
-    MODELLED = "modelled"
-
-
-class Source(Struct, frozen=True):
-    """Part of what a finding rests on: the readings of one planned test, or one thing observed.
-
-    test   name of the planned test; empty for an observation
-    refs   the records cited; of a model first the calculation, then all that went into it
-    items  the items it is of
-    """
-
-    kind: Kind
-    test: str
-    refs: tuple[str, ...]
-    items: tuple[str, ...] = ()
-
-    @property
-    def measured(self) -> bool:
-        """Whether readings are among it: a picture taken at a test is none."""
-        return self.kind is Kind.TEST and any(ref[:1] != "E" for ref in self.refs)
 
 
 class Ground:
@@ -76,6 +45,11 @@ class Ground:
         # What a test can reach is settled by protocol and plan, which no strike takes away.
         self._reach: dict[str, frozenset[str]] = {} if whole is None else whole._reach
         self._flaws: dict[tuple[str, int, str], tuple[Link, ...]] = {}
+
+    @property
+    def whole(self) -> Ground:
+        """The case with all its records; itself where nothing was taken away."""
+        return self if self._whole is None else self._whole
 
     def without(self, gone: frozenset[str], facts: Facts | None = None) -> Ground:
         """The same case without some records. `facts` are those whose verdicts were computed without them."""
@@ -135,6 +109,26 @@ class Ground:
         if self._whole is not None:
             return self._whole.exemplars
         return frozenset(ref for ref, item in self.case.items.items() if item.role is ItemRole.EXEMPLAR)
+
+    @cached_property
+    def compared(self) -> Mapping[str, tuple[Result, ...]]:
+        """Each sheet that was compared with another instrument's → the comparisons, from either side.
+
+        They are those of the whole case: what contradicts a reading is not answered by being taken away.
+        """
+        if self._whole is not None:
+            return self._whole.compared
+        found: dict[str, list[Result]] = {}
+        for result in self.facts.results:
+            sheet = self.case.sheets.get(result.sheet)
+            if result.kind == "second instrument" and sheet is not None:
+                for name in (result.sheet, sheet.repeats_of or ""):
+                    found.setdefault(name, []).append(result)
+        return {name: tuple(results) for name, results in found.items()}
+
+    def beside(self, name: str, comparison: Result) -> str:
+        """The other sheet of a comparison."""
+        return comparison.sheet if comparison.sheet != name else self.case.sheets[name].repeats_of or ""
 
     @cached_property
     def pictures_of(self) -> dict[str, frozenset[str]]:
@@ -207,12 +201,16 @@ class Ground:
         return self._whole is not None and self.sources(ref) is self._whole.sources(ref)
 
     def hangs_on(self, ref: str) -> frozenset[str]:
-        """A piece of evidence, what it is made of, and the sheets of its readings: without any, it is not the same."""
+        """A piece of evidence, what it is made of, the sheets of its readings, and those these were compared with.
+
+        Without any, it is not the same.
+        """
         found = self._hangs_on.get(ref)
         if found is None:
             cited = [one for source in self.sources(ref) for one in source.refs]
-            read = (self.case.reading[one].sheet for one in cited if one in self.case.reading)
-            found = self._hangs_on[ref] = frozenset((ref, *cited, *read))
+            read = {name for one in cited if (name := self.sheet_of(one))}
+            beside = {self.beside(name, one) for name in read for one in self.compared.get(name, ())}
+            found = self._hangs_on[ref] = frozenset((ref, *cited, *read, *beside))
         return found
 
     def _left(self, whole: tuple[Source, ...], ref: str) -> tuple[Source, ...]:

@@ -14,7 +14,8 @@ from collections.abc import Iterable
 from asfound.model.reasoning import Explanation, Line, Need, Status
 from asfound.model.weighing import NeedOutcome, NeedState, Side, Standing, Weight
 from asfound.weigh.flaws import hindered
-from asfound.weigh.ground import Ground, Kind, Source, in_order, topics_of
+from asfound.weigh.ground import Ground, in_order, topics_of
+from asfound.weigh.source import Kind, Source
 
 CLINICAL = frozenset({Line.PATIENT, Line.NOT_DEVICE})
 """Lines on which only a clinician can speak, where nothing of the things speaks."""

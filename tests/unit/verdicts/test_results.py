@@ -137,7 +137,7 @@ def test_a_result_is_one_however_its_conditions_were_typed() -> None:
     assert one.of == ("R-x-1", "R-x-2") and one.value == Decimal("2.83")
     again = {"again": ([("203", {"setting": "100 mohm"})], {"instrument": "M-2", "repeats_of": "S-x"})}
     [one] = judged(
-        [("200", {"setting": "0.1"})], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=again,
+        [("200", {"setting": "0.1"})], instruments={"M-2": RANGE}, more=again,
         units=SETTING,
     ).results  # fmt: skip
     assert set(one.of) == {"R-x-1", "R-again-1"}
@@ -189,24 +189,31 @@ def test_a_bound_among_repeats_is_no_number(third: str) -> None:
 def test_a_second_instrument_agrees_within_the_doubts_or_not(second: str, outcome: str) -> None:
     """En = (a - b) / √(Ua² + Ub²) (ISO 13528:2015, 9.7, from memory); both doubts are near 9.3 mΩ at 200 mΩ."""
     made = judged(
-        ["200"], test=wanted("second instrument"), instruments={"M-2": RANGE},
+        ["200"], instruments={"M-2": RANGE},
         more={"again": ([(second, {})], {"instrument": "M-2", "repeats_of": "S-x"})},
     )  # fmt: skip
     [one] = made.results
     assert (one.id, one.sheet, str(one.outcome)) == ("Y-again-second-instrument", "S-again", outcome)
+    assert one.apart == (() if outcome == "pass" else (("R-again-1", "R-x-1"),))
+    # A protocol that names the comparison gets it once.
+    more: dict[str, Any] = {"again": ([(second, {})], {"instrument": "M-2", "repeats_of": "S-x"})}
+    assert judged(["200"], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results == (one,)
     assert set(one.of) == {"R-x-1", "R-again-1"}
     ua, ub = (next(v.doubt for v in made.verdicts if v.subject == ref) for ref in ("R-again-1", "R-x-1"))
     assert ua is not None and ub is not None
     assert float(one.value or 0) == pytest.approx((float(second) - 200) / (ua**2 + ub**2) ** 0.5, rel=1e-3)
 
 
-@pytest.mark.parametrize("other", [{"item": "I-2"}, {"test": "u"}, {"accessories": ["I-3"]}])
+@pytest.mark.parametrize(
+    "other", [{"item": "I-2"}, {"test": "u"}, {"accessories": ["I-3"]}, {"moment": "after adjustment"}]
+)
 def test_instruments_are_compared_on_one_thing(other: dict[str, Any]) -> None:
     """230 of another thing, with another cord or in another test says nothing of two instruments."""
     more = {"again": ([("230", {})], {"instrument": "M-2", "repeats_of": "S-x", **other})}
-    assert judged(["200"], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results == ()
-    more["again"][1].update({"item": "I-1", "test": "t--again", "accessories": []})
-    assert judged(["200"], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results
+    assert judged(["200"], instruments={"M-2": RANGE}, more=more).results == ()
+    same = {"item": "I-1", "test": "t--again", "accessories": [], "moment": "received"}
+    more["again"][1].update(same)
+    assert judged(["200"], instruments={"M-2": RANGE}, more=more).results
 
 
 def test_of_several_pairs_the_one_that_is_furthest_apart_speaks() -> None:
@@ -215,12 +222,33 @@ def test_of_several_pairs_the_one_that_is_furthest_apart_speaks() -> None:
     for far, sign in (("230", ""), ("170", "\u2212")):
         second = [(value, {"point": point}) for value, point in (("203", "b"), (far, "a"), ("203", "c"), ("9", "d"))]
         more: dict[str, Any] = {"again": (second, {"instrument": "M-2", "repeats_of": "S-x"})}
-        [one] = judged(first, test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results
+        [one] = judged(first, instruments={"M-2": RANGE}, more=more).results
         assert str(one.outcome) == "fail" and abs(one.value or 0) > 2
         assert [name for name, _ in one.numbers] == ["R-again-1 against R-x-2", "R-again-2 against R-x-1"]
         assert one.numbers[1][1].startswith(f"{sign}2.") or one.numbers[1][1].startswith(f"{sign}3.")
         assert one.text.startswith("M-2 and M-1 do not agree within their doubts: the largest En number is ")
         assert set(one.of) == {"R-x-1", "R-x-2", "R-again-1", "R-again-2"}
+
+
+def test_a_sheet_that_says_less_is_compared_where_only_one_combination_can_be_meant() -> None:
+    """The second sheet names no port: with one port read at first it is that one, with two nobody knows which."""
+    one_port, two_ports = [("200", {"port": "1"})], [("200", {"port": "1"}), ("200", {"port": "2"})]
+    again: dict[str, Any] = {"again": ([("230", {})], {"instrument": "M-2", "repeats_of": "S-x"})}
+    [one] = judged(one_port, instruments={"M-2": RANGE}, more=again).results
+    assert one.apart == (("R-again-1", "R-x-1"),)
+    assert judged(two_ports, instruments={"M-2": RANGE}, more=again).results == ()
+    # From the other side as well.
+    for second, compared in ((one_port, 1), (two_ports, 0)):
+        more: dict[str, Any] = {"again": (second, {"instrument": "M-2", "repeats_of": "S-x"})}
+        assert len(judged(["230"], instruments={"M-2": RANGE}, more=more).results) == compared
+    # What each says and the other does not may differ without anybody knowing.
+    more = {"again": ([("230", {"setting": "0.1"})], {"instrument": "M-2", "repeats_of": "S-x"})}
+    assert judged(one_port, instruments={"M-2": RANGE}, more=more).results == ()
+    # Where both say a port, it is those that are compared, and a row without one is not.
+    mixed = [("200", {"port": "1"}), ("170", {"port": ""})]
+    more = {"again": ([("230", {"port": "1"})], {"instrument": "M-2", "repeats_of": "S-x"})}
+    [one] = judged(mixed, instruments={"M-2": RANGE}, more=more).results
+    assert one.apart == (("R-again-1", "R-x-1"),)
 
 
 def test_where_a_monitor_trips() -> None:
@@ -273,12 +301,12 @@ def test_a_result_at_its_limit(strict: str, outcome: str) -> None:
 def test_a_bound_is_compared_with_no_second_instrument() -> None:
     for first, second in (("<200", "203"), ("200", ">203")):
         more: dict[str, Any] = {"again": ([(second, {})], {"instrument": "M-2", "repeats_of": "S-x"})}
-        assert judged([first], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results == ()
+        assert judged([first], instruments={"M-2": RANGE}, more=more).results == ()
 
 
 def test_the_same_instrument_is_no_second_one() -> None:
     more: dict[str, Any] = {"again": ([("203", {})], {"repeats_of": "S-x"})}
-    assert judged(["200"], test=wanted("second instrument"), more=more).results == ()
+    assert judged(["200"], more=more).results == ()
 
 
 GRID = {"coverage": {"port": ["1", "2"], "setting": ["100 mohm", "200 mohm"]}, "as_used": {"port": "2"}}

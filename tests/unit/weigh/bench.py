@@ -34,7 +34,8 @@ AT = "2026-03-10 {}:00 +00:00"
 _ACCURACY = {"from": "0 W", "to": "200 W", "resolution": "0.1 W", "accuracy": {"percent": "1"}}
 
 
-def _instrument() -> Data:
+def instrument() -> Data:
+    """A meter in date, for powers up to 200 W."""
     return {
         "what": "meter", "serial": "1", "functions": {"f": {"quantity": "power", "ranges": [_ACCURACY]}},
         "calibrations": [{"certificate": "c", "on": "2026-01-01", "due": "2027-01-01", "by": "lab", "as_found": "in"}],
@@ -99,7 +100,7 @@ def data() -> Data:
             "limits": {},
             "sheets": {"S-glow": _sheet("glow"), "S-leak": _sheet("leak")},
             "readings": {"glow": ["88.4", "88.2"], "leak": ["0.1"], "sound": []},
-            "instruments": {"M-1": _instrument(), "M-2": _instrument()},
+            "instruments": {"M-1": instrument(), "M-2": instrument()},
             "inspection": [{"id": "V-1", "item": "I-1", "seen": "found"}],
             "evidence": {},
             "clocks": {},
@@ -218,6 +219,12 @@ def drop(path: str) -> Change:
         del at[int(last) if last.isdigit() and isinstance(at, list) else last]
 
     return change
+
+
+def second(value: str, name: str = "again", meter: str = "M-2", test: str = "glow") -> list[Change]:
+    """A sheet `S-<name>` that repeats the one of a test with another instrument and reads `value`."""
+    sheet = {**_sheet(test, meter), "from": AT.format("11"), "to": AT.format("12"), "repeats_of": f"S-{test}"}
+    return [put(f"sheets.S-{name}", sheet), put(f"readings.{name}", [value])]
 
 
 def limit(status: SourceStatus, most: str = "80 W") -> Change:

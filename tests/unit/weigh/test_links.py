@@ -6,10 +6,10 @@ import pytest
 
 from asfound.model.limits import SourceStatus
 from asfound.model.reasoning import ConfidenceLevel
-from asfound.model.weighing import rank
+from asfound.model.weighing import Standing, rank
 from asfound.weigh.chain import KINDS
 
-from .bench import AT, Change, drop, limit, links, put, weighed
+from .bench import AT, Change, drop, instrument, limit, links, put, second, weighed
 
 U, S, P, E = (
     ConfidenceLevel.UNDETERMINED, ConfidenceLevel.POSSIBLE, ConfidenceLevel.PROBABLE, ConfidenceLevel.ESTABLISHED,
@@ -115,6 +115,7 @@ WAYS: list[tuple[str, list[Change], ConfidenceLevel, str]] = [
         P,
         "M-2 S-glow",
     ),
+    ("instruments-disagree", second("80.0"), P, "Y-again-second-instrument S-glow S-again"),
     ("after-adjustment", [put("sheets.S-glow.moment", "after adjustment")], S, "S-glow I-1"),
     ("exception-on-the-way", [put("exceptions.Q-1", exception("S-glow"))], S, "Q-1 S-glow"),
     ("exceptions", [put("exceptions.Q-1", exception(None)), put("exceptions.Q-2", exception("I-3"))], S, "Q-1 Q-2"),
@@ -191,6 +192,56 @@ def test_the_best_way_by_which_a_need_is_shown_counts() -> None:
     assert links(*again, put("findings.F-1.rests_on", ["R-again-1", "R-glow-1"])) == {}
 
 
+def test_what_a_second_instrument_contradicts_is_not_established() -> None:
+    """En by hand: U is near 1.04 W of both, so 80 against 88.4 is -8.4/1.47 = -5.7, and 87.5 is -0.6 (ISO 13528, from
+    memory). Where a limit lies between the two, what was read hangs on which of them is believed."""
+    assert links(*second("87.5")) == {}
+    found = links(*second("80.0"))["instruments-disagree"]
+    assert found.text == "R-again-1 and R-glow-1, read with two instruments, do not agree within their doubts."
+    for most, level in (("85 W", S), ("79 W", P), ("95 W", P)):
+        apart = links(*second("80.0"), limit(SourceStatus.CONFIRMED, most))["instruments-disagree"]
+        assert apart.caps is level, most
+    assert (
+        "fall on different sides"
+        in links(*second("80.0"), limit(SourceStatus.CONFIRMED, "85 W"))["instruments-disagree"].text
+    )
+    # The other sheet is contradicted as much as this one.
+    cited = [put("findings.F-1.rests_on", ["R-again-1"])]
+    assert "instruments-disagree" in links(*second("80.0"), *cited)
+    # Nobody vouches for the other: it contradicts nothing. A third that is vouched for bears the first out.
+    stale = put("instruments.M-2.calibrations.0.due", "2026-02-01")
+    assert "instruments-disagree" not in links(*second("80.0"), stale)
+    third = [put("instruments.M-3", instrument()), *second("88.0", "third", "M-3")]
+    assert links(*second("80.0"), *third) == {}
+    assert "instruments-disagree" in links(*second("80.0"), *second("88.0", "third", "M-2")), (
+        "the same instrument again"
+    )
+    off = [put("instruments.M-3", instrument()), *second("80.4", "third", "M-3")]
+    assert "instruments-disagree" in links(*second("80.0"), *off)
+    lapsed = put("instruments.M-3.calibrations.0.due", "2026-02-01")
+    assert "instruments-disagree" in links(*second("80.0"), *third, lapsed)
+    # A contradiction is not answered by taking it away, and who bears a reading out is missed where he is gone.
+    whole = weighed(*second("80.0"), *third)
+    assert whole.mechanism.level is E
+    assert {one.refs[0]: [fall.after for fall in one.levels] for one in whole.strikes}["S-third"] == ["probable"]
+    assert weighed(*second("80.0")).mechanism.level is P
+    assert all("S-again" not in one.refs for one in weighed(*second("80.0")).strikes if one.levels)
+
+
+def test_a_reading_that_another_instrument_puts_beyond_its_limit_rules_nothing_out() -> None:
+    """0.1 W where at most 1 W may leak, and 3 W by a second instrument: X-2 is weakened, not ruled out."""
+
+    def stands(*changes: Change) -> Standing:
+        return next(one for one in weighed(*changes).standings if one.ref == "X-2")
+
+    again = [*second("3.0", "drip", "M-2", "leak"), put("limits.least", {**_limit("1 W"), "test": "leak"})]
+    assert str(stands().status) == "ruled out" and str(stands(*again).status) == "weakened"
+    assert "another instrument put it on the other side of its limit" in stands(*again).why
+    assert "instruments-disagree" in links(*again), "it is all that took the rival down"
+    none = [*second("3.0", "drip", "M-2", "leak")]
+    assert str(stands(*none).status) == "ruled out", "no limit lies between"
+
+
 def test_a_picture_timed_by_a_compared_clock_is_provable() -> None:
     timed = [put("clocks.K-1", CLOCK), put("evidence.E-1", PICTURE | {"clock": "K-1"})]
     found = links(*timed, put("findings.F-1.rests_on", ["E-1"]))
@@ -228,21 +279,21 @@ def test_a_verdict_within_its_doubt_that_the_conclusion_rests_on_by_its_own_word
     """Also where it shows no need: the text says of it what its doubt leaves open."""
     near = [GUARDED, put("limits.least", {**_limit("0.1 W"), "test": "leak"})]
     assert set(links(*near)) == {"verdict-conditional"}, "what rules the rival out is on the line"
-    second = [*near, put("explanations.X-2.needs.0.shown_false_by", ["F-2", "F-4"]),
+    clear = [*near, put("explanations.X-2.needs.0.shown_false_by", ["F-2", "F-4"]),
               put("sheets.S-clear", {"test": "leak", "item": "I-1", "instrument": "M-2", "function": "f",
                                      "by": "examiner", "from": AT.format("11"), "to": AT.format("12")}),
               put("readings.clear", ["0.01"]),
               put("findings.F-4", {"text": "Nor here.", "about": ["I-1"], "rests_on": ["R-clear-1"]})]  # fmt: skip
-    assert links(*second) == {}, "the best of what speaks against it counts"
+    assert links(*clear) == {}, "the best of what speaks against it counts"
     for told in (
         put("conclusion.mechanism.rests_on", ["F-1", "F-2"]),
         put("conclusion.carried_by", [{"text": "No leak.", "rests_on": ["F-2"]}]),
         put("conclusion.mechanism.rests_on", ["R-leak-1"]),
     ):
-        found = links(*second, told)
+        found = links(*clear, told)
         assert list(found) == ["verdict-conditional"] and found["verdict-conditional"].refs == ("R-leak-1",)
-        assert weighed(*second, told).mechanism.level is P
-    assert links(*second, put("conclusion.mechanism.rests_on", ["F-1", "F-4"])) == {}
+        assert weighed(*clear, told).mechanism.level is P
+    assert links(*clear, put("conclusion.mechanism.rests_on", ["F-1", "F-4"])) == {}
 
 
 def test_a_tie_that_is_balanced_and_reviewed_is_no_link() -> None:

@@ -169,15 +169,21 @@ def certain(original: str) -> bool:
 
 
 def _pattern(original: str) -> str:
-    """An original as it may be written, with other signs between its parts, or none."""
+    """An original as it may be written: with its own signs between its parts, with others, or with none."""
     parts = [re.escape(one) for one in re.findall(r"[^\W_]+", original)]
+    own = [re.escape(one) for one in re.findall(r"(?<=[^\W_])[\W_]+(?=[^\W_])", original)]
     if not strong(original):
-        words = r"[\s_-]+".join(parts)
+        words = _joined(parts, own, r"[\s_-]+")
         return rf"(?<![\w-]){words}(?:e?s)?(?![\w])" if original[-1:].isalpha() else rf"(?<![\w-]){words}(?![\w])"
-    words = r"[\s_/.-]{0,2}".join(parts) if len(parts) > 1 else parts[0]
+    words = _joined(parts, own, r"[\s_/.-]{0,2}")
     before = r"(?<!\d)(?<!\d\.)" if parts[0][0].isdigit() else ""
     after = r"(?!\d|\.\d)" if parts[-1][-1].isdigit() else ""
     return before + words + after
+
+
+def _joined(parts: list[str], own: list[str], others: str) -> str:
+    """Parts with what may stand between them: what stands there in the original, or what people write instead."""
+    return parts[0] + "".join(f"(?:{between}|{others}){part}" for between, part in zip(own, parts[1:], strict=True))
 
 
 def elapsed(at: Moment, event: Moment) -> str:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import click
 
-from asfound import audit, desk
+from asfound import audit, desk, emit
 from asfound.assess import assess_case, catalogue, find_root, open_repository
 from asfound.cli.check import choose
 from asfound.cli.codepage import echo_data
@@ -107,9 +107,12 @@ def run_checklist(case: str, root: str | None) -> int:
     # `>> inspection.csv` has made the file before this runs: an empty one has no head yet, and is no fault.
     bare = not (desk.read_whole(folder / "inspection.csv") or b"").strip()
     read = read_case(shared.root, folder, shared.bench)
-    broken = () if read.case is None else tuple(ref for ref in read.case.broken if ref.startswith(("V-", "inspection")))
-    if read.case is None or (broken and not bare):
-        click.echo("The case or its inspection cannot be read as it stands; asfound check says why.", err=True)
+    # Of a thing that cannot be read nothing would be asked, and nothing would tell that.
+    needed = ("I-", "items") if bare else ("I-", "items", "V-", "inspection")
+    broken = () if read.case is None else tuple(ref for ref in read.case.broken if ref.startswith(needed))
+    if read.case is None or broken:
+        what = emit.plain(" and ".join(broken)) or "The case"
+        click.echo(f"{what} cannot be read as it stands; asfound check says why.", err=True)
         return 1
     kind, plan = read.case.head.device_kind, read.case.plan
     names = plan.protocols if plan is not None else desk.protocols_for(shared.book, kind) if kind else ()

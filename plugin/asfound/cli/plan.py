@@ -23,6 +23,7 @@ from asfound.model.base import Moment
 from asfound.model.case import Case
 from asfound.model.limits import Test
 from asfound.model.work import Plan
+from asfound.problems import Problem
 
 HEAD = """\
 {line}# What is measured, against which limits and by which rule: chosen before the first reading, since a plan that
@@ -56,6 +57,8 @@ class _Work(Struct):
     lines: list[tuple[str, int, str]] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     sets: tuple[str, ...] = ()
+    unread: tuple[Problem, ...] = ()
+    """What stands in the way of reading items.yml whole."""
 
     def path(self, name: str) -> str:
         """A file of the case as messages name it."""
@@ -103,7 +106,9 @@ def _open(home: Path, folder: Path, given: Mapping[str, Any]) -> _Work:
         raise Refused(
             f"{' and '.join(broken)} cannot be read as it stands, and has to be mended first", problems=problems
         )
-    return _Work(home, folder, shared, read.case, given)
+    items = f"{read.case.folder}/items.yml"
+    unread = tuple(one for one in read.problems if one.span.path == items)
+    return _Work(home, folder, shared, read.case, given, unread=unread)
 
 
 # The plan
@@ -290,10 +295,15 @@ def _chosen(names: Sequence[str], tests: Mapping[str, Test], plan: Plan | None) 
 
 
 def _item(work: _Work) -> str:
-    given = work.given["item"]
-    if given and given not in work.case.items:
-        raise click.UsageError(_unknown("item in items.yml", given, work.case.items))
-    item = given or desk.main_device(work.case)
+    given, case = work.given["item"], work.case
+    item = given if given in case.items else None if given else desk.main_device(case)
+    if item is None and (case.some_unread("I") if not given else given in case.broken or case.unread(given)):
+        # One that stands there and cannot be read is not missing.
+        names = [one for one in case.broken if one == "items.yml" or one.startswith("I-")]
+        reason = f"{' and '.join(names)} cannot be read as it stands, and has to be mended first"
+        raise Refused(reason, problems=work.unread)
+    if given and item is None:
+        raise click.UsageError(_unknown("item in items.yml", given, case.items))
     if item is None:
         raise Refused(f"{work.path('items.yml')} holds no main device, so there is nothing to measure; record it first")
     return str(item)

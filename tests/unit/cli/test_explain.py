@@ -220,5 +220,12 @@ def test_rows_of_an_inspection_that_cannot_be_read_are_not_taken_for_missing(bar
     assert (done.code, done.out) == (1, "") and "asfound check says why" in done.err
     case = bare / "case.yml"
     (bare / "inspection.csv").unlink()
+    # Nor is a thing that cannot be read left out without a word.
+    items = bare / "items.yml"
+    whole = items.read_text()
+    items.write_text(whole.replace("impounded: yes}", "impounded: yes, colour: grey}", 1))
+    done = apart(bare.parents[1], "explain", "--checklist", "bare")
+    assert (done.code, done.out) == (1, "") and "I-1 cannot be read as it stands; asfound check" in done.err
+    items.write_text(whole)
     case.write_text(case.read_text().replace("device_kind: volumetric-pump\n", ""))
     assert apart(bare.parents[1], "explain", "--checklist", "bare").code == 2

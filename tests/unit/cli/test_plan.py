@@ -329,6 +329,25 @@ def test_a_broken_plan_is_left_alone(home: Path, call: Call) -> None:
     assert every(home) == before
 
 
+def test_a_thing_that_cannot_be_read_is_not_taken_for_missing(home: Path, call: Call) -> None:
+    """A field that is not known makes the main device unreadable: told so, and where, instead of that there is none."""
+    items = home / "cases/bench/items.yml"
+    whole = items.read_text("utf-8")
+    line = whole.splitlines().index("I-1:") + 2
+    items.write_text(whole.replace("I-1:\n", "I-1:\n  colour: grey\n", 1), encoding="utf-8")
+    before = every(home)
+    for asked in (BEGIN, (*BEGIN, "--item", "I-1")):
+        done = call(*asked)
+        said = " ".join(done.err.split())
+        assert done.code == 1 and "I-1 cannot be read as it stands" in said, done.err
+        assert f"items.yml:{line}:" in said and "colour" in said and "no main device" not in said
+    items.write_text("I-1: [\n", encoding="utf-8")
+    done = call(*BEGIN)
+    assert done.code == 1 and "items.yml cannot be read as it stands" in done.err and "items.yml:" in done.err
+    items.write_text(whole.replace("I-1:\n", "I-1:\n  colour: grey\n", 1), encoding="utf-8")
+    assert every(home) == before
+
+
 def test_without_a_main_device_and_without_a_kind_nothing_is_made_up(home: Path, call: Call) -> None:
     (home / "cases/bench/items.yml").unlink()
     (home / "cases/bench/scene.yml").unlink()

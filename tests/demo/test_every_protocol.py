@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -133,6 +134,12 @@ def between(verdicts: list[Verdict]) -> dict[str, str]:
 
 def checked(root: Path) -> Assessment:
     return assess_case(root, root / "cases/one-of-a-kind", dt.date(2026, 5, 6))
+
+
+def test_no_two_packaged_protocols_hold_a_test_of_one_name() -> None:
+    """Any of them may meet in one plan: a monitor beside a ventilator has two alarms, each with its own limits."""
+    held = Counter(name for protocol in packaged().protocols.values() for name in protocol.tests)
+    assert [name for name, count in held.items() if count > 1] == []
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -158,7 +158,7 @@ def test_order_of_work(book: Book, name: str) -> None:
         assert max(place["protective-earth"], place["touch-current"]) < place[record] < place[spot] < place[meant]
     altering = [place[key] for key in own if tests[key].alters is Tier.CHANGES]
     assert all(at == len(place) - 1 for at in altering)
-    hot = [place[key] for key in own if "cut-out-t" in key or key in {"pad-cut-out", "cut-out-delay"}]
+    hot = [place[key] for key in own if "cut-out-t" in key or key in {"pad-cut-out", "air-cut-out-delay"}]
     assert min(hot) > max(place[key] for key in own if tests[key].functional)
 
 

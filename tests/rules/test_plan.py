@@ -59,6 +59,41 @@ def test_planned_test_unknown() -> None:
     )
 
 
+SECOND = """\
+protocol: house-pump
+title: Tests of the house
+device_kinds: [infusion-pump-volumetric]
+order: [{name}]
+topics: {{other: {{title: Other}}}}
+tests:
+  {name}:
+    title: Another
+    quantity: resistance
+    unit: mohm
+    purpose: To see.
+    energised: no
+    connects: nothing
+    alters: none
+    functional: no
+    reaches: [other]
+"""
+
+
+def test_test_in_two_protocols() -> None:
+    both = [("plan.yml", "[base-pump]", "[base-pump, house-pump]")]
+    file = "../../.asfound/protocols/house-pump.yml"
+    assert_fires(
+        "test-in-two-protocols",
+        both,
+        extra={file: SECOND.format(name="pump-earth")},
+        at=("plan.yml", "  pump-earth:"),
+        says='"pump-earth" stands in the protocols base-pump and house-pump',
+    )
+    assert_silent("test-in-two-protocols", both, extra={file: SECOND.format(name="house-earth")})
+    # One that the plan makes no use of has no meaning to lose.
+    assert_silent("test-in-two-protocols", [], extra={file: SECOND.format(name="pump-earth")})
+
+
 def test_planned_test_not_done() -> None:
     assert_fires(
         "planned-test-not-done",

@@ -11,6 +11,7 @@ from msgspec import structs
 from asfound.figures import Chart, figure, still
 from asfound.figures.palette import SITE
 from asfound.measure.show import show_time
+from asfound.model.base import told
 from asfound.model.event import Harmed
 from asfound.model.ids import sort_key
 from asfound.model.limits import Test
@@ -31,6 +32,8 @@ _SHEETS = 3
 """Sheets it has room for."""
 _FITTED = frozenset((ItemRole.ACCESSORY, ItemRole.CONSUMABLE, ItemRole.CABLE, ItemRole.BATTERY))
 """What is fitted to a device, or carries what it gives; a cord and a wrapping are not asked for."""
+_NOTHING = re.compile(r"(?:nothing|none|no item|not applicable)\b", re.IGNORECASE)
+"""How a store says that nothing there is on charge; any other words are told, so that a doubt is never hidden."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
 
 
@@ -156,8 +159,20 @@ class FrontPart(SignaturesPart, DutiesPart):
             broken = '<b class="af-out">the order of work was broken</b>'
             return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a>; {broken}.')
         inspected = any(gate.gate is GateKind.INSPECTED for gate in self.case.gates.gates.values())
-        rest = "; nothing was energised before inspection" if inspected and self.case.sheets else ""
-        return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a> passed in order{rest}.')
+        if not inspected or not self.case.sheets:
+            return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a> passed in order.')
+        # Sheets of tests are what the rule asks: a thing kept on charge in a store has power all the same.
+        rest = "; no test energised a thing before it was inspected"
+        return Markup(f'<a href="{at}">{capital(plural(gates, "gate"))}</a> passed in order{rest}.') + self._charged()
+
+    def _charged(self) -> Markup:
+        """What a store kept on charge, in the words of the case; empty where each says that nothing was."""
+        kept = [told(store.charging).strip().rstrip(".") for store in self.head.storage if store.charging is not None]
+        said = list(dict.fromkeys(one for one in kept if not _NOTHING.match(one)))
+        if not said:
+            return Markup("")
+        at = f"{self.page('items')}#custody" if not self.single else "#custody"
+        return Markup(' <a href="{}">On charge in store</a>: {}.').format(at, "; ".join(said))
 
     def _for_maker(self) -> list[Markup]:
         lines = []

@@ -9,6 +9,7 @@ from typing import Any
 
 from asfound.model.dossier import Dossier
 from asfound.model.duties import Duties, DutyLine, Standing
+from asfound.model.event import Storage
 from asfound.model.source import SourceStatus
 from asfound.model.things import ItemRole, Setting
 from asfound.pages import Options, case_pages
@@ -172,3 +173,17 @@ def test_a_gate_that_contradicts_itself_breaks_the_order_on_the_second_door() ->
     elsewhere = Problem("impossible-time", Level.REJECT, Span("cases/x/items.yml", 1), "found", "needed", subject="I-1")
     other = replace(made, core=replace(made.core, problems=(*made.core.problems, elsewhere)))
     assert "passed in order" in plain(door(front(other), 2))
+
+
+def test_the_order_of_work_speaks_of_tests_and_what_a_store_kept_on_charge_is_said_beside_it() -> None:
+    """A thing on charge has power, which a sentence that nothing had would deny (common practice, no source)."""
+    stores = (
+        Storage(place="evidence store", charging="the pump, so that its record is kept"),
+        Storage(place="cabinet", charging="the pump, so that its record is kept."),
+        Storage(place="safe", charging="Nothing; no item holds a battery"),
+    )
+    said = plain(door(front(changed(storage=stores)), 2))
+    assert "passed in order; no test energised a thing before it was inspected." in said
+    assert said.count("On charge in store: the pump, so that its record is kept.") == said.count("is kept.") == 1
+    assert "nothing was energised" not in said and "no item holds a battery" not in said
+    assert "On charge" not in plain(door(front(changed(storage=stores[2:])), 2))

@@ -144,3 +144,25 @@ def test_an_ultrasound_unit_from_nothing_to_an_amendment(installed: Path, tmp_pa
     assert said["R-ultrasound-power-1"] == said["R-treatment-time-1"] == "pass"
     page = (home / "site/case/knee-lesion/index.html").read_text("utf-8")
     assert "continuous output where pulses of one to four were set" in page
+
+
+def test_a_lift_from_nothing_to_an_issued_report(installed: Path, tmp_path: Path) -> None:
+    """A thing without mains, whose tests are counted trials and marks, and whose limits are what its maker states."""
+    story = (Path(__file__).parent / "trials/lift.md").read_text("utf-8")
+    home = follow("lift", tmp_path, {"camera": photographs}, installed, (OFFLINE,), story)
+    case = home / "cases/lift-fall"
+    assert len(json.loads((case / "editions/1/edition.json").read_text("utf-8"))["approvals"]) == 2
+    core = json.loads((case / "editions/1/dossier.json").read_text("utf-8"))["core"]
+    said = {one["subject"]: one["outcome"] for one in core["verdicts"] if one["limit"]}
+    # Two of ten where a latch is asked to close; 1.0 mm ± 0.99 mm where 10 mm are stated; marks above 84 kg.
+    assert said["R-latch-closes-1"] == said["R-loop-holds-1"] == said["R-loop-holds-3"] == "fail"
+    assert said["R-lift-load-held-1"] == said["R-run-on-4"] == said["R-rated-load-of-part-1"] == "pass"
+    assert said["R-lift-battery-voltage-1"] == "not assessable", "its maker states nothing of it"
+    # Nothing in 59 trials leaves up to 1 - 0.05 ** (1 / 59) = 4.95 %: Clopper and Pearson, Biometrika 26, 1934.
+    results = {one["id"]: one for one in core["results"]}
+    assert results["Y-uncommanded-lift-trials-1"]["value"] == "4.95"
+    plan = (case / "plan.yml").read_text("utf-8")
+    assert "leakage" not in plan and "protective-earth" not in plan
+    page = (home / "site/case/lift-fall/index.html").read_text("utf-8")
+    assert "The left latch of the bar does not close" in page and "possible" in page
+    assert (tmp_path / "desk/lift.pdf").read_bytes().startswith(b"%PDF-")

@@ -163,7 +163,18 @@ def test_contradiction_unanswered() -> None:
         at=("explanations.yml", "contradicts: [F-5]"),
         says="F-5 speaks against X-1 (supported)",
     )
-    assert_silent("contradiction-unanswered", [silent, ("explanations.yml", "status: supported", "status: weakened")])
+    # The lowest status of all is no way out: what is named are the field, and the two statuses that are one.
+    untried = ("explanations.yml", "status: supported", "status: not tested")
+    found = assert_fires(
+        "contradiction-unanswered",
+        [silent, untried],
+        at=("explanations.yml", "contradicts: [F-5]"),
+        says="against X-1 (not tested)",
+    )
+    assert "under answer of the explanation" in found.mend and "weakened or ruled out" in found.mend
+    for status in ("weakened", "ruled out"):
+        given_way = ("explanations.yml", "status: supported", f"status: {status}")
+        assert_silent("contradiction-unanswered", [silent, given_way])
 
 
 def test_no_fault_found_unearned() -> None:

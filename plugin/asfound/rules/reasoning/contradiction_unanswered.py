@@ -21,7 +21,7 @@ ENTRY = Entry(
     reason="A fact that was seen and passed over does more harm than one that was answered badly.",
     source="NFPA 921-2014, 4.3.6; ASTM E678-07(2013), 3.1",
     status="secondary",
-    mend="Write the answer below the explanation, or lower its status.",
+    mend="Write what is said to it under answer of the explanation, or set its status to weakened or ruled out.",
     rows=("R80",),
 )
 

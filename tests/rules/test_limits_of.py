@@ -280,6 +280,43 @@ def test_limit_unconfirmed() -> None:
     assert_silent("limit-unconfirmed", [memory], delete=["readings/earth.csv"])
 
 
+CUSTOM = (
+    LIMITS,
+    'clause: "1"\n    kind: in-service limit\n    status: confirmed',
+    "kind: common practice\n    status: common practice, no source",
+)
+
+
+@pytest.mark.parametrize(
+    ("bound", "says"),
+    [
+        ("{kind: fixed, value: 300 mohm}", "Name the custom in the finding as custom; where the maker's text asks"),
+        ("{kind: fixed, value: 300 mohm}\n    gives_way_to: [stated value]", "a value the maker states would take its"),
+        ("{kind: percent, percent: 100, of: stated}", "that the figure is the one the maker states"),
+        (
+            "{kind: sum, terms: [{kind: percent, percent: 100, of: stated}, {kind: fixed, value: 1 mohm}]}",
+            "is the one the",
+        ),
+        (
+            "{kind: greatest, among: [{kind: percent, percent: 100, of: stated}, {kind: fixed, value: 1 mohm}]}",
+            "is the one",
+        ),
+    ],
+)
+def test_limit_unconfirmed_asks_for_no_stated_value_that_is_there_or_would_not_bear_on_it(
+    bound: str, says: str
+) -> None:
+    plain = (LIMITS, "{kind: fixed, value: 300 mohm}", bound)
+    stated = (
+        "items.yml",
+        '  serial: "118"\n',
+        '  serial: "118"\n  stated:\n    - {quantity: pump-earth, value: 300 mohm, source: page 3}\n',
+    )
+    edits = [CUSTOM, plain, *([stated] if "of: stated" in bound else [])]
+    told = assert_fires("limit-unconfirmed", edits, at=("plan.yml", "limit_sets:"), level=Level.NOTE)
+    assert says in told.mend
+
+
 @pytest.mark.parametrize(
     ("text", "found"),
     [

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.limits import SourceStatus
+from asfound.model.limits import Bound, Greatest, Limit, Percent, SourceStatus, Sum
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._work import JUDGED
 
@@ -41,6 +41,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     for name in sorted(counts):
         limit, count = limits[name], counts[name]
         custom = limit.status is SourceStatus.COMMON_PRACTICE
+        known = (facts.limits or {}).get(name)
         chosen = plan.limit_sets.index(limit.set) if limit.set in plan.limit_sets else 0
         yield facts.problem(
             ENTRY,
@@ -52,7 +53,28 @@ def check(facts: Facts) -> Iterator[Problem]:
             needed="a published limit is needed for an unqualified verdict"
             if custom
             else "a limit that was held against the document is needed for an unqualified verdict",
-            mend="Name the custom in the finding as custom; a maker's stated value would make it a requirement."
-            if custom
-            else "",
+            mend=_of_custom(known) if custom and known is not None else "",
         )
+
+
+def _of_custom(limit: Limit) -> str:
+    """How a verdict by custom is worded, and what would take the custom's place."""
+    if limit.around == "stated" or any(_stated(one) for one in (limit.bound, limit.low, limit.high)):
+        return (
+            "Say in the finding that the figure is the one the maker states, and that holding it to that is custom; "
+            "where the maker's text asks for it, enter it as a limit of kind maker under .asfound/limits/."
+        )
+    if "stated value" in limit.gives_way_to:
+        return "Name the custom in the finding as custom; a value the maker states would take its place."
+    return (
+        "Name the custom in the finding as custom; where the maker's text asks for it, enter it as a limit of kind "
+        "maker under .asfound/limits/."
+    )
+
+
+def _stated(bound: Bound | None) -> bool:
+    if isinstance(bound, Greatest):
+        return any(_stated(one) for one in bound.among)
+    if isinstance(bound, Sum):
+        return any(_stated(one) for one in bound.terms)
+    return isinstance(bound, Percent) and bound.of == "stated"

@@ -308,6 +308,37 @@ def test_the_share_of_agent_found_is_not_taken_for_the_oxygen_set(book: Book) ->
     assert used == {"vaporiser-output": {"setting": "2 %"}, "oxygen-delivered": None}
 
 
+@pytest.mark.parametrize(
+    ("role", "controls", "dial"),
+    [
+        ("accessory", ["Share of agent set"], "2 %"),
+        # Two of them on one bar: which was open is for whoever plans.
+        ("accessory", ["Share of agent set", "Share of agent set"], None),
+        # A name that any control may bear says nothing of another thing's dial.
+        ("accessory", ["setting"], None),
+        ("other device", ["Share of agent set"], None),
+    ],
+)
+def test_the_dial_found_on_a_vaporiser_is_that_of_its_output_planned_with_the_workstation(
+    book: Book, role: str, controls: list[str], dial: str | None
+) -> None:
+    unit = {"what": "Device", "role": "main device", "in_use_at_event": "yes", "impounded": "yes"}
+    oxygen = {"item": "I-1", "control": "oxygen at the mixer", "value": "40", "unit": "%"}
+    dials = {
+        f"A-{number}": {"item": f"I-{number}", "control": control, "value": "2", "unit": "%"}
+        for number, control in enumerate(controls, 2)
+    }
+    beside = {one["item"]: Item.model_validate({**unit, "role": role}) for one in dials.values()}
+    settings = dials if dial is None else {"A-1": oxygen, **dials}
+    case = Case(
+        folder="cases/awake", head=CaseHead.model_validate(HEAD), items={"I-1": Item.model_validate(unit), **beside},
+        scene=Scene.model_validate({"settings": settings}),
+    )  # fmt: skip
+    made = propose(case, asked_by(book, ["anaesthesia"]), ("vaporiser-output",), "I-1")
+    planned_as = cast("dict[str, Any]", made.tests["vaporiser-output"])
+    assert planned_as.get("as_used") == (None if dial is None else {"setting": dial})
+
+
 def test_a_vaporiser_without_current_is_planned_by_itself(book: Book) -> None:
     assert protocols_for(book, "anaesthetic-vaporiser") == ("vaporiser",)
     made = planned(book, "vaporiser", **{"class": "not electrical"})

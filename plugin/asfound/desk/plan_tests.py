@@ -291,22 +291,25 @@ def _found(
     """The setting as found that is this condition: by its name, or by being the only one of the item in that unit.
 
     One that bears the name of another condition (`named`) is that one: the only percent of a workstation may be its
-    agent, and is then not the oxygen it was set to.
+    agent, and is then not the oxygen it was set to. The dial of a vaporiser is found on the vaporiser, and what it
+    gives may be planned with its workstation: a control of an accessory that bears the condition's title is that one.
     """
     if case.scene is None:
         return None
-    told = {
-        key: (one.control, one.value, one.unit or "")
-        for key, one in case.scene.settings.items()
-        if one.item == ref and not isinstance(one.value, NotKnown)
-    }
+    told = _told(case, [ref])
     names = {condition.casefold(), column.title.casefold()}
     fits = [key for key, (control, _, _) in told.items() if control.casefold() in names]
+    if not fits:
+        beside = _told(
+            case, [name for name, one in case.items.items() if one.role is ItemRole.ACCESSORY and name != ref]
+        )
+        fits = [key for key, (control, _, _) in beside.items() if control.casefold() == column.title.casefold()]
+        told |= beside
     wanted = unit(column.unit) if column.unit and condition == "setting" else None
     if not fits and wanted is not None:
         fits = [
             key
-            for key, (control, value, symbol) in told.items()
+            for key, (control, value, symbol) in _told(case, [ref]).items()
             if control.casefold() not in named and unit(symbol or str(value).partition(" ")[2]) is wanted
         ]
     if len(fits) != 1:
@@ -314,3 +317,12 @@ def _found(
     _, value, symbol = told[fits[0]]
     text = f"{value} {symbol}".strip()
     return (fits[0], text) if not column.values or text in column.values else None
+
+
+def _told(case: Case, refs: Collection[str]) -> dict[str, tuple[str, str, str]]:
+    """Settings as found of some items that are known: id → control, value, unit."""
+    return {
+        key: (one.control, one.value, one.unit or "")
+        for key, one in (case.scene.settings if case.scene is not None else {}).items()
+        if one.item in refs and not isinstance(one.value, NotKnown)
+    }

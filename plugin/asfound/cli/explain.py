@@ -21,6 +21,7 @@ from asfound.intake import read_case
 from asfound.limits import packaged
 from asfound.model.checklist import checklist, not_asked, unanswered
 from asfound.model.columns import INSPECTION
+from asfound.model.ids import sort_key
 from asfound.model.included import with_included
 from asfound.problems import Catalogue, Entry
 
@@ -111,8 +112,12 @@ def run_checklist(case: str, root: str | None) -> int:
     needed = ("I-", "items") if bare else ("I-", "items", "V-", "inspection")
     broken = () if read.case is None else tuple(ref for ref in read.case.broken if ref.startswith(needed))
     if read.case is None or broken:
-        what = emit.plain(" and ".join(broken)) or "The case"
-        click.echo(f"{what} cannot be read as it stands; asfound check says why.", err=True)
+        # Rows that were printed and are not filled in yet come by the dozen.
+        named = [emit.plain(one) for one in sorted(broken, key=sort_key)]
+        head = named if len(named) < 8 else [*named[:6], f"{len(named) - 6} more"]
+        what = " and ".join(part for part in (", ".join(head[:-1]), *head[-1:]) if part)
+        stand = "they stand" if len(named) > 1 else "it stands"
+        click.echo(f"{what or 'The case'} cannot be read as {stand}; asfound check says why.", err=True)
         return 1
     kind, plan = read.case.head.device_kind, read.case.plan
     names = plan.protocols if plan is not None else desk.protocols_for(shared.book, kind) if kind else ()

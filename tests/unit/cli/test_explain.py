@@ -220,6 +220,16 @@ def test_rows_of_an_inspection_that_cannot_be_read_are_not_taken_for_missing(bar
     assert (done.code, done.out) == (1, "") and "asfound check says why" in done.err
     case = bare / "case.yml"
     (bare / "inspection.csv").unlink()
+    # Printed once, not filled in, and asked for again: one line a person can read.
+    laid = apart(bare.parents[1], "explain", "--checklist", "bare").out
+    (bare / "inspection.csv").write_text(laid)
+    more = laid.count("\n") - 1 - 6
+    assert more > 0
+    done = apart(bare.parents[1], "explain", "--checklist", "bare")
+    assert done.code == 1 and done.err.strip() == (
+        f"V-1, V-2, V-3, V-4, V-5, V-6 and {more} more cannot be read as they stand; asfound check says why."
+    )
+    (bare / "inspection.csv").unlink()
     # Nor is a thing that cannot be read left out without a word.
     items = bare / "items.yml"
     whole = items.read_text()

@@ -82,8 +82,8 @@ class Result:
     text     one sentence that says it
     k, dof   coverage factor of the doubt, and the effective degrees of freedom behind it, not truncated; None where
              there is no doubt, or nothing limits them
-    apart    of two instruments compared, the pairs of readings that do not agree within their doubts: the second's, the
-             first's
+    apart    of two instruments compared, the readings that do not agree within their doubts, by conditions: those of
+             the second, and of the first
     """
 
     id: str
@@ -99,7 +99,7 @@ class Result:
     numbers: tuple[tuple[str, str], ...] = ()
     k: float | None = None
     dof: float | None = None
-    apart: tuple[tuple[str, str], ...] = ()
+    apart: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = ()
 
 
 class CellState(StrEnum):

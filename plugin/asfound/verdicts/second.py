@@ -6,15 +6,19 @@ that nobody asked about contradicts all the same.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
+
+from msgspec import Struct
 
 from asfound.measure.agreement import en_agrees, en_number
 from asfound.measure.show import show_number
 from asfound.model.verdict import Outcome, Result
 from asfound.model.work import Sheet, SheetMoment
 from asfound.verdicts.context import comparable
-from asfound.verdicts.measured import Measured, SheetWork, is_open
+from asfound.verdicts.doubts import range_for, repeated_doubt, spread
+from asfound.verdicts.measured import Measured, SheetWork, is_open, six
 
 KIND = "second instrument"
 
@@ -22,11 +26,28 @@ Told = tuple[tuple[str, str], ...]
 """The conditions a reading was taken at that are on record, by name, in the form that is equal for what is the same."""
 
 
+class Side(Struct, frozen=True):
+    """What one instrument says at one combination of conditions: a reading, or the mean of its repeats.
+
+    y, U  value and expanded doubt in the unit of the verdict
+    """
+
+    refs: tuple[str, ...]
+    y: float
+    U: float
+
+    @property
+    def said(self) -> str:
+        """Name in a line of figures."""
+        more = len(self.refs) - 1
+        return f"mean of {self.refs[0]} and {more} more" if more else self.refs[0]
+
+
 def second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
     """The comparison of a sheet with the one it repeats, where both were read of the same with two instruments.
 
-    En = (x - y) / sqrt(U(x)^2 + U(y)^2), of each reading and the first of the other sheet at its conditions; the one
-    that is largest in size is the value. Source: ISO 13528:2015, 9.7 (from memory).
+    En = (x - y) / sqrt(U(x)^2 + U(y)^2) at each combination of conditions, x and y being what each instrument reads
+    there, of repeats the mean; the one that is largest in size is the value. Source: ISO 13528:2015, 9.7 (from memory).
     """
     other = works.get(work.sheet.repeats_of or "")
     if other is None or other.sheet.instrument == work.sheet.instrument or other.to is not work.to:
@@ -34,10 +55,10 @@ def second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterat
     if of_what(other.sheet) != of_what(work.sheet):
         return  # what differs may be the thing, what was fitted to it or what was asked, and not the instrument
     rows = []
-    for one, first in pairs(work, other):
-        if one.y is None or first.y is None or not one.U or not first.U or is_open(one) or is_open(first):
-            continue
-        rows.append((en_number(float(one.y), one.U, float(first.y), first.U), one, first))
+    for ours, theirs in pairs(work, other):
+        one, first = side(work, ours), side(other, theirs)
+        if one is not None and first is not None:
+            rows.append((en_number(one.y, one.U, first.y, first.U), one, first))
     if not rows:
         return
     en = max((value for value, _, _ in rows), key=abs)
@@ -45,16 +66,37 @@ def second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterat
     said = "agree within their doubts" if agree else "do not agree within their doubts"
     yield Result(
         "", KIND, work.name, "Two instruments compared", Decimal(f"{en:.4g}"), "1", None,
-        tuple(dict.fromkeys(each.reading.id for _, one, first in rows for each in (one, first))),
+        tuple(dict.fromkeys(ref for _, one, first in rows for ref in (*one.refs, *first.refs))),
         f"{work.sheet.instrument} and {other.sheet.instrument} {said}: the largest En number "
         f"is {abs(en):.2f} in size, where 1 is the bound.",
         Outcome.PASS if agree else Outcome.FAIL,
-        tuple(
-            (f"{one.reading.id} against {first.reading.id}", show_number(Decimal(f"{value:.2f}")))
-            for value, one, first in rows
-        ),
-        apart=tuple((one.reading.id, first.reading.id) for value, one, first in rows if not en_agrees(value)),
+        tuple((f"{one.said} against {first.said}", show_number(Decimal(f"{value:.2f}"))) for value, one, first in rows),
+        apart=tuple((one.refs, first.refs) for value, one, first in rows if not en_agrees(value)),
     )  # fmt: skip
+
+
+def side(work: SheetWork, readings: Sequence[Measured]) -> Side | None:
+    """What an instrument says by readings under the same conditions; None where that is no number with a doubt.
+
+    The doubt of a mean holds the instrument's own in full, which no repeat makes smaller, and the scatter as that of a
+    mean (JCGM 100:2008, 4.2.3).
+    """
+    if any(is_open(one) for one in readings):
+        return None  # a bound among them: what they say together is no number
+    found = [one for one in readings if one.y is not None]
+    refs = tuple(one.reading.id for one in found)
+    if not found:
+        return None
+    if len(found) == 1:
+        (one,) = found
+        return Side(refs, float(one.y or 0), one.U) if one.U else None
+    mean = sum((one.y or Decimal(0) for one in found), Decimal(0)) / len(found)
+    chosen = range_for(mean, work.ranges)
+    if chosen is None:
+        return None
+    scatter = spread([float(one.y or 0) for one in found])
+    U = six(repeated_doubt(float(mean), chosen, scatter.contribution / math.sqrt(len(found)), scatter.dof).U)
+    return Side(refs, float(mean), U) if U else None
 
 
 def of_what(sheet: Sheet) -> tuple[str, str, frozenset[str], SheetMoment]:
@@ -62,14 +104,14 @@ def of_what(sheet: Sheet) -> tuple[str, str, frozenset[str], SheetMoment]:
     return sheet.item, sheet.test.partition("--")[0], frozenset(sheet.accessories), sheet.moment
 
 
-def pairs(work: SheetWork, other: SheetWork) -> Iterator[tuple[Measured, Measured]]:
-    """Each reading of a sheet with the first of the other sheet at its conditions.
+def pairs(work: SheetWork, other: SheetWork) -> Iterator[tuple[list[Measured], list[Measured]]]:
+    """The readings of a sheet at each combination of its conditions, with those of the other sheet there.
 
     One sheet may say more of the conditions than the other does. What it says more then stands for both, where there is
     but one combination it can be; where there are several, nobody knows which was meant, and nothing is compared.
     """
     ours, theirs = _by_conditions(work), _by_conditions(other)
-    matches: dict[Told, Measured] = {}
+    matches: dict[Told, Told] = {}
     kinds = sorted({_names(told) for told in theirs}, key=lambda names: (-len(names), sorted(names)))
     for names in {_names(told) for told in ours}:
         # Those that say the same are set beside each other first.
@@ -82,10 +124,8 @@ def pairs(work: SheetWork, other: SheetWork) -> Iterator[tuple[Measured, Measure
             for shared, told in left.items():
                 match = right.get(shared)
                 if told is not None and match is not None:
-                    matches.setdefault(told, theirs[match][0])
-    for told, readings in ours.items():
-        if told in matches:
-            yield from ((one, matches[told]) for one in readings)
+                    matches.setdefault(told, match)
+    yield from ((readings, theirs[matches[told]]) for told, readings in ours.items() if told in matches)
 
 
 def _by_conditions(work: SheetWork) -> dict[Told, list[Measured]]:

@@ -21,6 +21,10 @@ _WITHIN = frozenset({Outcome.PASS, Outcome.CONDITIONAL_PASS})
 _OUTSIDE = frozenset({Outcome.FAIL, Outcome.CONDITIONAL_FAIL})
 
 
+Apart = tuple[tuple[str, ...], tuple[str, ...]]
+"""Readings of a second instrument and of the first at the same conditions."""
+
+
 def disagreements(ground: Ground, refs: Sequence[str]) -> Iterator[Link]:
     """A link for each comparison that contradicts some of the readings, results or whole sheets cited.
 
@@ -36,15 +40,15 @@ def _of_comparison(ground: Ground, name: str, comparison: Result, refs: Sequence
     if not comparison.apart or not vouched(ground.whole, other):
         return
     cited = _cited(ground, refs)
-    apart = [pair for pair in comparison.apart if cited.intersection((name, *pair))]
-    apart = [pair for pair in apart if not _borne_out(ground, name, other, pair)]
+    apart = [both for both in comparison.apart if cited.intersection((name, *both[0], *both[1]))]
+    apart = [both for both in apart if not _borne_out(ground, name, other, both)]
     if not apart:
         return
-    parted = [pair for pair in apart if _parted(ground, *pair)]
+    parted = [both for both in apart if _parted(ground, *both)]
     second, first = (parted or apart)[0]
     caps = ConfidenceLevel.POSSIBLE if parted else ConfidenceLevel.PROBABLE
     sides = ", and fall on different sides of a limit" if parted else ""
-    text = f"{second} and {first}, read with two instruments, do not agree within their doubts{sides}."
+    text = f"{second[0]} and {first[0]}, read with two instruments, do not agree within their doubts{sides}."
     yield link("instruments-disagree", (comparison.id, name, other), text, caps)
 
 
@@ -57,25 +61,36 @@ def _cited(ground: Ground, refs: Iterable[str]) -> set[str]:
     return found
 
 
-def _borne_out(ground: Ground, name: str, other: str, pair: tuple[str, str]) -> bool:
+def _borne_out(ground: Ground, name: str, other: str, both: Apart) -> bool:
     """Whether a third instrument that is vouched for agrees with a sheet on what another contradicts."""
     case = ground.case
-    mine = next(ref for ref in pair if ground.sheet_of(ref) == name)
+    mine = next(set(refs) for refs in both if ground.sheet_of(refs[0]) == name)
     for comparison in ground.compared.get(name, ()):
         third = ground.beside(name, comparison)
         if third == other or third in ground.gone or case.sheets[third].instrument == case.sheets[other].instrument:
             continue
-        agrees = mine in comparison.of and not any(mine in each for each in comparison.apart)
+        off = {ref for each in comparison.apart for refs in each for ref in refs}
+        agrees = mine.intersection(comparison.of) and not mine.intersection(off)
         if agrees and any(True for _ in ground.rows(third)) and vouched(ground, third):
             return True
     return False
 
 
-def _parted(ground: Ground, second: str, first: str) -> bool:
-    """Whether two readings are on different sides of a limit that speaks of both."""
-    sides = [
-        {one.limit.id: one.outcome in _WITHIN for one in ground.whole.facts.verdicts_of.get(ref, ())
-         if one.limit is not None and one.outcome in _WITHIN | _OUTSIDE}
-        for ref in (second, first)
-    ]  # fmt: skip
-    return any(sides[1].get(limit, within) is not within for limit, within in sides[0].items())
+def _parted(ground: Ground, second: tuple[str, ...], first: tuple[str, ...]) -> bool:
+    """Whether any two readings of the two instruments are on different sides of a limit that speaks of both."""
+    return any(
+        within is not other
+        for limit, within in _sides(ground, second)
+        for same, other in _sides(ground, first)
+        if limit == same
+    )
+
+
+def _sides(ground: Ground, refs: Iterable[str]) -> set[tuple[str, bool]]:
+    """Each limit that speaks of some readings, and whether one of them is within it."""
+    return {
+        (one.limit.id, one.outcome in _WITHIN)
+        for ref in refs
+        for one in ground.whole.facts.verdicts_of.get(ref, ())
+        if one.limit is not None and one.outcome in _WITHIN | _OUTSIDE
+    }

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from decimal import Decimal
 from typing import Any
 
 import pytest
+from scipy.stats import t
 
 from asfound.model.verdict import CellState
 
@@ -194,7 +196,7 @@ def test_a_second_instrument_agrees_within_the_doubts_or_not(second: str, outcom
     )  # fmt: skip
     [one] = made.results
     assert (one.id, one.sheet, str(one.outcome)) == ("Y-again-second-instrument", "S-again", outcome)
-    assert one.apart == (() if outcome == "pass" else (("R-again-1", "R-x-1"),))
+    assert one.apart == (() if outcome == "pass" else ((("R-again-1",), ("R-x-1",)),))
     # A protocol that names the comparison gets it once.
     more: dict[str, Any] = {"again": ([(second, {})], {"instrument": "M-2", "repeats_of": "S-x"})}
     assert judged(["200"], test=wanted("second instrument"), instruments={"M-2": RANGE}, more=more).results == (one,)
@@ -235,7 +237,7 @@ def test_a_sheet_that_says_less_is_compared_where_only_one_combination_can_be_me
     one_port, two_ports = [("200", {"port": "1"})], [("200", {"port": "1"}), ("200", {"port": "2"})]
     again: dict[str, Any] = {"again": ([("230", {})], {"instrument": "M-2", "repeats_of": "S-x"})}
     [one] = judged(one_port, instruments={"M-2": RANGE}, more=again).results
-    assert one.apart == (("R-again-1", "R-x-1"),)
+    assert one.apart == ((("R-again-1",), ("R-x-1",)),)
     assert judged(two_ports, instruments={"M-2": RANGE}, more=again).results == ()
     # From the other side as well.
     for second, compared in ((one_port, 1), (two_ports, 0)):
@@ -248,7 +250,32 @@ def test_a_sheet_that_says_less_is_compared_where_only_one_combination_can_be_me
     mixed = [("200", {"port": "1"}), ("170", {"port": ""})]
     more = {"again": ([("230", {"port": "1"})], {"instrument": "M-2", "repeats_of": "S-x"})}
     [one] = judged(mixed, instruments={"M-2": RANGE}, more=more).results
-    assert one.apart == (("R-again-1", "R-x-1"),)
+    assert one.apart == ((("R-again-1",), ("R-x-1",)),)
+
+
+def test_of_repeats_the_means_are_compared() -> None:
+    """Neither the first nor the worst of them speaks, so that no order of rows makes two instruments agree.
+
+    By hand, at 200 mohm with 2 % and 4 mohm as a rectangle and half a digit of 1 mohm, as the doubts of single readings
+    here: u(B) is half of U without scatter. Three readings that scatter by s = 4 add s/sqrt 3 = 2.31 to their mean.
+    """
+    alone = judged(["200"], instruments={"M-2": RANGE}, more={"again": ([("204", {})], {"instrument": "M-2"})})
+    own, other = (next(v.doubt for v in alone.verdicts if v.subject == ref) for ref in ("R-x-1", "R-again-1"))
+    assert own is not None and other is not None
+    for first in (["196", "200", "204"], ["204", "196", "200"], ["200", "204", "196"]):
+        again = (
+            [(value, {}) for value in ("204", "not measured: late", "204")],
+            {"instrument": "M-2", "repeats_of": "S-x"},
+        )
+        [one] = judged(first, instruments={"M-2": RANGE}, more={"again": again}, test=wanted()).results
+        u = math.hypot(own / 2, 4 / math.sqrt(3))
+        k = float(t.ppf(0.97725, math.floor(2 * u**4 / (4 / math.sqrt(3)) ** 4)))
+        assert float(one.value or 0) == pytest.approx((204 - 200) / math.hypot(k * u, other), rel=2e-3)
+        assert one.numbers[0][0] == "mean of R-again-1 and 1 more against mean of R-x-1 and 2 more"
+        assert set(one.of) == {"R-x-1", "R-x-2", "R-x-3", "R-again-1", "R-again-3"}
+    # A bound among them leaves no mean to compare.
+    more: dict[str, Any] = {"again": ([("204", {})], {"instrument": "M-2", "repeats_of": "S-x"})}
+    assert judged(["200", "<200"], instruments={"M-2": RANGE}, more=more, test=wanted()).results == ()
 
 
 def test_where_a_monitor_trips() -> None:

@@ -235,7 +235,7 @@ def _unsaid(tests: Mapping[str, Test], names: Sequence[str], item: Item | None) 
     """What an item might say of itself that would rule out a test or a value of it, and does not.
 
     Of what stands together (`cord: [fixed], installation: [permanently wired]`) one said is enough, and the first is
-    asked for.
+    asked for. What can only be said not to be there (`emergency_stop: [none]`) no other word tells, so it is asked for.
     """
     said = item.characteristics if item is not None else {}
     grounds = [
@@ -244,7 +244,9 @@ def _unsaid(tests: Mapping[str, Test], names: Sequence[str], item: Item | None) 
         for test in (tests[name.partition("--")[0]],)
         for unless in (test.unless, *(one for column in test.conditions.values() for one in column.unless.values()))
     ]
-    return tuple(dict.fromkeys(next(iter(one)) for one in grounds if one and not any(name in said for name in one)))
+    open_ = [next(iter(one)) for one in grounds if one and not any(name in said for name in one)]
+    open_ += [name for one in grounds for name, words in one.items() if tuple(words) == ABSENT and name not in said]
+    return tuple(dict.fromkeys(open_))
 
 
 def _words(tests: Mapping[str, Test]) -> dict[str, tuple[str, ...]]:

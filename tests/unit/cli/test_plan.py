@@ -409,6 +409,19 @@ def test_its_touch_current_is_read_without_a_state_of_an_earth_it_has_not(home: 
     ]
 
 
+def test_leakage_of_an_applied_part_is_read_without_a_polarity_of_a_mains_it_has_not(home: Path, call: Call) -> None:
+    """IEC 62353:2014, 5.3.3, reads the applied parts of what has a source of its own, and no mains (from memory)."""
+    begin = (*BEGIN, "--limits", "iec-62353-2014", "--test", "applied-part-leakage")
+    assert "polarity: [normal, reversed]\n" in call(*begin, "--dry-run").out
+    add(home, "items.yml", "    class: I\n", "    class: internally powered\n")
+    assert call(*begin).code == 0
+    said = "# Left out of polarity of the mains, since the item says class internally powered: normal, reversed."
+    assert said in read(home, "plan.yml")
+    head, *rows = read(home, "readings/applied-part-leakage.csv").splitlines()
+    at = head.split(",").index("polarity")
+    assert [line.split(",")[at] for line in rows] == ["not applicable"]
+
+
 def test_type_tests_come_along_only_with_a_limit_set_that_speaks_of_them(home: Path, call: Call) -> None:
     # IEC 60601-1, 8.7.3, is for a new design; IEC 62353 and NFPA 99 ask nothing of it of a used device (from memory).
     done = call(*BEGIN)
@@ -436,6 +449,18 @@ def test_what_the_item_does_not_say_of_itself_is_told(home: Path, call: Call) ->
     add(home, "items.yml", "    class: I\n", "")
     add(home, "items.yml", "    cord: detachable\n", "")
     assert "items.yml does not say of I-1, below characteristics: class, cord; where it does," in call(*BEGIN).err
+
+
+def test_what_can_only_be_absent_is_asked_for_whatever_else_is_said(home: Path, call: Call) -> None:
+    """What drives a lift does not tell whether it has a stop, and one without a stop would be asked for its trials."""
+    add(home, "case.yml", "device_kind: high-frequency-surgical-generator", "device_kind: patient-lift")
+    lift = ("--limits", "common-practice-lifting", *BEGIN[2:])
+    add(home, "items.yml", "    class: I\n", "    class: internally powered\n    drive: battery\n    latches: none\n")
+    said = " ".join(call(*lift, "--dry-run").err.split())
+    assert "below characteristics: emergency_stop; where it does," in said
+    assert "emergency_stop: none, or what it has" in said
+    add(home, "items.yml", "    drive: battery\n", "    drive: battery\n    emergency_stop: red knob on the mast\n")
+    assert "does not say of" not in call(*lift, "--dry-run").err
 
 
 def test_a_word_that_leaves_nothing_out_is_told_with_those_that_would(home: Path, call: Call) -> None:

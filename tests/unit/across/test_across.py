@@ -17,6 +17,7 @@ from asfound.assess import assess_case, open_repository
 from asfound.assess.repository import Repository
 from asfound.assess.strike import strike
 from asfound.model.dossier import Dossier
+from asfound.model.verdict import Outcome
 from asfound.pages import Options
 from asfound.pages.across import across_pages
 from asfound.pages.build import environment
@@ -72,6 +73,23 @@ def test_two_cases_of_one_model_that_fail_alike_are_a_family() -> None:
     assert len({(one.test, one.units) for one in found}) == len(found), (
         "a kind that adds nothing to a model is left out"
     )
+
+
+def test_only_readings_that_fail_make_a_unit_fail() -> None:
+    """Counted anew from the verdicts; and where one of the two is given a pass throughout, nothing is alike."""
+    one, other = many(2)
+    for family in families((one, other)):
+        for unit in family.units:
+            core = (one if unit.case == one.id else other).core
+            assert set(unit.failing) == {
+                verdict.subject
+                for verdict in core.verdicts
+                if verdict.limit is not None
+                and (verdict.item, verdict.test.partition("--")[0]) == (unit.item, family.test)
+                and verdict.outcome in {Outcome.FAIL, Outcome.CONDITIONAL_FAIL}
+            }
+    passed = tuple(verdict._replace(outcome=Outcome.PASS) for verdict in other.core.verdicts)
+    assert families((one, replace(other, core=replace(other.core, verdicts=passed)))) == []
 
 
 def test_the_page_of_an_instrument_says_what_falls_in_whole_sentences() -> None:

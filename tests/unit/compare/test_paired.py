@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from asfound.compare import Area, CaseChange, Difference, Kind, Move, differences, in_short, in_words
-from asfound.compare.paired import paired
+from asfound.compare.paired import paired, renamed
 from asfound.compare.words import around, short
 from asfound.model.dossier import Core
 from asfound.model.outcome import Outcome
@@ -135,3 +135,17 @@ def test_a_limit_that_changed_is_named_in_short() -> None:
     limit = Difference(Area.LIMIT, Kind.CHANGED, "own/trips", (Move("high, value", "140 Ω", "123.5 Ω"),))
     case = CaseChange("c", "t", "cases/c", "cases/c", (limit,))
     assert in_short(case) == "In short: 1 limit (1 changed: own/trips)."
+
+
+def test_of_two_records_that_say_the_same_none_is_called_renamed(base: Core) -> None:
+    """Nobody knows which of the two went and which bears another name now."""
+    ref, one = next(iter(base.case.findings.items()))
+    assert renamed({ref: one}, {"F-91": one}) == {ref: "F-91"}
+    assert renamed({ref: one, "F-90": one}, {"F-91": one}) == {}
+    assert renamed({ref: one}, {"F-91": one, "F-92": one}) == {}
+
+
+def test_of_a_rule_that_speaks_of_two_records_each_is_paired_with_its_own() -> None:
+    old = problem("earns possible", "X-1", "ceiling"), problem("earns probable", "X-2", "ceiling")
+    new = problem("earns nothing", "X-1", "ceiling"), problem("earns little", "X-2", "ceiling")
+    assert list(paired(old, new)) == list(zip(old, new, strict=True))

@@ -166,3 +166,24 @@ def test_a_lift_from_nothing_to_an_issued_report(installed: Path, tmp_path: Path
     page = (home / "site/case/lift-fall/index.html").read_text("utf-8")
     assert "The left latch of the bar does not close" in page and "possible" in page
     assert (tmp_path / "desk/lift.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_workstation_from_nothing_to_an_issued_report(installed: Path, tmp_path: Path) -> None:
+    """A device with an accessory that has a dial of its own, on four protocols, with mains, gas and agent."""
+    story = (Path(__file__).parent / "trials/workstation.md").read_text("utf-8")
+    home = follow("workstation", tmp_path, {"camera": photographs}, installed, (OFFLINE,), story)
+    case = home / "cases/awake"
+    assert len(json.loads((case / "editions/1/edition.json").read_text("utf-8"))["approvals"]) == 2
+    core = json.loads((case / "editions/1/dossier.json").read_text("utf-8"))["core"]
+    said = {(one["subject"], one["limit"]["name"]): one["outcome"] for one in core["verdicts"] if one["limit"]}
+    # A bulb has to stay flat for 10 s: the checkout of 1993, as in appendix 3-22-A of the Indian Health Manual.
+    assert said["R-bulb-stays-flat-1", "bulb-stays-flat"] == "pass"
+    assert said["R-bulb-stays-flat-2", "bulb-stays-flat"] == "fail"
+    # 50 mL/min and 150 mL/min at 3 kPa: ISO 80601-2-13:2011, from memory.
+    assert said["R-fresh-gas-leak-2", "fresh-gas-leak"] == said["R-leak-second-1", "fresh-gas-leak"] == "fail"
+    assert said["R-breathing-system-leak-1", "breathing-system-leak"] == "pass"
+    # 15 % of 2 % are 0.3 %: Br J Anaesth 1993;71:453-457, abstract.
+    assert said["R-vaporiser-output-1", "vaporiser-output"] == "pass"
+    page = (home / "site/case/awake/index.html").read_text("utf-8")
+    assert "sat askew with its lock open" in page and "possible" in page
+    assert (tmp_path / "desk/workstation.pdf").read_bytes().startswith(b"%PDF-")

@@ -11,6 +11,7 @@ import pytest
 
 from asfound.assess import assess_case, open_repository
 from asfound.assess.approve import prepare_approval, sign_approval
+from asfound.assess.issue import prepare_edition
 from asfound.model.bench import SignerRole
 from asfound.problems import Level
 from tests.rules.signing import key, line, signers
@@ -108,6 +109,13 @@ def test_a_merge_that_brings_another_change_voids_them(repository: Repository) -
     repository.commit("reword a finding")
     repository.git("merge", "-q", "--no-edit", "amend")
     assert repository.said() == [("approval-void", Level.WARN)] * 2
+
+
+def test_a_file_that_is_one_record_is_named_once_where_no_edition_can_be_issued(repository: Repository) -> None:
+    repository.edit("case.yml", "severity: minor", "severity: serious")
+    repository.commit("reword")
+    reasons = prepare_edition(repository.root, repository.root / CASE, ON).reasons
+    assert [one.rpartition(" (")[2] for one in reasons if "does not hold" in one] == ["case.yml)"] * 2
 
 
 def test_an_approval_taken_over_from_an_earlier_state_speaks_of_that_state(repository: Repository) -> None:

@@ -115,7 +115,8 @@ def _approvals(core: Core) -> tuple[tuple[Approval, ...], tuple[str, ...]]:
             continue
         elif mine:
             last = mine[-1]
-            changed = ", ".join((*last.changed, *last.files)) if last.verified else ""
+            # A file that is one record bears its name twice.
+            changed = ", ".join(dict.fromkeys((*last.changed, *last.files))) if last.verified else ""
             why = last.why or "it no longer speaks of the case as it stands"
             what = f" ({changed})" if changed else ""
             against.append(f"the {role}'s approval {last.path} does not hold: {why}{what}")

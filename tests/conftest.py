@@ -10,6 +10,11 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+# No test is timed: what takes long on a busy machine is no fault. Whatever else the profile at hand says stays.
+settings.register_profile("untimed", settings.default, deadline=None)
+settings.load_profile("untimed")
 
 BROWSER = os.environ.get("CHROMIUM") or shutil.which("chromium")
 """The browser, or None; `CHROMIUM` names one that is called otherwise or lies elsewhere."""

@@ -11,6 +11,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from tests import twins
 from tests.conftest import NetworkRefused, is_here
@@ -43,6 +44,11 @@ def test_home_is_empty_and_no_leaning_is_left(tmp_path_factory: pytest.TempPathF
     assert Path.home().is_relative_to(tmp_path_factory.getbasetemp())
     assert {name for name in os.environ if name.startswith("GIT_")} == {"GIT_CONFIG_NOSYSTEM", "GIT_CONFIG_GLOBAL"}
     assert not {"NO_COLOR", "FORCE_COLOR", "SOURCE_DATE_EPOCH", "GITHUB_ACTIONS"} & set(os.environ)
+
+
+def test_no_example_is_timed() -> None:
+    """A limit in milliseconds an example, which the library sets outside a pipeline, fails a run on a busy machine."""
+    assert settings().deadline is None
 
 
 @pytest.mark.parametrize(("demanded", "said"), [("", "1 skipped"), ("1", "1 error")])

@@ -221,6 +221,7 @@ def test_patient_leakage_of_the_type_test(book: Book, cell: tuple[str, str, str]
         assert len(fitting) == 1
         bound = fitting[0].bound
         assert isinstance(bound, Fixed) and in_unit(bound.value, "uA") == microampere
+        assert fitting[0].sense is Sense.AT_MOST and not fitting[0].strict
         assert fitting[0].kind is LimitKind.TYPE_TEST and str(fitting[0].status) == MEMORY
 
 
@@ -317,9 +318,13 @@ def test_windows_of_common_practice(book: Book, name: str, low: str, high: str) 
 
 
 def test_output_against_the_dial_is_common_practice(book: Book) -> None:
-    """Common practice, no source: ±20 % of the setting."""
+    """Common practice, no source: ±20 % of the setting, and nothing asked up to a tenth of the rated output, as in
+    IEC 60601-2-2:2017, 201.12.1 (from memory)."""
     limit = book.sets["common-practice-hf"].limits["output-against-setting"]
     assert isinstance(limit.bound, Percent) and (limit.bound.percent, limit.around) == (20, "setting")
+    exempt = limit.exempt
+    assert exempt is not None
+    assert (exempt.condition, exempt.at_or_below_percent, exempt.of) == ("setting", 10, "rated_output")
     assert (limit.kind, str(limit.status)) == (LimitKind.COMMON_PRACTICE, PRACTICE)
 
 
@@ -330,6 +335,18 @@ def test_ground_resistance_is_strict(book: Book) -> None:
         assert limit.strict
         assert set(limit.highest_of) == {"polarity", "flexed at"}
     assert not book.sets["iec-62353-2014"].limits["protective-earth-cord"].strict
+
+
+def test_a_figure_meets_its_own_limit_but_for_three(book: Book) -> None:
+    """NFPA 99:2005, 8.4.1.3.2 (secondary source), and 2012 (from memory): less than 0.50 Ω. NFPA 99:2012, 6.3.2.6.3
+    (from memory): a monitor keeps silent up to and at 3.7 mA. Elsewhere a figure is what is not exceeded (from memory).
+    """
+    strict = {(one.set, name) for one in book.sets.values() for name, limit in one.limits.items() if limit.strict}
+    assert strict == {
+        ("nfpa-99-2005", "ground-resistance"),
+        ("nfpa-99-2012", "ground-resistance"),
+        ("nfpa-99-2012", "line-isolation-monitor-quiet"),
+    }
 
 
 def test_band_that_needs_papers(book: Book) -> None:

@@ -75,7 +75,7 @@ def test_accuracy_is_custom_and_gives_way(book: Book, name: str, percent: int) -
 def test_bolus_is_custom(book: Book) -> None:
     """Common practice, no source: below a millilitre; the standard asks for it to be disclosed and sets none."""
     limit = book.sets[CUSTOM].limits["occlusion-bolus-small"]
-    assert isinstance(limit.bound, Fixed) and limit.bound.value.text == "1 mL"
+    assert isinstance(limit.bound, Fixed) and (str(limit.sense), limit.bound.value.text) == ("at most", "1 mL")
     assert (limit.kind, str(limit.status)) == (LimitKind.COMMON_PRACTICE, PRACTICE)
 
 

@@ -120,6 +120,7 @@ def test_studies_on_people_are_no_limits_of_the_bench(book: Book) -> None:
 def test_a_second_limit_of_a_lead_is_asked_of_its_own_kind_only(book: Book) -> None:
     """Common practice, no source: 1 kohm in a lead made for use with high-frequency surgery; others have none."""
     limit = _limit(book, CUSTOM, "lead-resistor")
+    assert str(limit.sense) == "at least", "the resistor is there to limit a current"
     assert _fixed(limit.bound).text == "1 kΩ" and limit.only == {
         "lead set": ("made for use with high-frequency surgery",)
     }

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 import asfound.measure as m
 from asfound.measure import Component, Correlation, Distribution, Kind
+from asfound.measure.budget import expanded_of
 
 size = st.floats(min_value=1e-9, max_value=1e6)
 dof = st.one_of(st.just(m.INFINITE), st.integers(1, 200).map(float))
@@ -81,6 +82,40 @@ def test_correlated_against_gtc() -> None:
     budget = m.Budget((part(0.2, 5), part(0.1, 5)), (Correlation(0, 1, 0.8),))
     assert budget.combined == pytest.approx(GTC.uncertainty(total), rel=1e-12)
     assert budget.dof == pytest.approx(GTC.dof(total))
+
+
+def test_a_correlated_pair_counts_by_how_far_each_moves_the_result() -> None:
+    """GTC as oracle, and JCGM 100:2008, 5.2.2, by hand: 0.4² + 0.3² - 2 x 0.5 x 0.4 x 0.3 = 0.13."""
+    one, two = GTC.multiple_ureal([1.0, 2.0], [0.2, 0.1], 5)
+    one.set_correlation(0.5, two)
+    parts = (part(0.2, 5, 2.0), part(0.1, 5, -3.0))
+    made = m.Budget(parts, (Correlation(0, 1, 0.5),)).combined
+    assert made == pytest.approx(GTC.uncertainty(2 * one - 3 * two), rel=1e-12)
+    assert made == pytest.approx(math.sqrt(0.13), rel=1e-12)
+
+
+def test_what_nothing_is_stated_of_adds_nothing() -> None:
+    assert m.accuracy_half_width(100.0) == 0.0
+    for reading in (0.0, 100.0):
+        assert m.expanded_fast(reading, m.RangeDoubt(resolution=0.1)) == pytest.approx(0.1 / math.sqrt(3), rel=1e-12)
+
+
+def test_contributions_given_as_twice_the_standard_doubt() -> None:
+    """JCGM 100:2008, G.4.1, by hand: 1.5 with 4 degrees of freedom and 2 known make 2.5 with 4 / 0.36² = 30.86, so t
+    for 30, which table G.2 gives as 2.09 at 95.45 %; their root of squares may be known already."""
+    for twice in (None, 5.0):
+        made = expanded_of((3.0, 4.0), (4.0, math.inf), twice=twice)
+        assert made.dof == pytest.approx(4 / 0.36**2, rel=1e-12)
+        assert made.k == pytest.approx(scipy.stats.t.ppf(0.97725, 30), rel=1e-9)
+        assert made.k == pytest.approx(2.09, abs=0.005)
+        assert pytest.approx(2.5 * made.k, rel=1e-12) == made.U
+
+
+@pytest.mark.parametrize("level", [0.0, 1.0, -0.5, 95.45])
+def test_a_level_lies_between_none_and_all(level: float) -> None:
+    for dof in (5.0, math.inf):
+        with pytest.raises(ValueError, match="between 0 and 1"):
+            m.coverage_factor(dof, level)
 
 
 def test_fully_correlated_parts_add_or_cancel() -> None:

@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+import yaml
 
 from asfound.assess import Assessment, assess_case
 from asfound.problems import Level
@@ -73,3 +74,27 @@ def test_an_edit_that_no_longer_finds_its_text_is_an_error() -> None:
     stale = twins.Twin("nowhere", (), (("case.yml", "text that stands nowhere", ""),))
     with pytest.raises(ValueError, match="0 times"):
         twins.made(ROOT, stale)
+
+
+def test_every_limit_a_maker_states_speaks_to_a_reading_of_the_demonstration() -> None:
+    """A test that was given another name leaves a limit behind that decides nothing, and no rule misses it."""
+    spoken = set()
+    stated = set()
+    for case in sorted(one.parent for one in (ROOT / "cases").glob("*/case.yml")):
+        found = assessed(f"cases/{case.name}").dossier
+        assert found is not None
+        spoken |= {(one.limit.set, one.limit.name) for one in found.core.verdicts if one.limit is not None}
+    for file in sorted((ROOT / ".asfound/limits").glob("*.yml")):
+        read = yaml.safe_load(file.read_text(encoding="utf-8"))
+        stated |= {(read["set"], name) for name in read["limits"]}
+    assert len(stated) > 10
+    assert stated - spoken == set()
+
+
+def test_the_cut_out_of_the_warmer_is_held_against_what_its_maker_states() -> None:
+    """At most 53 °C by the invented handbook; 52.1 °C ± 0.21 °C lies below with the whole doubt as a guard band
+    (JCGM 106:2012, 8.3; from memory)."""
+    found = assessed("cases/warmer-calf").dossier
+    assert found is not None
+    of = {one.subject: (str(one.outcome), one.upper) for one in found.core.verdicts}
+    assert {of[f"R-cut-out-{row}"] for row in (1, 2, 3)} == {("pass", 53)}

@@ -32,7 +32,10 @@ _COLUMN, _HAIR = 24.0, 1e-6
 _Piece = tuple[int, float, float, tuple[float, float], tuple[float, float]]
 """A piece of a stroke: its first column, its highest and its lowest pixel, and both its ends."""
 
-QUIET = frozenset({"", "pass", "no requirement"})
+PASS_AND_OPEN = "pass, another limit not assessable"
+"""Of a reading that meets the limits which decide it, where another cannot be held against it."""
+
+QUIET = frozenset({"", "pass", PASS_AND_OPEN, "no requirement"})
 """Outcome words that need no label beside the point; every other word is written out where it happened."""
 
 

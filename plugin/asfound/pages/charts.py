@@ -111,11 +111,10 @@ def _point(texts: Texts, reading: Reading, test: Test, x: float, y: float, measu
     bound = {ValueKind.BELOW: Bound.BELOW, ValueKind.ABOVE: Bound.ABOVE}.get(reading.value.kind, Bound.EXACT)
     # What is known on one side only was not measured: its number is a mark of the instrument and has no doubt to show.
     doubt = _doubt(texts, reading) if bound is Bound.EXACT else None
-    worst = texts.worst(reading.id)
     return Point(
         x, y, _sign(bound) + show_measured(measured, doubt, symbol).partition("\u00a0\u00b1")[0],
         doubt=doubt, doubt_text=show_doubt(doubt, symbol).lstrip("\u00b1\u00a0") if doubt else "",
-        x_text=x_text, ref=reading.id, outcome=str(worst.outcome) if worst else "", excluded=reading.void, bound=bound,
+        x_text=x_text, ref=reading.id, outcome=texts.outcome(reading.id), excluded=reading.void, bound=bound,
     )  # fmt: skip
 
 
@@ -268,8 +267,10 @@ def _said(texts: Texts, rows: Sequence[Reading], subject: str, speaking: Verdict
     """One sentence: where the readings lie with regard to their limits."""
     judged = [verdict for row in rows if (verdict := _judged(texts, row)) is not None]
     bad = [verdict for verdict in judged if verdict.outcome in _BAD]
+    open_ = {row.id for row in rows if texts.not_assessable(row.id)}
     if not judged:
-        return f"{subject} is shown as measured; no limit speaks to it."
+        why = "the limit that speaks to it is not assessable" if open_ else "no limit speaks to it"
+        return f"{subject} is shown as measured; {why}."
     if bad:
         # One verdict may stand for several readings, of which the worst is judged; a value inside stays inside.
         out = {row.id for row in rows for one in bad if row.id in (one.subject, *one.members) and _outside(row, one)}
@@ -278,16 +279,17 @@ def _said(texts: Texts, rows: Sequence[Reading], subject: str, speaking: Verdict
         lies = "lies outside its limit" if len(out) == 1 else "lie outside their limits"
         return f"{len(out)} of {len(rows)} readings {lies}."
     unsure = [verdict for verdict in judged if verdict.outcome is Outcome.CONDITIONAL_PASS]
+    left = f"; of {len(open_)} of {len(rows)} readings a limit is not assessable" if open_ else ""
     if unsure:
-        return f"{subject} lies within its limits, in {len(unsure)} of {len(judged)} readings by less than its doubt."
+        by = f"in {len(unsure)} of {len(judged)} readings by less than its doubt"
+        return f"{subject} lies within its limits, {by}{left}."
     # A reading that is judged with a worse one of its group has a limit too; one that none speaks to has not.
     spoken = {ref for one in judged for ref in (one.subject, *one.members)}
-    without = sum(row.id not in spoken for row in rows)
+    without = sum(row.id not in spoken and row.id not in open_ for row in rows)
     if without:
-        return (
-            f"{subject} lies within its limits where there are any; to {without} of {len(rows)} readings none speaks."
-        )
-    return f"{subject} lies within its limits."
+        none = f"to {without} of {len(rows)} readings none speaks"
+        return f"{subject} lies within its limits where there are any; {none}{left}."
+    return f"{subject} lies within its limits{left}."
 
 
 def _outside(row: Reading, verdict: Verdict) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Hashable, Sequence
 from functools import cached_property
 from typing import Any, TypeVar
 
+from asfound.figures.parts import PASS_AND_OPEN
 from asfound.measure import (
     show_chance,
     show_date,
@@ -77,6 +78,22 @@ class Texts:
         """The heaviest verdict on a record that rests on a limit; None where none does."""
         spoken = [verdict for verdict in self.verdicts.get(ref, ()) if verdict.limit is not None]
         return min(spoken, key=lambda verdict: _WEIGHT[verdict.outcome], default=None)
+
+    def outcome(self, ref: str) -> str:
+        """What the verdicts on a record come to, in words; empty where no limit speaks to it.
+
+        That one limit is not assessable does not hide that another was met, nor the other way round.
+        """
+        worst = self.worst(ref)
+        if worst is None:
+            return ""
+        met = any(one.limit is not None and one.outcome is Outcome.PASS for one in self.verdicts[ref])
+        return PASS_AND_OPEN if met and worst.outcome is Outcome.NOT_ASSESSABLE else str(worst.outcome)
+
+    def not_assessable(self, ref: str) -> bool:
+        """Whether a limit speaks to a record that cannot be held against it."""
+        spoken = self.verdicts.get(ref, ())
+        return any(one.limit is not None and one.outcome is Outcome.NOT_ASSESSABLE for one in spoken)
 
     def role(self, name: str | None) -> str:
         """A person, by what the role is called."""
@@ -173,9 +190,9 @@ class Texts:
                 if one.kind == "trials" and reading.id in one.of
                 for name, said in one.numbers
             ]
-        worst = self.worst(reading.id)
-        if worst is not None:
-            parts.append(str(worst.outcome))
+        outcome = self.outcome(reading.id)
+        if outcome:
+            parts.append(outcome)
         sheet = self.case.sheets.get(reading.sheet)
         if sheet is not None:
             parts.append(sheet.instrument)

@@ -13,6 +13,8 @@ from asfound.assess import assess_case
 from asfound.figures import rows as table_of
 from asfound.figures.spec import Bound, Chart
 from asfound.model.limits import LimitKind
+from asfound.model.outcome import Outcome
+from asfound.model.verdict import Verdict
 from asfound.pages.charts import charts_of
 from asfound.pages.texts import Texts
 
@@ -96,3 +98,38 @@ def test_a_condition_that_names_itself_is_named_once() -> None:
     (chart,) = _charts("tingle-isolated-room", "swap")
     assert chart.y.categories[0].endswith("socket 6, earth open")
     assert not any("socket socket" in one for one in chart.y.categories)
+
+
+def test_that_a_limit_is_not_assessable_hides_no_limit_that_is_met_nor_the_other_way_round() -> None:
+    """Where the maker states no value, his limit is not assessable and the one of the standard is met all the same."""
+    found = assess_case(ROOT, ROOT / "cases/return-pad-lesion", dt.date(2026, 5, 30)).dossier
+    assert found is not None
+    test = next(
+        one.tests["protective-earth"] for one in found.core.protocols.values() if "protective-earth" in one.tests
+    )
+    (first,) = charts_of(Texts(found), "protective-earth", test)
+    shown = {one.ref for series in first.series for one in series.points}
+    met = next(one for one in found.core.verdicts if one.subject in shown and one.limit is not None)
+    assert str(met.outcome) == "pass"
+    open_ = met._replace(outcome=Outcome.NOT_ASSESSABLE, lower=None, upper=None)
+
+    def chart(*verdicts: Verdict) -> Chart:
+        left = [one for one in found.core.verdicts if one is not met]
+        (made,) = charts_of(
+            Texts(replace(found, core=replace(found.core, verdicts=(*left, *verdicts)))), "protective-earth", test
+        )
+        return made
+
+    both = chart(met, open_)
+    assert both.result == (
+        "Every reading lies within its limits where there are any; to 2 of 3 readings none speaks; "
+        "of 1 of 3 readings a limit is not assessable."
+    )
+    assert [one.outcome for series in both.series for one in series.points if one.ref == met.subject] == [
+        "pass, another limit not assessable"
+    ]
+    alone = chart(open_)
+    assert alone.result == "Every reading is shown as measured; the limit that speaks to it is not assessable."
+    assert [one.outcome for series in alone.series for one in series.points if one.ref == met.subject] == [
+        "not assessable"
+    ]

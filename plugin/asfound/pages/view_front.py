@@ -19,6 +19,7 @@ from asfound.model.reasoning import Opinion
 from asfound.model.things import ItemRole
 from asfound.model.work import GateKind
 from asfound.pages.charts import charts_of
+from asfound.pages.prose import linked
 from asfound.pages.texts import capital, listed, plural, when
 from asfound.pages.view_duties import DutiesPart, lower
 from asfound.pages.view_signatures import SignaturesPart
@@ -140,13 +141,24 @@ class FrontPart(SignaturesPart, DutiesPart):
         return [Markup("; ").join(said) + "."] if said else []
 
     def _independence(self) -> Markup:
-        made = self.head.declaration
-        if made is None:
-            return Markup('<span class="af-gap">The examiner has declared no interest, nor the lack of one.</span>')
-        if not made.ties:
-            return Markup("The examiner neither maintained, set up, used, bought nor sold this equipment.")
-        names = listed([tie.replace("_", " ") for tie in made.ties])
-        return Markup('<span class="af-gap">The examiner declares a tie: {}.</span>').format(names)
+        """What the examiner declares, as declared, and what the records show beside it."""
+        made, found = self.head.declaration, self.independence
+        if made is None or not found.declared:
+            said = Markup('<span class="af-gap">The examiner has declared no interest, nor the lack of one.</span>')
+        elif made.ties:
+            names = listed([tie.replace("_", " ") for tie in made.ties])
+            said = Markup('<span class="af-gap">The examiner declares a tie: {}.</span>').format(names)
+        else:
+            said = Markup(
+                "The examiner declares that they neither maintained, set up, used, bought nor sold this equipment, nor "
+                "supervise whoever used it."
+            )
+        for tie in found.ties:
+            if not tie.declared:
+                said += Markup(' <span class="af-gap">{} shows what is not declared: the examiner {}.</span>').format(
+                    self.link(tie.where[0]), linked(tie.found, self.href)
+                )
+        return said
 
     def _order_sentence(self) -> Markup:
         gates = len(self.case.gates.gates)

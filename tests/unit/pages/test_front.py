@@ -187,3 +187,26 @@ def test_the_order_of_work_speaks_of_tests_and_what_a_store_kept_on_charge_is_sa
     assert said.count("On charge in store: the pump, so that its record is kept.") == said.count("is kept.") == 1
     assert "nothing was energised" not in said and "no item holds a battery" not in said
     assert "On charge" not in plain(door(front(changed(storage=stores[2:])), 2))
+
+
+def test_what_the_examiner_declares_is_told_as_declared_and_what_the_records_show_beside_it() -> None:
+    """A declaration is the examiner's word and no fact of ours (ISO/IEC 17025:2017, 4.1, impartiality; from memory)."""
+    made = frozen()
+    declared = made.core.case.head.declaration
+    assert declared is not None and not declared.ties
+    told = "The examiner declares that they neither maintained, set up, used, bought nor sold this equipment"
+    assert f"{told}, nor supervise whoever used it." in plain(door(front(made), 2))
+    # What somebody else declares is no declaration of the examiner.
+    for none in (None, declared.model_copy(update={"by": "reviewer"})):
+        assert "The examiner has declared no interest" in plain(door(front(changed(declaration=none)), 2))
+    one = changed(declaration=declared.model_copy(update={"set_up": True}))
+    assert "The examiner declares a tie: set up." in plain(door(front(one), 2))
+    # A statement of the examiner's own as a witness of the event is a tie that nobody declared.
+    statement = next(iter(made.core.case.statements.values())) if made.core.case.statements else None
+    assert statement is not None
+    case = replace(
+        made.core.case, statements={"W-9": statement.model_copy(update={"by": made.core.case.head.examiner})}
+    )
+    shown = plain(door(front(replace(made, core=replace(made.core, case=case))), 2))
+    assert told in shown
+    assert "W-9 shows what is not declared: the examiner gave a statement as a witness of the event." in shown

@@ -147,7 +147,8 @@ def run_checklist(case: str, root: str | None) -> int:
     echo_data(out.getvalue())
     click.echo(
         "Fill in seen for each: found, nothing seen, or could not look, and then why. Tell the place as it was. "
-        "Take out rows that ask of one thing what belongs to another of its role.",
+        "A row of what is no main device may be taken out where another such thing answers its line; where none does, "
+        "and this thing has no such part, it is could not look, and why says so.",
         err=True,
     )
     return 0

@@ -166,6 +166,27 @@ def test_what_is_still_to_be_looked_at_is_printed_as_rows_that_answer_the_rule_o
     assert "inspection-unanswered" in apart(bare.parents[1], "check", "bare", "--on", "2026-05-06").out
 
 
+def test_a_row_is_taken_out_where_the_command_says_that_it_may_be_and_not_elsewhere(bare: Path) -> None:
+    with (bare / "items.yml").open("a") as file:
+        file.write("I-4: {what: Clip, role: consumable, in_use_at_event: yes, impounded: yes}\n")
+    table, home = bare / "inspection.csv", bare.parents[1]
+    done = apart(home, "explain", "--checklist", "bare")
+    assert "taken out where another such thing answers its line" in " ".join(done.err.split())
+    head, *rows = csv.reader(done.out.splitlines())
+    said = ["all", "nothing seen", "", "", "not relevant", "", "2026-05-05 09:12 +02:00", ""]
+
+    def still_asked(*out: tuple[str, str]) -> set[tuple[str, str]]:
+        kept = [[*row[:3], *said] for row in rows if (row[1], row[2]) not in out]
+        table.write_text("".join(",".join(row) + "\n" for row in (head, *kept)))
+        return {(row[1], row[2]) for row in csv.reader(apart(home, "explain", "--checklist", "bare").out.splitlines())}
+
+    assert {("I-2", "flow-stop"), ("I-4", "flow-stop")} <= {(row[1], row[2]) for row in rows}
+    assert still_asked(("I-4", "flow-stop")) == set()
+    both = ("I-2", "flow-stop"), ("I-4", "flow-stop")
+    assert still_asked(*both) == set(both), "where no other answers it, it is asked"
+    assert still_asked(("I-1", "outside")) == {("I-1", "outside")}, "the device answers every line itself"
+
+
 def looked_at(home: Path) -> tuple[set[tuple[str, str]], str]:
     done = apart(home, "explain", "--checklist", "bare")
     assert done.code == 0

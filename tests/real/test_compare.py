@@ -169,14 +169,20 @@ def test_in_short_the_conclusion_is_lowered_and_the_verdicts_moved(asfound: Asfo
     lower(repo)
     repo.commit("Read the sheet again")
     text = MarkdownIt().render(asfound("main", "request", "--format", "md").out)
+    # The balance still reads what it read, and now contradicts the readings as changed.
     short = (
-        "In short: the level of the mechanism is lowered from probable to possible; 3 verdicts moved (3 from a fail); "
+        "In short: the level of the mechanism is lowered from probable to possible; what the evidence earns for the "
+        "mechanism is lowered from probable to possible; 3 verdicts moved (3 from a fail); 1 derived result comes out "
+        "otherwise (1 to a fail); 1 rule newly broken (1 reject); "
         "3 records (3 changed: R-flow-4, R-flow-5 and R-flow-6)."
     )
     assert short in text
     assert "The conclusion rests on R-flow-4, R-flow-5, R-flow-6, by way of F-1." in text
     back = asfound("request", "main", "--format", "json").out
-    assert "the mechanism is raised from possible to probable; 3 verdicts moved (3 to a fail)" in back
+    assert (
+        "the level of the mechanism is raised from possible to probable" in back
+        and "3 verdicts moved (3 to a fail)" in back
+    )
     page = asfound("main", "request", "--format", "html").out
     assert page.index(short) < page.index("R-flow-4 against") < page.index("The reading R-flow-4 was changed")
 

@@ -96,7 +96,7 @@ def test_a_limit_and_its_test_lead_to_each_other() -> None:
     # What one standard asks of an incubator is not asked of a warmer whose test has a name of its own.
     led = set(re.findall(r'href="([^"]+)"', pages()["limits.md"].body))
     assert "protocols/incubator.html#cut-out-temperature" in led
-    assert not any("warming-forced-air.html" in one and "cut-out-temperature" in one for one in led)
+    assert not any(one.endswith("warming-forced-air.html#cut-out-temperature") for one in led)
     # A test that no set speaks of says so.
     assert not any("sling-pull" in one.tests for made in book().sets.values() for one in made.limits.values())
     assert text(part("lifting", "sling-pull")).count("Limits at hand none") == 1

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from asfound.measure.decide import decide
 from asfound.measure.units import Unit, unit
-from asfound.model.limits import Limit
+from asfound.model.limits import Limit, LimitKind
 from asfound.model.verdict import LimitRef, Outcome, Result, Verdict
 from asfound.model.work import DecisionRule, Plan, Reading
 from asfound.verdicts.bounds import Exempted, Resolved, applies, unrecorded
@@ -35,9 +35,11 @@ def judge_result(
         return result, ()
     behind = _behind(result, work)
     base = work.sheet.test.partition("--")[0]
+    # A maker's limit of the readings says nothing of what is worked out of them, nor one of another result.
+    makers = [limit for _, limit in mine if limit.kind is LimitKind.MAKER]
     spoken = []
     for ref, limit in mine:
-        speaks = {applies(limit, work.setting, reading, base) for reading in behind}
+        speaks = {applies(limit, work.setting, reading, base, makers) for reading in behind}
         if speaks == {False}:
             continue
         outcome, why, lower, upper, margin = Outcome.NOT_ASSESSABLE, "", None, None, None

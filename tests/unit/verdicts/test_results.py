@@ -376,3 +376,24 @@ def test_a_plan_may_say_that_a_combination_cannot_be_had() -> None:
 def test_without_a_plan_there_is_nothing_to_compute() -> None:
     """What a reading is held against is chosen before it is taken."""
     assert judged(["200"]).verdicts and not judged(["200"]).coverage
+
+
+def test_a_custom_of_a_result_gives_way_to_the_makers_limit_of_that_result_alone() -> None:
+    """12 % at 100: custom allows 5 %, the maker 20 %, and the maker's limit of the readings, or of another result, is
+    for something else. The example is made for the test."""
+    rows = [("112", {"setting": "0.1"}), ("205", {"setting": "0.2"})]
+    custom = {"result": "deviation", "quantity": "ratio", "bound": {"kind": "fixed", "value": "5 %"},
+              "kind": "common practice", "gives_way_to": ["maker's limit"]}  # fmt: skip
+    theirs = {"kind": "maker", "quantity": "ratio", "bound": {"kind": "fixed", "value": "20 %"}}
+
+    def said(*limits: dict[str, Any]) -> dict[str, str]:
+        made = judged(rows, custom, *limits, test=wanted("deviation", "linearity"), units=SETTING)
+        return {one.limit.name: str(one.outcome) for one in made.verdicts if one.subject == "Y-x-deviation"}
+
+    assert said() == {"l1": "fail"}
+    assert said({**theirs, "result": "deviation"}) == {"l2": "pass"}
+    assert said({**theirs, "result": "deviation", "only": {"port": ["2"]}}) == {"l1": "fail"}
+    assert said({**theirs, "result": "linearity"}) == {"l1": "fail"}
+    assert said({"kind": "maker", "bound": {"kind": "fixed", "value": "900 mohm"}}) == {"l1": "fail"}
+    # One of another kind than the maker's is held beside it.
+    assert said({**theirs, "result": "deviation", "kind": "product standard"}) == {"l1": "fail", "l2": "pass"}

@@ -49,3 +49,12 @@ def test_no_door_runs_over_on_a_phone(browser: Any, demo: Site, width: int) -> N
         assert page.evaluate("document.documentElement.scrollWidth") <= width, case.name
         over = "[...document.querySelectorAll('.af-who p')].filter(p => p.scrollWidth > p.clientWidth + 1).length"
         assert page.evaluate(over) == 0, case.name
+
+
+def test_the_first_door_is_in_the_first_view_of_a_phone(browser: Any, demo: Site) -> None:
+    """390 by 844 CSS pixels, a phone held upright (common practice, no source)."""
+    page = browser.new_context(viewport={"width": 390, "height": 844}).new_page()
+    for case in sorted(path.parent for path in demo.folder.glob("case/*/index.html")):
+        page.goto((case / "index.html").as_uri())
+        page.evaluate("document.fonts.ready")
+        assert page.evaluate(BOX.format(".af-who > div") + ".bottom") < 844, case.name

@@ -96,7 +96,9 @@ HIGHEST = {
 
 # ISO 13732-1, by time of contact, metal, glass and plastic apart up to a minute; ISO 81060-2, criterion 1, two figures;
 # guidance in the United States of 2013, by kind of probe; IEC 80601-2-30, by patient and state; ISO 80601-2-13, leak
-# at 3 kPa, which is 30 cmH2O as gauges show it; ISO 10535, with and without the load.
+# at 3 kPa, which is 30 cmH2O as gauges show it; ISO 10535, with and without the load. ASTM F2196, a mean over the whole
+# blanket (from memory). Of a pad in one piece a contact monitor learns nothing, legs are watched once they are spread,
+# and the leak of a cuff is told by the minute: common practice, no source.
 WHEN = {
     ("iso-13732-1-2006", "metal-one-second"): "contact: below 1 s; material: metal",
     ("iso-13732-1-2006", "metal-one-minute"): "contact: 10 s to 1 min|below 1 min; material: metal",
@@ -114,6 +116,11 @@ WHEN = {
     ("iec-80601-2-30-2018", "pressure-highest-fault-neonate"): "patient type: neonate; state: single fault",
     ("iso-80601-2-13-2011", "breathing-system-leak"): "pressure: 30 cmH2O|3 kPa",
     ("iso-80601-2-13-2011", "fresh-gas-leak"): "pressure: 30 cmH2O|3 kPa",
+    ("astm-f2196", "blanket-mean"): "what: mean of all points",
+    ("common-practice-hf", "contact-window"): "electrode: split",
+    ("common-practice-hf", "contact-rise"): "electrode: split",
+    ("common-practice-lifting", "legs-stay-spread"): "position: open",
+    ("common-practice-monitoring", "pressure-leak"): "time: 60 s",
     ("iso-10535-2006", "speed-rated-load"): "loading: rated load",
     ("iso-10535-2006", "speed-unloaded"): "loading: unloaded",
 }
@@ -158,6 +165,18 @@ def test_over_what_the_highest_counts(book: Book) -> None:
 def test_when_it_is_asked(book: Book, key: tuple[str, str], words: str) -> None:
     pairs = (part.split(": ") for part in words.split("; "))
     assert book.sets[key[0]].limits[key[1]].when == {name: tuple(values.split("|")) for name, values in pairs}
+
+
+def test_what_is_asked_of_rare_kinds_alone(book: Book) -> None:
+    """IEC 60364-7-710, medical locations of group 2; IEC 60601-2-4, the highest energy there is: both from memory."""
+    assert book.sets["iec-60364-7-710"].limits["socket-earth"].only == {"group": ("2",)}
+    assert book.sets["iec-60601-2-4-2010"].limits["energy-highest"].only == {"setting": ("360 J",)}
+
+
+def test_an_earth_is_judged_by_its_worst(book: Book) -> None:
+    """Wherever the cord is flexed and however the plug is turned, the highest counts: common practice, no source."""
+    found = book.sets["common-practice-electrical"].limits["earth-resistance"]
+    assert set(found.highest_of) == {"polarity", "flexed at"}
 
 
 def test_alarms_that_have_a_latest_time(book: Book) -> None:

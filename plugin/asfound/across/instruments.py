@@ -9,7 +9,7 @@ from msgspec import Struct
 from asfound.model.dossier import Dossier
 from asfound.model.ids import sort_key
 from asfound.model.rests import Steps, rests_on
-from asfound.model.verdict import Verdict
+from asfound.model.verdict import Result, Verdict
 from asfound.model.weighing import Fall
 
 
@@ -53,13 +53,12 @@ def _of_case(dossier: Dossier) -> list[Touched]:
     steps: Steps = {}
     wanted = (*case.findings, *case.explanations)
     below = {ref: set(rests_on(case, ref, core.results, steps=steps)) for ref in wanted}
-    under = {one.id: set(rests_on(case, one.id, core.results, steps=steps)) for one in core.results}
     strikes = {one.refs[0]: one for one in core.weighing.strikes if one.refs} if core.weighing is not None else {}
     made = []
     for ref in used:
         sheets = tuple(name for name, sheet in case.sheets.items() if sheet.instrument == ref)
         readings = tuple(row.id for name in sheets for row in case.standing(name))
-        results = tuple(one.id for one in core.results if one.sheet in sheets or ref in under[one.id])
+        results = _using(core.results, {*sheets, *readings})
         measured = {*readings, *results}
         strike = strikes.get(ref)
         made.append(
@@ -78,3 +77,14 @@ def _of_case(dossier: Dossier) -> list[Touched]:
             )
         )
     return made
+
+
+def _using(results: Sequence[Result], measured: set[str]) -> tuple[str, ...]:
+    """The results worked out of any of the sheets and readings, and of such results, in the order they stand in.
+
+    A sheet that names another, being taken by a second instrument, makes its own results none of the first one's.
+    """
+    found = set(measured)
+    while more := {one.id for one in results if not found.isdisjoint((one.sheet, *one.of))} - found:
+        found |= more
+    return tuple(one.id for one in results if one.id in found)

@@ -65,6 +65,44 @@ def test_readings_are_those_that_the_files_say_were_taken_with_it() -> None:
         assert shown == wanted
 
 
+def _named_by(text: str) -> set[str]:
+    return set(re.findall(r"\b[A-Z]-[a-z0-9]+(?:-[a-z0-9]+)*\b", text))
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_what_an_instrument_touches_is_found_by_following_ids_by_hand(case: str) -> None:
+    """Results by the readings they come from, verdicts by their subjects, findings by the ids in their plain YAML."""
+    dossier = next(one for one in made()[1] if one.id == case)
+    core, folder = dossier.core, ROOT / "cases" / case
+    findings = yaml.load((folder / "findings.yml").read_text("utf-8"), yaml.BaseLoader)
+    cites = {ref: _named_by(" ".join([one["text"], *one.get("rests_on", [])])) for ref, one in findings.items()}
+    rows = [one for found in touched(made()[1]).values() for one in found if one.case == case]
+    assert {one.instrument for one in rows} == {sheet.instrument for sheet in core.case.sheets.values()}
+    shown: set[str] = set()
+    for one in rows:
+        # Everything that stands on these readings, and on what stands on them, until nothing more comes in.
+        below = {*one.readings, *one.sheets}
+        while more := {each.id for each in core.results if below & {each.sheet, *each.of}} - below:
+            below |= more
+        assert set(one.results) == {each.id for each in core.results if each.id in below}, one.instrument
+        assert len(one.results) == len(set(one.results))
+        judged = [each for each in core.verdicts if each.limit is not None]
+        touch = [each for each in judged if below & {each.subject, *each.members}]
+        assert list(one.verdicts) == touch, one.instrument
+        # At least what names one of them itself; a finding may also rest on it through another record.
+        own = {ref for ref, named in cites.items() if named & {*below, one.instrument}}
+        assert own <= set(one.findings) <= set(findings), one.instrument
+        assert list(one.findings) == sorted(one.findings, key=lambda ref: int(ref[2:]))
+        for ref in set(one.findings) - own:
+            assert any(each[:1] not in "RSYM" for each in cites[ref]), (one.instrument, ref)
+        shown |= {"results"} if one.results else set()
+        shown |= {"verdicts"} if one.verdicts else set()
+        shown |= {"not all"} if len(one.findings) < len(findings) and len(touch) < len(judged) else set()
+    assert "verdicts" in shown or not any(each.limit for each in core.verdicts)
+    assert "results" in shown or not core.results
+    assert "not all" in shown, "an instrument that touched everything shows nothing"
+
+
 def test_two_cases_of_one_model_that_fail_alike_are_a_family() -> None:
     two = many(2)
     found = families(two)

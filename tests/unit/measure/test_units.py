@@ -130,6 +130,9 @@ def test_other_quantities_are_refused_in_words() -> None:
         m.convert(Decimal(6), unit("K"), unit("degC"))
     with pytest.raises(m.OtherQuantityError):
         m.convert_difference(Decimal(6), unit("A"), unit("V"))
+    for one, other in (("K", "s"), ("degC", "mmHg"), ("s", "K"), ("mmHg", "degC")):
+        with pytest.raises(m.OtherQuantityError):
+            m.convert_difference(Decimal(6), unit(one), unit(other))
     with pytest.raises(m.OtherQuantityError):
         m.convert(Decimal(1), unit("Hz"), unit("/min"))
 

@@ -503,3 +503,33 @@ def test_accuracy_not_stated() -> None:
     assert_silent("accuracy-not-stated", [none, exact, certified])
     idle: Edit = (file, quantity, f"{quantity}      certificate_doubt: 0 mohm\n")
     assert_fires("accuracy-not-stated", [none, exact, idle], at=at)
+
+
+def test_certificate_without_doubt() -> None:
+    """Degrees of freedom, or a k, of a doubt that stands nowhere; one that nobody read with is not asked."""
+    quantity = "quantity: resistance\n"
+    doubt, dof, k = (f"      certificate_{name}\n" for name in ("doubt: 3 mohm", "dof: 4", "k: 2.87"))
+    alone: Edit = (REGISTER, quantity, f"{quantity}{dof}")
+    assert_fires(
+        "certificate-without-doubt",
+        [alone],
+        at=(REGISTER, "certificate_dof: 4"),
+        level=Level.WARN,
+        says='M-1 states degrees of freedom of the certificate for "earth resistance", and no doubt of it',
+    )
+    both: Edit = (REGISTER, quantity, f"{quantity}{k}{dof}")
+    says = "M-1 states degrees of freedom and a coverage factor of the certificate"
+    assert_fires("certificate-without-doubt", [both], at=(REGISTER, "certificate_dof: 4"), level=Level.WARN, says=says)
+    one: Edit = (REGISTER, quantity, f"{quantity}{k}")
+    assert_fires("certificate-without-doubt", [one], at=(REGISTER, "certificate_k: 2.87"), level=Level.WARN)
+    two = k.replace("2.87", "2")
+    assert_silent("certificate-without-doubt", [(REGISTER, quantity, f"{quantity}{two}")])
+    assert_silent("certificate-without-doubt", [(REGISTER, quantity, f"{quantity}{doubt}{k}{dof}")])
+    assert_silent("certificate-without-doubt", [(REGISTER, quantity, f"{quantity}{doubt}")])
+    idle = (
+        "    spare:\n      quantity: time\n      certificate_dof: 4\n      ranges:\n"
+        '        - {from: 0 s, to: 9 s, resolution: 1 s, accuracy: {percent: "1"}}\n'
+    )
+    assert_silent(
+        "certificate-without-doubt", [(REGISTER, "    earth resistance:\n", f"{idle}    earth resistance:\n")]
+    )

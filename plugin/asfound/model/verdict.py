@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from asfound.model.limits import LimitKind, SourceStatus
 from asfound.model.outcome import Outcome as Outcome
@@ -70,6 +70,10 @@ class Verdict(NamedTuple):
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
         return as_object(cls, handler)
+
+
+SECOND_INSTRUMENT: Final = "second instrument"
+"""The kind of a result in which two instruments are compared; also a word of a protocol's `results`."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,8 @@ def doubt_elsewhere(
     """The doubt of condition `name` of a row, in `to`, and the instrument it comes from.
 
     Asked are readings of the same item in the same quantity, taken under no conditions but such as the row states
-    alike. The largest expanded doubt among them is taken, since what an instrument adds does not shrink in a mean.
+    alike. The largest standard doubt among them is taken, since what an instrument adds does not shrink in a mean; of
+    equal ones that with the fewest degrees of freedom.
     None: nothing measured it so, or what did says another figure.
     """
     try:
@@ -52,7 +53,7 @@ def doubt_elsewhere(
         for taken in group
         if (doubt := _doubt(other, taken, stated, to)) is not None
     ]
-    return max(found, default=None)
+    return max(found, key=lambda one: (one.twice, -one.dof, one.instrument), default=None)
 
 
 def _alike(work: SheetWork, one: Measured, other: SheetWork, taken: Measured) -> bool:

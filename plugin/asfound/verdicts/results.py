@@ -17,11 +17,10 @@ from asfound.measure.agreement import ports_agree, repeatability
 from asfound.measure.fits import halvings, linearity, percent_deviation
 from asfound.measure.show import show_condition, show_measured, show_number, show_percent, with_unit
 from asfound.measure.units import unit
-from asfound.model.verdict import Outcome, Result
+from asfound.model.verdict import SECOND_INSTRUMENT, Outcome, Result
 from asfound.verdicts.context import Unknown, comparable
 from asfound.verdicts.heating import heating_factor
 from asfound.verdicts.measured import Measured, SheetWork, is_open, others, six
-from asfound.verdicts.second import KIND as _SECOND
 from asfound.verdicts.second import second_instrument
 from asfound.verdicts.trials import of_trials
 
@@ -84,7 +83,7 @@ def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
 
     A second instrument is compared with the first, and counts of trials tell what they leave room for, unasked.
     """
-    for kind, make in (*((kind, _MAKERS[kind]) for kind in work.test.results if kind != _SECOND), _UNASKED):
+    for kind, make in (*((kind, _MAKERS[kind]) for kind in work.test.results if kind != SECOND_INSTRUMENT), _UNASKED):
         made = list(make(work, works))
         for number, result in enumerate(made, start=1):
             ident = f"Y-{work.name.removeprefix('S-')}-{kind.replace(' ', '-')}"
@@ -278,6 +277,6 @@ _MAKERS: dict[str, Maker] = {
     "trip window": _trip_window,
     "heating factor": heating_factor,
 }
-_UNASKED = (_SECOND, second_instrument)
+_UNASKED = (SECOND_INSTRUMENT, second_instrument)
 
 __all__ = ["Point", "Series", "derive", "series_of", "six"]

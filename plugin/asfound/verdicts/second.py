@@ -14,13 +14,11 @@ from msgspec import Struct
 
 from asfound.measure.agreement import en_agrees, en_number
 from asfound.measure.show import show_number
-from asfound.model.verdict import Outcome, Result
+from asfound.model.verdict import SECOND_INSTRUMENT, Outcome, Result
 from asfound.model.work import Sheet, SheetMoment
 from asfound.verdicts.context import comparable
 from asfound.verdicts.doubts import range_for, repeated_doubt, spread
 from asfound.verdicts.measured import Measured, SheetWork, is_open, six
-
-KIND = "second instrument"
 
 Told = tuple[tuple[str, str], ...]
 """The conditions a reading was taken at that are on record, by name, in the form that is equal for what is the same."""
@@ -65,7 +63,7 @@ def second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterat
     agree = en_agrees(en)
     said = "agree within their doubts" if agree else "do not agree within their doubts"
     yield Result(
-        "", KIND, work.name, "Two instruments compared", Decimal(f"{en:.4g}"), "1", None,
+        "", SECOND_INSTRUMENT, work.name, "Two instruments compared", Decimal(f"{en:.4g}"), "1", None,
         tuple(dict.fromkeys(ref for _, one, first in rows for ref in (*one.refs, *first.refs))),
         f"{work.sheet.instrument} and {other.sheet.instrument} {said}: the largest En number "
         f"is {abs(en):.2f} in size, where 1 is the bound.",

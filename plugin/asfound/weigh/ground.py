@@ -18,7 +18,7 @@ from asfound.model.prose import read_prose
 from asfound.model.reasoning import Explanation, Need
 from asfound.model.testimony import EvidenceKind
 from asfound.model.things import ItemRole, Seen
-from asfound.model.verdict import Result
+from asfound.model.verdict import SECOND_INSTRUMENT, Result
 from asfound.model.weighing import Link
 from asfound.model.work import Reading
 from asfound.weigh.intermittent import teller
@@ -121,7 +121,7 @@ class Ground:
         found: dict[str, list[Result]] = {}
         for result in self.facts.results:
             sheet = self.case.sheets.get(result.sheet)
-            if result.kind == "second instrument" and sheet is not None:
+            if result.kind == SECOND_INSTRUMENT and sheet is not None:
                 for name in (result.sheet, sheet.repeats_of or ""):
                     found.setdefault(name, []).append(result)
         return {name: tuple(results) for name, results in found.items()}

@@ -109,7 +109,10 @@ def take(bench: Bench, one: Input, given: Any) -> Taken:
     # What one instrument adds is in all of its readings and does not shrink in their mean; so the largest speaks. Where
     # one of them has no doubt on record, nothing is known of that of the mean.
     known = len(doubts) == len(values)
-    expanded, of = max(doubts, key=lambda pair: pair[0]) if known else (None, figures[0])
+    # Standard doubts are compared, since of two readings the one with few repeats has a larger k and so, perhaps, the
+    # larger expanded doubt and the smaller standard one; of equal ones that which fewer repeats stand behind.
+    widest = max(doubts, key=lambda pair: (pair[0] / pair[1].k, -pair[1].dof), default=None) if known else None
+    expanded, of = widest or (None, figures[0])
     mean = math.fsum(value for value, _ in values) / len(values)
     text = figures[0].text
     if len(values) > 1:

@@ -14,6 +14,7 @@ import statistics
 from pathlib import Path
 
 import pytest
+from msgspec import structs
 from scipy import stats
 from scipy.optimize import brentq
 
@@ -211,14 +212,33 @@ def test_a_doubt_from_elsewhere_is_that_of_asking_every_reading(root: Path) -> N
                     same(log.setting.spoken(one.reading, name), other.setting.spoken(taken.reading, name) or "")
                     for name in given
                 ):
-                    doubts.append((wide, other.sheet.instrument))
+                    doubts.append((wide / taken.k, wide, other.sheet.instrument))
         want = max(doubts, default=None)
         got = doubt_elsewhere(log, sheets, one, "current", ampere)
         assert (got is None) == (want is None)
         if got is not None and want is not None:
-            assert (got.U, got.instrument) == (pytest.approx(want[0], rel=1e-12), want[1])
+            assert (got.U, got.instrument) == (pytest.approx(want[1], rel=1e-12), want[2])
             known += 1
     assert known > 10
+
+
+def test_a_doubt_from_elsewhere_is_the_largest_standard_one(root: Path) -> None:
+    """JCGM 100:2008, 4.3.3 and 5.1.2: 0.05 A at k = 13.97, of two repeats, is less doubt than 0.02 A at k = 2; so it is
+    the second that goes into a sum, and neither order of the sheets changes that."""
+    shared = open_repository(root)
+    found = core(root)
+    tests = {name: test for protocol in found.protocols.values() for name, test in protocol.tests.items()}
+    log, fine = (prepare(name, found.case, tests, shared.bench.instruments) for name in ("S-log", "S-current"))
+    ampere = unit("A")
+    assert log is not None and fine is not None and ampere is not None
+    few, many = (
+        (fine.measured[0]._replace(U=U, k=k, dof=dof),) for U, k, dof in ((0.05, 13.97, 1.0), (0.02, 2.0, 1e9))
+    )
+    sheets = {"few": structs.replace(fine, alike=(few,)), "many": structs.replace(fine, alike=(many,))}
+    one = next(one for one in log.measured if log.setting.amount(one.reading, "current", ampere) == few[0].y)
+    for order in (("few", "many"), ("many", "few")):
+        got = doubt_elsewhere(log, {name: sheets[name] for name in order}, one, "current", ampere)
+        assert got is not None and (got.U, got.k, got.twice) == (0.02, 2.0, 0.02)
 
 
 def _lines(root: Path) -> list[str]:

@@ -203,3 +203,18 @@ def test_an_answer_that_such_a_reading_does_not_move_says_nothing_of_it() -> Non
         told = {one.name: one for one in _owned_up(of, {"x": x, "y": 2.0}, {}, answers, ["x"])}
         assert told["by x"].said == "The doubt of x is not on record, and is not in this figure."
         assert (told["by y"].said == "") is (x < 1.0) and told["none"].said == ""
+
+
+def test_a_mean_takes_the_largest_standard_doubt_and_not_the_largest_expanded_one(tmp_path: Path) -> None:
+    """JCGM 100:2008, 5.1.2 and 4.3.3: standard doubts are what is combined; k is no part of them.
+
+    Two repeats 3 µA apart have u = 2.3 µA and, of one degree of freedom, U = 32 µA; one reading at 600 µA has
+    u = 4.0 µA and U = 8.1 µA. What goes in is 4.0 µA.
+    """
+    edits = (
+        ("readings/touch.csv", "3,open,normal,61.2", "3,open,normal,61.2\n5,open,normal,64.2"),
+        ("readings/touch.csv", "60.3", "600.3"),
+    )
+    got = answer(tmp_path, DENSITY.replace("R-touch-3", "[R-touch-3, R-touch-4]"), *edits)
+    u = math.hypot((600.3 * 0.01 + 1.0) / math.sqrt(3.0), 0.05 / math.sqrt(3.0))
+    assert (got.k, got.dof) == (2.0, None) and got.doubt == pytest.approx(2.0 * u / 800.0, rel=1e-5)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
-from asfound.model.verdict import Outcome
+from asfound.model.verdict import SECOND_INSTRUMENT, Outcome
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import cited_by_findings
 
@@ -34,7 +34,7 @@ def check(facts: Facts) -> Iterator[Problem]:
         return  # the finding that cannot be read may be the one that speaks of it
     cited = cited_by_findings(facts)
     for name, result in facts.result.items():
-        if result.kind != "second instrument" or result.outcome is not Outcome.FAIL or name in cited:
+        if result.kind != SECOND_INSTRUMENT or result.outcome is not Outcome.FAIL or name in cited:
             continue
         size = "" if result.value is None else f", the largest En number {abs(result.value):.2f} in size"
         yield facts.problem(

@@ -11,10 +11,11 @@ from collections.abc import Iterator
 
 from asfound.model.facts import Facts
 from asfound.model.number import ValueKind
+from asfound.model.verdict import SECOND_INSTRUMENT
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._work import Work, answered, works
-from asfound.verdicts.second import KIND, of_what
+from asfound.verdicts.second import of_what
 
 ENTRY = Entry(
     name="repeat-not-compared",
@@ -33,7 +34,7 @@ ENTRY = Entry(
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet, at its first reading that is a number."""
     every = {work.name: work for work in works(facts)}
-    compared = {result.sheet for result in facts.results if result.kind == KIND}
+    compared = {result.sheet for result in facts.results if result.kind == SECOND_INSTRUMENT}
     for work in every.values():
         other = every.get(work.sheet.repeats_of or "")
         if other is None or work.name in compared or facts.unread.any((work.name, other.name)):

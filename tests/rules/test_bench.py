@@ -11,6 +11,33 @@ REGISTER = ".asfound/instruments.yml"
 EARTH = "  test: pump-earth\n  item: I-1\n  accessories: [I-2]\n  instrument: M-1\n"
 
 
+AGAIN = """\
+S-{name}:
+  test: pump-flow
+  item: I-1
+  accessories: [I-2, I-3]
+  instrument: M-2
+  function: flow
+  by: examiner
+  from: 2026-03-07 09:00 -06:00
+  to: 2026-03-07 12:00 -06:00
+  supply: {{kind: grounded, voltage: 119.8 V, nominal: 120 V, frequency: 60 Hz}}
+  checks:
+    - {{what: reference measured, at: 2026-03-07 08:50 -06:00, ok: yes}}
+  repeats_of: S-flow
+  as_found_settings: yes
+"""
+
+
+def analyser_again(name: str, setting: str, value: str) -> tuple[list[Edit], dict[str, str]]:
+    """The analyser read once more, on a sheet of its own that repeats the first."""
+    end = "  repeats_of: S-flow\n  as_found_settings: yes\n"
+    rows = "".join(f"{n},{setting},{value},2026-03-07 1{n}:00 -06:00\n" for n in (0, 1))
+    return [("sheets.yml", end, end + AGAIN.format(name=name))], {
+        f"readings/{name}.csv": f"row,setting [mL/h],value [mL/h],at\n{rows}"
+    }
+
+
 def balance(*values: str) -> list[Edit]:
     """What the balance read at 100 mL/h, where the analyser read 111.9, 112.3 and 112.0 mL/h."""
     rows = ("1,100,112.2", "2,100,112.1", "3,100,112.2")
@@ -50,6 +77,29 @@ def test_instruments_disagree() -> None:
     assert_silent("instruments-disagree", [*off, fitted])
 
 
+def test_two_repeats_that_disagree_with_each_other_alone() -> None:
+    """ISO 13528, En (from memory), by hand: 110.2 mL/h twice by the analyser, U 1.39 mL/h, and 112.17 by the balance, U
+    0.89 mL/h: 1.97/1.65 = 1.2. The analyser is not compared with itself, and the balance agrees with its first sheet.
+    """
+    edits, extra = analyser_again("flow-third", "100", "110.2")
+    assert_fires(
+        "instruments-disagree",
+        edits,
+        at=("readings/flow-third.csv", "0,100,110.2"),
+        says="no finding speaks of Y-flow-third-second-instrument-flow-again: the instruments of S-flow-third and of "
+        "S-flow-again do not agree, the largest En number 1.",
+        extra=extra,
+    )
+    prints = (
+        "findings.yml",
+        "With a balance",
+        "By [Y-flow-third-second-instrument-flow-again] they differ. With a balance",
+    )
+    assert_silent("instruments-disagree", [*edits, prints], extra=extra)
+    edits, extra = analyser_again("flow-third", "100", "112.0")
+    assert_silent("instruments-disagree", edits, extra=extra)
+
+
 def test_repeat_not_compared() -> None:
     off = [
         ("readings/flow-again.csv", row, row.replace(",100,", ",70,"))
@@ -66,6 +116,10 @@ def test_repeat_not_compared() -> None:
     # With another set fitted, or with the same instrument, it asks another question.
     fitted = ("sheets.yml", "  accessories: [I-2, I-3]\n  instrument: M-3", "  accessories: [I-2]\n  instrument: M-3")
     assert_silent("repeat-not-compared", [*off, fitted])
+    # Beside another repeat it stands, and that repeat is by the first's own instrument.
+    edits, extra = analyser_again("flow-0", "70", "112.2")
+    assert_fires("repeat-not-compared", [*off, *edits], at=("readings/flow-again.csv", "1,70,112.2"), level=Level.NOTE,
+                 says="beside one of S-flow, which it repeats", extra=extra)  # fmt: skip
     # Where nothing was read there is nothing to set beside.
     none = [
         ("readings/flow-again.csv", row, f"{row.rpartition(',')[0]},not measured: late")

@@ -21,7 +21,7 @@ from asfound.model.verdict import SECOND_INSTRUMENT, Outcome, Result
 from asfound.verdicts.context import Unknown, comparable
 from asfound.verdicts.heating import heating_factor
 from asfound.verdicts.measured import Measured, SheetWork, is_open, others, six
-from asfound.verdicts.second import second_instrument
+from asfound.verdicts.second import among_repeats, second_instrument
 from asfound.verdicts.trials import of_trials
 
 
@@ -81,13 +81,15 @@ def _open(kind: str, work: SheetWork, title: str, symbol: str, of: Sequence[Meas
 def derive(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
     """Every derived result of one sheet: what the protocol's test asks for, and what is asked of every sheet.
 
-    A second instrument is compared with the first, and counts of trials tell what they leave room for, unasked.
+    A second instrument is compared with the first and with others that repeat it, and counts of trials tell what they
+    leave room for, unasked.
     """
     for kind, make in (*((kind, _MAKERS[kind]) for kind in work.test.results if kind != SECOND_INSTRUMENT), _UNASKED):
         made = list(make(work, works))
         for number, result in enumerate(made, start=1):
             ident = f"Y-{work.name.removeprefix('S-')}-{kind.replace(' ', '-')}"
             yield replace(result, id=ident if len(made) == 1 else f"{ident}-{number}")
+    yield from among_repeats(work, works)
     yield from of_trials(work)
 
 

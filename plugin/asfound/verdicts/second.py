@@ -1,19 +1,22 @@
 """Two instruments on one thing: whether what they read agrees within the doubts of both.
 
-It is made of every sheet that repeats another with a second instrument, whatever the protocol asks for: a contradiction
-that nobody asked about contradicts all the same.
+It is made of every sheet that repeats another with a second instrument, and of any two that go back to the same first
+sheet, whatever the protocol asks for: a contradiction that nobody asked about contradicts all the same.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from msgspec import Struct
 
 from asfound.measure.agreement import en_agrees, en_number
 from asfound.measure.show import show_number
+from asfound.model.case import Case
+from asfound.model.ids import sort_key
 from asfound.model.verdict import SECOND_INSTRUMENT, Outcome, Result
 from asfound.model.work import Sheet, SheetMoment
 from asfound.verdicts.context import comparable
@@ -48,7 +51,48 @@ def second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterat
     there, of repeats the mean; the one that is largest in size is the value. Source: ISO 13528:2015, 9.7 (from memory).
     """
     other = works.get(work.sheet.repeats_of or "")
-    if other is None or other.sheet.instrument == work.sheet.instrument or other.to is not work.to:
+    if other is not None:
+        yield from _compared(work, other, "Two instruments compared")
+
+
+def among_repeats(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterator[Result]:
+    """The comparisons of a repeat with those sheets that go back to the same first one and that it does not name.
+
+    Two repeats may each agree with the first and not with one another. Each pair is compared once, by the name of the
+    other behind that of the sheet, so that no comparison of today is called otherwise for one of tomorrow. Source: that
+    of `second_instrument`.
+    """
+    if work.sheet.repeats_of is None:
+        return
+    ident = f"Y-{work.name.removeprefix('S-')}-{SECOND_INSTRUMENT.replace(' ', '-')}"
+    for other in works.values():
+        back = other.sheet.repeats_of
+        if other is work or other.name == work.sheet.repeats_of or back == work.name:
+            continue
+        if back is not None and sort_key(other.name) > sort_key(work.name):
+            continue  # told of the other
+        if _first(other, works) == _first(work, works):
+            for one in _compared(work, other, "Two instruments compared, each on a repeat"):
+                yield replace(one, id=f"{ident}-{other.name.removeprefix('S-')}")
+
+
+def compared_sheets(result: Result, case: Case) -> tuple[str, str]:
+    """The sheet a comparison of two instruments is told of, and the other one."""
+    return result.sheet, next(name for ref in result.of if (name := case.reading[ref].sheet) != result.sheet)
+
+
+def _first(work: SheetWork, works: Mapping[str, SheetWork]) -> str:
+    """The sheet that a chain of repeats goes back to; of a chain that closes upon itself, the first by name."""
+    names = [work.name]
+    while (at := works.get(names[-1])) is not None and at.sheet.repeats_of is not None:
+        if at.sheet.repeats_of in names:
+            return min(names[names.index(at.sheet.repeats_of) :])
+        names.append(at.sheet.repeats_of)
+    return names[-1]
+
+
+def _compared(work: SheetWork, other: SheetWork, title: str) -> Iterator[Result]:
+    if other.sheet.instrument == work.sheet.instrument or other.to is not work.to:
         return
     if of_what(other.sheet) != of_what(work.sheet):
         return  # what differs may be the thing, what was fitted to it or what was asked, and not the instrument
@@ -63,7 +107,7 @@ def second_instrument(work: SheetWork, works: Mapping[str, SheetWork]) -> Iterat
     agree = en_agrees(en)
     said = "agree within their doubts" if agree else "do not agree within their doubts"
     yield Result(
-        "", SECOND_INSTRUMENT, work.name, "Two instruments compared", Decimal(f"{en:.4g}"), "1", None,
+        "", SECOND_INSTRUMENT, work.name, title, Decimal(f"{en:.4g}"), "1", None,
         tuple(dict.fromkeys(ref for _, one, first in rows for ref in (*one.refs, *first.refs))),
         f"{work.sheet.instrument} and {other.sheet.instrument} {said}: the largest En number "
         f"is {abs(en):.2f} in size, where 1 is the bound.",

@@ -21,6 +21,7 @@ from asfound.model.things import ItemRole, Seen
 from asfound.model.verdict import SECOND_INSTRUMENT, Result
 from asfound.model.weighing import Link
 from asfound.model.work import Reading
+from asfound.verdicts.second import compared_sheets
 from asfound.weigh.intermittent import teller
 from asfound.weigh.source import Kind, Source
 
@@ -120,15 +121,15 @@ class Ground:
             return self._whole.compared
         found: dict[str, list[Result]] = {}
         for result in self.facts.results:
-            sheet = self.case.sheets.get(result.sheet)
-            if result.kind == SECOND_INSTRUMENT and sheet is not None:
-                for name in (result.sheet, sheet.repeats_of or ""):
+            if result.kind == SECOND_INSTRUMENT and result.sheet in self.case.sheets:
+                for name in compared_sheets(result, self.case):
                     found.setdefault(name, []).append(result)
         return {name: tuple(results) for name, results in found.items()}
 
     def beside(self, name: str, comparison: Result) -> str:
         """The other sheet of a comparison."""
-        return comparison.sheet if comparison.sheet != name else self.case.sheets[name].repeats_of or ""
+        mine, other = compared_sheets(comparison, self.case)
+        return mine if mine != name else other
 
     @cached_property
     def pictures_of(self) -> dict[str, frozenset[str]]:

@@ -331,6 +331,77 @@ def test_a_bound_is_compared_with_no_second_instrument() -> None:
         assert judged([first], instruments={"M-2": RANGE}, more=more).results == ()
 
 
+def repeats(**values: str) -> dict[str, Any]:
+    """Sheets that repeat S-x, or S-<b> where a value is `203 of b`, each by an instrument of its own."""
+    more: dict[str, Any] = {}
+    for number, (name, text) in enumerate(values.items(), 2):
+        value, _, of = text.partition(" of ")
+        more[name] = ([(value, {})], {"instrument": f"M-{number}", "repeats_of": f"S-{of or 'x'}"})
+    return more
+
+
+OTHERS = {f"M-{number}": RANGE for number in (2, 3, 4)}
+
+
+def test_two_repeats_of_one_sheet_are_compared_with_each_other() -> None:
+    """En by hand (ISO 13528:2015, 9.7, from memory): U(y) = 2 √(((0.02 y + 4)² + 0.5²) / 3) of one reading, so that 192
+    and 208 lie 0.62 and 0.61 from 200, which both agree with, and 1.22 from one another.
+    """
+    made = judged(["200"], instruments=OTHERS, more=repeats(low="192", high="208"))
+    told = {one.id: one for one in made.results}
+    assert list(told) == [
+        "Y-low-second-instrument", "Y-low-second-instrument-high", "Y-high-second-instrument",
+    ]  # fmt: skip
+    assert [str(one.outcome) for one in told.values()] == ["pass", "fail", "pass"]
+    one = told["Y-low-second-instrument-high"]
+    low, high = (2 * math.sqrt(((0.02 * y + 4) ** 2 + 0.5**2) / 3) for y in (192, 208))
+    assert float(one.value or 0) == pytest.approx((192 - 208) / math.hypot(low, high), abs=2e-3)
+    assert (one.kind, one.sheet, one.of) == ("second instrument", "S-low", ("R-low-1", "R-high-1"))
+    assert one.apart == ((("R-low-1",), ("R-high-1",)),)
+    assert one.text == (
+        "M-2 and M-3 do not agree within their doubts: the largest En number is 1.22 in size, where 1 is the bound."
+    )
+
+
+def test_a_pair_of_repeats_is_compared_once_whatever_the_order_of_the_file_and_keeps_its_name() -> None:
+    """A comparison that is cited is called the same when a sheet is added, or is moved."""
+    two = judged(["200"], instruments=OTHERS, more=repeats(low="192", high="208")).results
+    more = {name: repeats(low="192", high="208")[name] for name in ("high", "low")}
+    turned = judged(["200"], instruments=OTHERS, more=more).results
+    assert {one.id: one for one in turned} == {one.id: one for one in two}
+    three = {
+        one.id for one in judged(["200"], instruments=OTHERS, more=repeats(low="192", high="208", mid="201")).results
+    }
+    assert three == {one.id for one in two} | {
+        "Y-mid-second-instrument", "Y-mid-second-instrument-high", "Y-mid-second-instrument-low",
+    }  # fmt: skip
+
+
+def test_a_repeat_of_a_repeat_is_compared_with_the_first() -> None:
+    made = judged(["200"], instruments=OTHERS, more=repeats(b="209", c="218 of b")).results
+    assert [(one.id, str(one.outcome)) for one in made] == [
+        ("Y-b-second-instrument", "pass"), ("Y-c-second-instrument", "pass"), ("Y-c-second-instrument-x", "fail"),
+    ]  # fmt: skip
+    # A chain that closes upon itself is compared pair by pair, and ends.
+    ring = {**repeats(b="209 of d", c="218 of b", d="200 of c"), "e": repeats(e="200")["e"]}
+    found = [one.id for one in judged(["200"], instruments=OTHERS, more=ring).results]
+    assert len(found) == len(set(found)) and {"Y-c-second-instrument", "Y-e-second-instrument"} <= set(found)
+
+
+@pytest.mark.parametrize(
+    "other",
+    [{"item": "I-2"}, {"accessories": ["I-3"]}, {"moment": "after adjustment"}, {"instrument": "M-2"},
+     {"repeats_of": "S-y"}],
+)  # fmt: skip
+def test_repeats_are_compared_on_one_thing_with_two_instruments(other: dict[str, Any]) -> None:
+    """Nor are they where they go back to different sheets: nobody said that these were to show the same."""
+    more = {**repeats(low="192", high="208"), "y": ([("200", {})], {})}
+    more["high"][1].update(other)
+    assert "Y-low-second-instrument-high" not in {
+        one.id for one in judged(["200"], instruments=OTHERS, more=more).results
+    }
+
+
 def test_the_same_instrument_is_no_second_one() -> None:
     more: dict[str, Any] = {"again": ([("203", {})], {"repeats_of": "S-x"})}
     assert judged(["200"], more=more).results == ()

@@ -228,6 +228,30 @@ def test_what_a_second_instrument_contradicts_is_not_established() -> None:
     assert all("S-again" not in one.refs for one in weighed(*second("80.0")).strikes if one.levels)
 
 
+def test_two_repeats_that_disagree_with_each_other() -> None:
+    """88.4 W by the first instrument; 87.2 and 89.4 W by two others agree with it, and not with each other.
+
+    En by hand, U near 1.02 W of each (ISO 13528, from memory): 1.2/1.44 = 0.8 and 1.0/1.44 = 0.7, and 2.2/1.44 = 1.5.
+    """
+    third = [put("instruments.M-3", instrument()), *second("89.4", "third", "M-3")]
+    both = [*second("87.2"), *third]
+    assert links(*both) == {}, "what is cited agrees with both"
+    cited = put("findings.F-1.rests_on", ["R-again-1"])
+    assert links(*both, cited) == {}, "the first bears it out"
+    # Where the first is not vouched for, one of the two is all that is left to bear the other out.
+    stale = put("instruments.M-1.calibrations.0.due", "2026-02-01")
+    found = links(*both, cited, stale)["instruments-disagree"]
+    assert found.text == "R-third-1 and R-again-1, read with two instruments, do not agree within their doubts."
+    assert found.refs == ("Y-third-second-instrument-again", "S-again", "S-third")
+    # Two that agree bear each other out against a first that agrees with neither.
+    against = [*second("80.0"), put("instruments.M-3", instrument()), *second("80.4", "third", "M-3")]
+    assert links(*against, cited) == {}
+    assert "instruments-disagree" in links(*against)
+    assert {one.refs[0]: [fall.after for fall in one.levels] for one in weighed(*against, cited).strikes}[
+        "S-third"
+    ] == ["probable"]
+
+
 def test_a_reading_that_another_instrument_puts_beyond_its_limit_rules_nothing_out() -> None:
     """0.1 W where at most 1 W may leak, and 3 W by a second instrument: X-2 is weakened, not ruled out."""
 

@@ -13,6 +13,7 @@ from asfound.model.facts import Facts
 from asfound.model.verdict import SECOND_INSTRUMENT, Outcome
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import cited_by_findings
+from asfound.verdicts.second import compared_sheets
 
 ENTRY = Entry(
     name="instruments-disagree",
@@ -36,12 +37,13 @@ def check(facts: Facts) -> Iterator[Problem]:
     for name, result in facts.result.items():
         if result.kind != SECOND_INSTRUMENT or result.outcome is not Outcome.FAIL or name in cited:
             continue
+        mine, other = compared_sheets(result, facts.case)
+        repeated = "of what it repeats" if facts.case.sheets[mine].repeats_of == other else f"of {other}"
         size = "" if result.value is None else f", the largest En number {abs(result.value):.2f} in size"
         yield facts.problem(
             ENTRY,
             result.of[0],
             about=name,
-            found=f"no finding speaks of {name}: the instruments of {result.sheet} and of what it repeats do not agree"
-            f"{size}",
+            found=f"no finding speaks of {name}: the instruments of {mine} and {repeated} do not agree{size}",
             needed="at most 1, or a finding that rests on the comparison is needed",
         )

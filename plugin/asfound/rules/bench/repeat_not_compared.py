@@ -15,7 +15,7 @@ from asfound.model.verdict import SECOND_INSTRUMENT
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._work import Work, answered, works
-from asfound.verdicts.second import of_what
+from asfound.verdicts.second import compared_sheets, of_what
 
 ENTRY = Entry(
     name="repeat-not-compared",
@@ -34,10 +34,10 @@ ENTRY = Entry(
 def check(facts: Facts) -> Iterator[Problem]:
     """One problem a sheet, at its first reading that is a number."""
     every = {work.name: work for work in works(facts)}
-    compared = {result.sheet for result in facts.results if result.kind == SECOND_INSTRUMENT}
+    compared = {compared_sheets(one, facts.case) for one in facts.results if one.kind == SECOND_INSTRUMENT}
     for work in every.values():
         other = every.get(work.sheet.repeats_of or "")
-        if other is None or work.name in compared or facts.unread.any((work.name, other.name)):
+        if other is None or (work.name, other.name) in compared or facts.unread.any((work.name, other.name)):
             continue
         if other.sheet.instrument == work.sheet.instrument or of_what(other.sheet) != of_what(work.sheet):
             continue

@@ -50,10 +50,12 @@ def carry_out(
     of_refs = _of(shown, used, record)
     answers: tuple[Answer, ...] = ()
     plots: tuple[Plot, ...] = ()
+    lacking: dict[str, list[str]] = {}
     if not any(one.stops for one in found):
         try:
             answers = evaluate(of, values, rows if of.columns else None, doubts, in_rows, dofs, row_dofs)
-            answers = _owned_up(of, values, rows, answers, (*without, *unknown))
+            lacking = _lacking(of, values, rows, (*without, *unknown))
+            answers = _owned_up(answers, lacking, doubts)
         except (ValueError, ZeroDivisionError, OverflowError) as error:
             text = str(error) if isinstance(error, ValueError) else "it divides by zero or runs over"
             answers = ()
@@ -61,6 +63,7 @@ def carry_out(
         else:
             plots = _plots(of, values, rows, answers)
     results = tuple(_result(ref, of, answer, of_refs) for answer in answers)
+    bench.lacking.update(one.id for answer, one in zip(answers, results, strict=True) if answer.name in lacking)
     told = tuple(
         WorkedAnswer(result.id, answer.name, answer_text(answer), answer.said)
         for answer, result in zip(answers, results, strict=True)
@@ -82,8 +85,8 @@ def _bare(ref: str, record: Calculated, faults: Sequence[WorkFault]) -> Worked:
 def _inputs(
     bench: Bench, of: Calculation, record: Calculated, found: list[WorkFault]
 ) -> tuple[dict[str, Any], dict[str, float], dict[str, float], list[str], list[WorkedInput]]:
-    """By input: the values, twice their standard doubts, the degrees of freedom behind those; inputs that were read and
-    whose doubt is not on record; and what is shown."""
+    """By input: the values, twice their standard doubts, the degrees of freedom behind those; inputs whose doubt, or
+    part of it, is not on record; and what is shown."""
     values: dict[str, Any] = {}
     doubts: dict[str, float] = {}
     dofs: dict[str, float] = {}
@@ -121,11 +124,10 @@ def _inputs(
     return values, doubts, dofs, without, shown
 
 
-def _owned_up(
-    of: Calculation, values: Mapping[str, Any], rows: Mapping[str, Any], answers: tuple[Answer, ...],
-    without: Sequence[str],
-) -> tuple[Answer, ...]:  # fmt: skip
-    """Answers with a doubt say of which input or column that moves them it holds none; else it would pass for whole."""
+def _lacking(
+    of: Calculation, values: Mapping[str, Any], rows: Mapping[str, Any], without: Sequence[str]
+) -> dict[str, list[str]]:
+    """By answer, the inputs and columns that move it among those whose doubt is not on record."""
     lacking: dict[str, list[str]] = {}
     # Held against what comes of the values alone: the ends of a range stand widened in the answers.
     bare = evaluate(of, values, rows if of.columns else None) if without else ()
@@ -144,13 +146,25 @@ def _owned_up(
             moved = there.get(one.name)
             if moved is None or not _alike(moved, one):
                 lacking.setdefault(one.name, []).append(name)
+    return lacking
+
+
+def _owned_up(
+    answers: Sequence[Answer], lacking: Mapping[str, Sequence[str]], doubts: Mapping[str, float]
+) -> tuple[Answer, ...]:
+    """Answers with a doubt say of which input or column that moves them it holds none, or not all; else it would pass
+    for whole."""
     told = []
     for one in answers:
-        names = lacking.get(one.name)
-        if names and (one.doubt or WIDENED in one.said):
-            said = f"The doubt of {' and '.join(names)} is not on record, and is not in this figure."
-            one = structs.replace(one, said=f"{one.said} {said}".strip())
-        told.append(one)
+        names = lacking.get(one.name, ()) if one.doubt or WIDENED in one.said else ()
+        none, some = ([name for name in names if (name in doubts) is has] for has in (False, True))
+        said = [one.said] if one.said else []
+        if none:
+            said.append(f"The doubt of {' and '.join(none)} is not on record, and is not in this figure.")
+        if some:
+            held = f"The doubt of {' and '.join(some)} is itself not whole"
+            said.append(f"{held}, and what it lacks is not in this figure.")
+        told.append(structs.replace(one, said=" ".join(said)))
     return tuple(told)
 
 

@@ -27,12 +27,16 @@ from asfound.verdicts.measured import Measured, SheetWork, prepare
 
 
 class Bench(Struct):
-    """A case at hand, with each sheet prepared once."""
+    """A case at hand, with each sheet prepared once.
+
+    lacking  answers worked out so far that something moves whose doubt, or part of it, is not on record
+    """
 
     case: Case
     tests: Mapping[str, Test]
     instruments: Mapping[str, Instrument]
     results: dict[str, Result]
+    lacking: set[str] = field(default_factory=set)
     _sheets: dict[str, SheetWork | None] = field(default_factory=dict)
 
     def sheet(self, name: str) -> SheetWork | None:
@@ -58,7 +62,7 @@ class Taken(Struct, frozen=True):
 
     doubt  twice its standard doubt, the form in which doubts are combined, whatever k it was stated with
     dof    degrees of freedom behind it
-    open   whether a reading went in whose doubt is not on record
+    open   whether something went in whose doubt, or part of it, is not on record
     """
 
     value: float | str | None = None
@@ -134,7 +138,7 @@ def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
         of = unit(result.unit) if result.unit != "1" else None
         k, dof = result.k or 2.0, result.dof or math.inf
         text = _said(result.value, result.doubt, of, computed=True) + show_factor(k)
-        return _Figure(result.value, result.doubt, of, text, k, dof)
+        return _Figure(result.value, result.doubt, of, text, k, dof, _is_open(bench, result))
     reading = bench.case.reading.get(ref)
     if reading is None:
         known = bench.case.exists(ref)
@@ -153,6 +157,16 @@ def _figure(bench: Bench, one: Input, ref: str) -> _Figure:
     y, doubt, k, to = found[0].y, found[0].U, found[0].k, found[1].to
     text = _said(y, doubt, to) + show_factor(k) if doubt else show_value(reading.value, unit(reading.unit))
     return _Figure(y, doubt, to, text, k, found[0].dof, doubt is None)
+
+
+def _is_open(bench: Bench, result: Result) -> bool:
+    """Whether the doubt of a result lacks something. What is derived of a sheet's numbers has one or lacks it all; a
+    bound from a count is as it is."""
+    if result.id in bench.lacking:
+        return True
+    readings = (bench.case.reading.get(ref) for ref in result.of)
+    of_numbers = any(one is not None and one.value.kind is ValueKind.NUMBER for one in readings)
+    return bool(result.sheet) and result.doubt is None and of_numbers
 
 
 def _said(value: Decimal, doubt: float | None, of: Unit | None, *, computed: bool = False) -> str:

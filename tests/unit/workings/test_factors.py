@@ -18,7 +18,7 @@ from scipy import stats
 from asfound.model.verdict import Result
 from asfound.model.worked import Lack
 from asfound.physics.calc import Answer, Calculation, Input, Rows, evaluate
-from asfound.workings.carry_out import _owned_up
+from asfound.workings.carry_out import _lacking, _owned_up
 from tests.unit.workings.test_work_out import assessed, result, worked
 
 REPEATED = ("readings/touch.csv", "3,open,normal,61.2", "3,open,normal,61.2\n5,open,normal,64.4\n6,open,normal,58.6")
@@ -200,9 +200,77 @@ def test_an_answer_that_such_a_reading_does_not_move_says_nothing_of_it() -> Non
     of = Calculation("tried", "Tried", inputs, "x y", "by hand", "computed", (), run)
     for x in (0.5, 1.0):
         answers = evaluate(of, {"x": x, "y": 2.0}, None, {"y": 0.1})
-        told = {one.name: one for one in _owned_up(of, {"x": x, "y": 2.0}, {}, answers, ["x"])}
+        lacking = _lacking(of, {"x": x, "y": 2.0}, {}, ["x"])
+        told = {one.name: one for one in _owned_up(answers, lacking, {"y": 0.1})}
         assert told["by x"].said == "The doubt of x is not on record, and is not in this figure."
         assert (told["by y"].said == "") is (x < 1.0) and told["none"].said == ""
+
+
+NONE = "The doubt of {} is not on record, and is not in this figure."
+PART = "The doubt of {} is itself not whole, and what it lacks is not in this figure."
+
+
+LEFT = """\
+Z-1:
+  calculation: rf-share
+  asks: How much is left for every other way?
+  inputs:
+    lead: R-touch-4
+    total: {value: 5 mA%s, why: as told}
+Z-2:
+  calculation: current-density
+  asks: How dense was what is left?
+  inputs:
+    current: Y-1-rest
+    area: {value: 0.8 cm², doubt: 0.04 cm², why: from the print}
+"""
+
+
+@pytest.mark.parametrize(
+    ("total", "lead", "said"),
+    [
+        (", doubt: 0.1 mA", "2500", PART),  # the doubt of the total is in what is left, that of the lead is not
+        ("", "2500", NONE),
+        (", doubt: 0.1 mA", "60.3", ""),
+        ("", "60.3", ""),
+    ],
+)
+def test_what_a_doubt_lacks_is_told_of_what_is_worked_out_of_it_too(
+    tmp_path: Path, total: str, lead: str, said: str
+) -> None:
+    """JCGM 100:2008, 7.2.7 b (from memory), over two steps: of a reading outside the range of its instrument no doubt
+    is known; what is left of a total beside it lacks that, and so does whatever stands on it."""
+    found = assessed(tmp_path, LEFT % total, ("readings/touch.csv", "60.3", lead))
+    got = result(found, "Y-2-mean-current-density")
+    assert isinstance(got, Result) and got.doubt
+    assert [form for form in (NONE, PART) if form.format("current") in got.text] == ([said] if said else [])
+
+
+DERIVED = """\
+Z-1:
+  calculation: gravimetric-flow
+  asks: How far is it from what the repeats stray by?
+  inputs:
+    mass: {value: 10 g, doubt: 0.1 g, why: as told}
+    time: {value: 1 h, why: as told}
+    temperature: {value: 22 °C, why: as told}
+    rate: Y-flow-repeatability-1
+Z-2:
+  calculation: missed-intermittent
+  asks: What is left?
+  inputs:
+    trials: {value: "59", doubt: "1", why: as told}
+    share: Y-touch-trials
+"""
+
+
+def test_what_is_derived_of_numbers_without_a_doubt_lacks_it_and_a_bound_from_a_count_does_not(tmp_path: Path) -> None:
+    """A spread is told without a doubt of its own; the bound of Clopper and Pearson is all that a count says."""
+    found = assessed(tmp_path, DERIVED, ("readings/touch.csv", "60.3", "0 of 59"))
+    said = {ref: " ".join(one.said + one.text for one in worked(found, ref).answers) for ref in ("Z-1", "Z-2")}
+    assert worked(found, "Z-1").faults == worked(found, "Z-2").faults == ()
+    assert all("±" in one for one in said.values())
+    assert NONE.format("rate") in said["Z-1"] and "on record" not in said["Z-2"]
 
 
 def test_a_mean_takes_the_largest_standard_doubt_and_not_the_largest_expanded_one(tmp_path: Path) -> None:

@@ -137,7 +137,7 @@ def _problem(rule: str, span: Span, found: str, needed: str, related: tuple[Span
 def read_signers(data: bytes, path: str = FILE) -> Signers:
     """Read the file. Raises for nothing; a line with a fault is refused with its place and is not among `lines`."""
     reader = _Reader(path)
-    for number, raw in enumerate(data.removeprefix(b"\xef\xbb\xbf").split(b"\n"), 1):
+    for number, raw in enumerate(data.split(b"\n"), 1):
         reader.line(number, raw.rstrip(b"\r"))
     return reader.done()
 
@@ -165,9 +165,13 @@ class _Reader:
         try:
             text = raw.decode("utf-8")
         except UnicodeDecodeError as error:
-            self._say(number, _unreadable(error.start, "a byte here is not UTF-8", "text in UTF-8 is needed"))
+            at = len(raw[: error.start].decode("utf-8"))
+            self._say(number, _unreadable(at, "a byte here is not UTF-8", "text in UTF-8 is needed"))
             return
-        if not text.strip(" \t") or text.lstrip(" \t").startswith("#"):
+        # Some editors begin a file with a mark of its encoding. To OpenSSH it is part of the first signer's name, so
+        # only a line that names nobody may bear it.
+        bare = (text.removeprefix("\ufeff") if number == 1 else text).strip(_SPACE)
+        if not bare or bare.startswith("#"):
             return
         try:
             self._taken.append(_read(text, self._path, number))
@@ -238,7 +242,8 @@ def _read(text: str, path: str, number: int) -> Signer:
             "signers-namespace-missing", options.at, f'the key of "{name}" is listed for every use',
             f'namespaces="{NAMESPACE}" is needed',
         )  # fmt: skip
-    names = [one.strip() for one in options.namespaces.split(",")]
+    # A space counts to OpenSSH: ` approval@asfound` is another namespace.
+    names = options.namespaces.split(",")
     if any(set(one) & set("*?!") for one in names) or NAMESPACE not in names:
         raise _Refused(
             "signers-namespace-missing", options.at, f'the namespaces are "{_crop(options.namespaces)}"',
@@ -297,6 +302,7 @@ def _parts(text: str, at: int) -> Iterable[tuple[str, str | None, int, int]]:
         at = found.end() + 1
 
 
+_EPOCH = dt.date(1970, 1, 1)
 _TIME = re.compile(r"(\d{4})(\d{2})(\d{2})(?:(\d{2})(\d{2})(\d{2})?)?Z?")
 
 
@@ -305,10 +311,13 @@ def _day(value: str, name: str, at: int) -> dt.date:
     if found is not None:
         year, month, day, hour, minute, second = (int(part or 0) for part in found.groups())
         try:
-            return dt.datetime(year, month, day, hour, minute, second).date()
+            date = dt.datetime(year, month, day, hour, minute, second).date()
         except ValueError:
-            pass
-    needed = "a date such as 20270101, or a time such as 202701011200Z, is needed"
+            date = _EPOCH
+        # OpenSSH takes no time that is not after the beginning of its count, wherever on earth it is read.
+        if date > _EPOCH:
+            return date
+    needed = "a date after 1970-01-01 such as 20270101, or a time such as 202701011200Z, is needed"
     raise _unreadable(at, f'{name} holds "{_crop(value)}"', needed)
 
 

@@ -179,7 +179,11 @@ def _base64(text: str, what: str) -> bytes:
     try:
         if not _BASE64.fullmatch(text):
             raise binascii.Error
-        return base64.b64decode(text, validate=True)
+        data = base64.b64decode(text, validate=True)
+        # Python passes over filling and bits that stand for nothing; OpenSSH does not.
+        if base64.b64encode(data).decode("ascii") != text:
+            raise binascii.Error
+        return data
     except binascii.Error:
         raise Malformed(f"{what} is not whole: its base64 cannot be read") from None
 

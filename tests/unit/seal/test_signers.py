@@ -72,6 +72,8 @@ def test_a_good_file_is_taken_whole() -> None:
         (GOOD.replace("ssh-ed25519", "ssh-rsa"), "1:50", "signers-line-unreadable"),
         (GOOD.replace(KEY[-6:], KEY[-6:-2]), "1:54", "signers-line-unreadable"),
         (GOOD.replace("AAAAC3", "AAAAC*"), "1:54", "signers-line-unreadable"),
+        (GOOD.replace('" ssh', '"ssh'), "1:12", "signers-line-unreadable"),
+        (GOOD.replace("@asfound", "@asfoundé\0").encode().replace(b"\0", b"\x80"), "1:41", "signers-line-unreadable"),
         (GOOD.replace("examiner-1", '"examiner 1"'), "1:1", "signers-line-unreadable"),
         (GOOD.replace("examiner-1", "-examiner"), "1:1", "signers-line-unreadable"),
         (GOOD.replace("namespaces", "namespace"), "1:12", "signers-line-unreadable"),
@@ -85,10 +87,10 @@ def test_a_good_file_is_taken_whole() -> None:
         (line("one", "c") + line("two", "c"), "1:1", "signers-key-shared"),
     ],
 )  # fmt: skip
-def test_each_of_these_lines_is_refused_at_its_place(text: str, place: str, rule: str) -> None:
+def test_each_of_these_lines_is_refused_at_its_place(text: str | bytes, place: str, rule: str) -> None:
     found = refused(text)
     assert found[0] == (place, rule)
-    assert read_signers(text.encode()).lines == ()
+    assert read_signers(text.encode() if isinstance(text, str) else text).lines == ()
 
 
 def test_two_principals_with_one_key_are_both_refused_and_name_each_other() -> None:
@@ -139,17 +141,49 @@ def test_a_key_whose_time_is_over_is_warned_of_relative_to_the_date_of_assessmen
     assert (one.rule, one.level, str(one.span)) == ("signers-expired", Level.WARN, f"{FILE}:1:1")
 
 
-@pytest.mark.parametrize("text", [GOOD, GOOD.replace("approval@asfound", "git,approval@asfound"), "# x\n\n" + GOOD])
-def test_what_is_taken_here_openssh_takes_too(tmp_path: Path, text: str) -> None:
-    # ssh-keygen(1), -Y verify (confirmed): the file is read by OpenSSH itself.
-    text = text.replace(KEY, public("examiner-1"))
-    (tmp_path / "allowed").write_text(text)
-    (tmp_path / "sig").write_bytes(sign(b"x", "examiner-1"))
-    assert read_signers(text.encode()).lines
-    subprocess.run(
-        ["ssh-keygen", "-Y", "verify", "-f", str(tmp_path / "allowed"), "-I", "examiner-1", "-n", "approval@asfound",
-         "-s", str(tmp_path / "sig")], input=b"x", capture_output=True, check=True, timeout=60,
+def openssh_takes(folder: Path, text: str) -> bool:
+    """Whether OpenSSH itself finds the signer examiner-1 in the file: ssh-keygen(1), -Y verify (confirmed)."""
+    (folder / "allowed").write_bytes(text.encode())
+    (folder / "sig").write_bytes(sign(b"x", "examiner-1"))
+    done = subprocess.run(
+        ["ssh-keygen", "-Y", "verify", "-f", str(folder / "allowed"), "-I", "examiner-1", "-n", "approval@asfound",
+         "-s", str(folder / "sig")], input=b"x", capture_output=True, check=False, timeout=60,
     )  # fmt: skip
+    return done.returncode == 0
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        GOOD, GOOD.replace("approval@asfound", "git,approval@asfound"), "# x\n\n" + GOOD, "\ufeff# x\n" + GOOD,
+        "\ufeff\r\n" + GOOD.replace("\n", "\r\n"), "x y\n" + GOOD, GOOD.replace("examiner-1 ", "\texaminer-1  "),
+        GOOD.replace('asfound"', 'asfound",Valid-After="19700102"'),
+    ],
+)  # fmt: skip
+def test_what_is_taken_here_openssh_takes_too(tmp_path: Path, text: str) -> None:
+    text = text.replace(KEY, public("examiner-1"))
+    assert [one.name for one in read_signers(text.encode()).lines] == ["examiner-1"]
+    assert openssh_takes(tmp_path, text)
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "rule"),
+    [
+        ("\ufeff" + GOOD, "1:1", "signers-line-unreadable"),
+        (GOOD.replace("approval@asfound", "git, approval@asfound"), "1:12", "signers-namespace-missing"),
+        (GOOD.replace("approval@asfound", "approval@asfound "), "1:12", "signers-namespace-missing"),
+        (GOOD.replace('asfound"', 'asfound",valid-after="19600101"'), "1:42", "signers-line-unreadable"),
+        (GOOD.replace('asfound"', 'asfound",valid-after="19700101Z"'), "1:42", "signers-line-unreadable"),
+        (GOOD.replace(KEY, f"{KEY}="), "1:54", "signers-line-unreadable"),
+        (GOOD.replace(KEY, f"{KEY}=="), "1:54", "signers-line-unreadable"),
+        (GOOD.replace('" ssh', '"ssh'), "1:12", "signers-line-unreadable"),
+    ],
+)
+def test_what_openssh_passes_over_is_not_taken_here(tmp_path: Path, text: str, place: str, rule: str) -> None:
+    """Else a signature would hold for whoever reads it here, and for nobody who asks OpenSSH."""
+    text = text.replace(KEY, public("examiner-1"))
+    assert not openssh_takes(tmp_path, text)
+    assert refused(text) == [(place, rule)] and read_signers(text.encode()).lines == ()
 
 
 @settings(max_examples=300, deadline=None)

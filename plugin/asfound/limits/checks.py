@@ -180,8 +180,27 @@ def _bound(at: _Looked, path: Path, bound: Bound) -> Iterator[BookFault]:
     match bound:
         case Fixed():
             yield from _amount(at, (*path, "value"), bound.value, at.limit.quantity)
+            if at.limit.sense is Sense.WITHIN and bound.value.value < 0:
+                yield at.fault(
+                    "limit-shape-wrong",
+                    *path,
+                    "value",
+                    found=f"the width to either side is {bound.value.text}",
+                    needed="a width of zero or more is needed",
+                    mend="Write the width without a sign.",
+                )
         case LeakagePower():
             yield from _amount(at, (*path, "load"), bound.load, Quantity.RESISTANCE)
+            yield from _share(at, path, bound)
+            if bound.load.value <= 0:
+                yield at.fault(
+                    "limit-shape-wrong",
+                    *path,
+                    "load",
+                    found=f"the load is {bound.load.text}",
+                    needed="a load above zero is needed",
+                    mend="Write the load as the document has it, such as 200 Ω.",
+                )
             if at.limit.quantity != Quantity.CURRENT:
                 yield at.fault(
                     "limit-quantity-differs",
@@ -191,15 +210,7 @@ def _bound(at: _Looked, path: Path, bound: Bound) -> Iterator[BookFault]:
                     mend="Write another bound.",
                 )
         case Percent():
-            if bound.percent <= 0:
-                yield at.fault(
-                    "limit-shape-wrong",
-                    *path,
-                    "percent",
-                    found=f"the share is {bound.percent} %",
-                    needed="a share above zero is needed",
-                    mend="Write the share without a sign.",
-                )
+            yield from _share(at, path, bound)
         case Greatest():
             for index, one in enumerate(bound.among):
                 yield from _bound(at, (*path, "among", index), one)
@@ -213,6 +224,18 @@ def _bound(at: _Looked, path: Path, bound: Bound) -> Iterator[BookFault]:
             found="nothing is listed",
             needed="at least one bound is needed",
             mend="List it.",
+        )
+
+
+def _share(at: _Looked, path: Path, bound: Percent | LeakagePower) -> Iterator[BookFault]:
+    if bound.percent <= 0:
+        yield at.fault(
+            "limit-shape-wrong",
+            *path,
+            "percent",
+            found=f"the share is {bound.percent} %",
+            needed="a share above zero is needed",
+            mend="Write the share without a sign.",
         )
 
 

@@ -89,6 +89,8 @@ def resolve(limit: Limit, setting: Setting, reading: Reading, test: str, to: Uni
     if limit.sense is Sense.WITHIN and limit.bound is not None and limit.around is not None:
         centre, said = at.named(limit.around)
         half, steps = at.bound(limit.bound, width=True)
+        if half < 0:
+            raise Unknown(f"the width to either side comes to {half:f} {to.symbol}, below zero")
         return Resolved(centre - half, centre + half, (said, *steps))
     if limit.sense is Sense.BETWEEN and limit.low is not None and limit.high is not None:
         low, first = at.bound(limit.low)
@@ -157,8 +159,9 @@ class _At(Struct, frozen=True):
         watt, ohm, ampere = _need("W"), _need("ohm"), _need("A")
         power = self.setting.amount(self.reading, bound.of, watt)
         load = amount_in(bound.load, ohm, "the load")
-        if power < 0 or load <= 0:
-            raise Unknown(f"{words(bound.of)} is {power.normalize():f} W in {bound.load.text}, which gives no current")
+        if power < 0 or load <= 0 or bound.percent < 0:
+            told = f"{bound.percent} % of {words(bound.of)}, {power.normalize():f} W, in {bound.load.text}"
+            raise Unknown(f"{told} gives no current")
         current = math.sqrt(float(power) * float(bound.percent) / 100.0 / float(load))
         text = Decimal(f"{current:.9e}")
         value = amount_in_unit(text, ampere, self.to)

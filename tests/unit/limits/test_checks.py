@@ -25,7 +25,33 @@ FAULTS: list[tuple[str, dict[str, Any], tuple[str | int, ...]]] = [
         {"bound": {"kind": "percent", "percent": "-20", "of": "stated"}},
         ("limits", "leak", "bound", "percent"),
     ),
+    (
+        "limit-shape-wrong",
+        {"bound": {"kind": "percent", "percent": "0", "of": "rated_output"}},
+        ("limits", "leak", "bound", "percent"),
+    ),
+    (
+        "limit-shape-wrong",
+        {"bound": {"kind": "current from power", "percent": "-1.5", "of": "rated_output", "load": "200 Ω"}},
+        ("limits", "leak", "bound", "percent"),
+    ),
+    (
+        "limit-shape-wrong",
+        {"bound": {"kind": "current from power", "percent": "1.5", "of": "rated_output", "load": "0 Ω"}},
+        ("limits", "leak", "bound", "load"),
+    ),
+    (
+        "limit-shape-wrong",
+        {"sense": "within", "around": "stated", "highest_of": None, "bound": {"kind": "fixed", "value": "-5 µA"}},
+        ("limits", "leak", "bound", "value"),
+    ),
+    (
+        "limit-quantity-differs",
+        {"bound": {"kind": "current from power", "percent": "1.5", "of": "rated_output", "load": "200 W"}},
+        ("limits", "leak", "bound", "load"),
+    ),
     ("limit-shape-wrong", {"bound": {"kind": "greatest", "among": []}}, ("limits", "leak", "bound")),
+    ("limit-shape-wrong", {"bound": {"kind": "sum", "terms": []}}, ("limits", "leak", "bound")),
     (
         "limit-shape-wrong",
         {"sense": "at least", "permitted": {"up_to": "500 µA", "needs": ["ground_intact"]}},
@@ -68,6 +94,8 @@ FAULTS: list[tuple[str, dict[str, Any], tuple[str | int, ...]]] = [
     ("limit-condition-unknown", {"when": {"earth": ["opened"]}}, ("limits", "leak", "when", "earth", 0)),
     ("limit-condition-unknown", {"unless": {"earth": ["opened"]}}, ("limits", "leak", "unless", "earth", 0)),
     ("limit-condition-unknown", {"when": {"load": ["200"]}}, ("limits", "leak", "when", "load", 0)),
+    ("limit-condition-unknown", {"only": {"load": ["100 Ω", "200 W"]}}, ("limits", "leak", "only", "load", 1)),
+    ("limit-condition-unknown", {"unless": {"load": ["200 ohms each"]}}, ("limits", "leak", "unless", "load", 0)),
     (
         "limit-condition-unknown",
         {"exempt": {"condition": "dial", "at_or_below_percent": "10", "of": "rated_output"}},
@@ -108,6 +136,7 @@ SOUND: list[dict[str, Any]] = [
         }
     },
     {"sense": "within", "around": "stated", "bound": {"kind": "percent", "percent": "20", "of": "stated"}},
+    {"sense": "within", "around": "stated", "bound": {"kind": "fixed", "value": "0 µA"}},
     {"sense": "monotonic", "bound": None, "series_over": "setting"},
     {"sense": "between", "bound": None}
     | {"low": {"kind": "fixed", "value": "200 µA"}, "high": {"kind": "fixed", "value": "1 mA"}},
@@ -134,6 +163,24 @@ def test_scale_is_for_currents_only() -> None:
     changes = {"quantity": "resistance", "bound": {"kind": "fixed", "value": "0.2 Ω"}, "scale": "nominal mains"}
     fault = only("limit-quantity-differs", limit_set(changes), protocols=(protocol(resistance),))
     assert fault.path == ("limits", "leak", "scale")
+
+
+def test_a_current_from_power_bounds_currents_only() -> None:
+    resistance = {"quantity": "resistance", "unit": "mΩ", "units": []}
+    bound = {"kind": "current from power", "percent": "1.5", "of": "rated_output", "load": "200 Ω"}
+    fault = only(
+        "limit-quantity-differs",
+        limit_set({"quantity": "resistance", "bound": bound}),
+        protocols=(protocol(resistance),),
+    )
+    assert fault.path == ("limits", "leak", "bound")
+
+
+def test_what_lacks_is_added_and_what_is_too_much_taken_out() -> None:
+    lacking = only("limit-shape-wrong", limit_set({"bound": None}))
+    assert lacking.found == 'the sense "at most" has no "bound"' and lacking.mend == "Add bound to the limit."
+    beyond = only("limit-shape-wrong", limit_set({"around": "stated"}))
+    assert beyond.found == 'the sense "at most" has a "around"' and beyond.mend.startswith("Take it out")
 
 
 def test_yes_or_no_wants_an_answer_and_a_number_wants_a_bound() -> None:

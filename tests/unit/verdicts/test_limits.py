@@ -66,6 +66,15 @@ def test_bounds_that_cross_at_some_conditions_settle_nothing_there() -> None:
     assert made.verdicts[1].why == "the bounds cross at these conditions: 450 mohm lies above 400 mohm"
 
 
+def test_a_width_that_comes_to_less_than_nothing_settles_nothing() -> None:
+    """±(5 % of the setting less 6 mΩ) is ±4 mΩ at 200 mΩ; at 100 mΩ it would lie the wrong way round."""
+    terms = [{"kind": "percent", "percent": "5", "of": "setting"}, {"kind": "fixed", "value": "-6 mohm"}]
+    limit = {"sense": "within", "around": "setting", "bound": {"kind": "sum", "terms": terms}}
+    made = judged([("203", {"setting": "200 mohm"}), ("100", {"setting": "100 mohm"})], limit)
+    assert words(made) == ["pass", "not assessable"]
+    assert made.verdicts[1].why == "the width to either side comes to -1 mohm, below zero"
+
+
 def test_a_width_in_degrees_has_no_zero_point() -> None:
     """36 °C ± 1.8 °F is 35 to 37 °C (NIST SP 811, B.8: an interval of 1.8 °F is one of 1 °C)."""
     limit = {"quantity": "temperature", "sense": "within", "around": "setting",
@@ -83,8 +92,10 @@ def test_a_rated_power_that_gives_no_current() -> None:
     limit, amperes = {"quantity": "electric current", "bound": bound}, {"quantity": "electric current", "unit": "mA"}
     made = judged(["141.4", "141.5"], limit, unit="mA", test=amperes, item={"characteristics": {"rated": "200 W"}})
     assert words(made) == ["pass", "fail"]
-    for rated, load in (("-200 W", "200 ohm"), ("200 W", "0 ohm"), ("200 W", "-200 ohm")):
-        given = {**limit, "bound": {**bound, "load": load}}
+    for rated, load, share in (
+        ("-200 W", "200 ohm", "2"), ("200 W", "0 ohm", "2"), ("200 W", "-200 ohm", "2"), ("200 W", "200 ohm", "-2"),
+    ):  # fmt: skip
+        given = {**limit, "bound": {**bound, "load": load, "percent": share}}
         none = only(judged(["1"], given, unit="mA", test=amperes, item={"characteristics": {"rated": rated}}))
         assert none.outcome == "not assessable" and "gives no current" in none.why
 

@@ -5,10 +5,12 @@ Common practice, no source, but where a test names one.
 
 from __future__ import annotations
 
+import hashlib
+
 import pytest
 
 from asfound.problems import Level
-from tests.rules.support import assert_fires, assert_silent, run_with
+from tests.rules.support import BASE, CASE, Edit, assert_fires, assert_silent, run_with
 
 # --- gates and their grounds
 
@@ -33,9 +35,51 @@ def test_a_weighing_before_the_last_reading_is_refused_and_a_second_one_heals_it
         "G-12: {gate: weighed, at: 2026-03-09 10:00 -05:00",
         "G-12: {gate: weighed, at: 2026-03-06 08:00 -06:00",
     )
-    assert_fires("gate-before-its-ground", [early], at=("gates.yml", "G-12"), says="S-flow-again was read after that")
+    says = "S-flow-again was read and W-1 was taken in after that"
+    assert_fires("gate-before-its-ground", [early], at=("gates.yml", "G-12"), says=says)
     again = "  G-20: {gate: weighed, at: 2026-03-09 10:00 -05:00, by: examiner}\n  G-13:"
     assert_silent("gate-before-its-ground", [early, ("gates.yml", "  G-13:", again)])
+
+
+LETTER = (
+    "E-90:\n  file: evidence/letter.txt\n  sha256: {sha}\n  kind: document\n  shows: A letter of the maker.\n{more}"
+)
+AGAIN = "  G-20: {gate: weighed, at: 2026-03-12 10:00 -05:00, by: examiner}\n  G-13:"
+RECHECKED = "  G-21: {gate: rechecked, at: 2026-03-12 15:00 -05:00, by: reviewer}\n  G-20:"
+
+
+def letter(taken: str) -> dict[str, str | bytes]:
+    """A letter that came in after the weighing of 9 March, and that a finding rests on."""
+    text = b"The message has two causes (invented).\n"
+    home = BASE / CASE
+    more = (home / "evidence.yml").read_text("utf-8"), (home / "findings.yml").read_text("utf-8")
+    record = LETTER.format(sha=hashlib.sha256(text).hexdigest(), more=taken)
+    finding = "F-9:\n  text: The maker wrote a letter.\n  about: [I-1]\n  rests_on: [E-90]\n"
+    return {"evidence/letter.txt": text, "evidence.yml": more[0] + record, "findings.yml": more[1] + finding}
+
+
+def test_what_came_in_after_the_weighing_is_weighed_again_and_rechecked() -> None:
+    """An amendment: a letter, an account and a second look come after everything was weighed."""
+    at = "  taken_at: 2026-03-11 09:00 -05:00\n"
+    says = "weighed at 2026-03-09 10:00 -05:00, and E-90 was taken in after that"
+    assert_fires("gate-before-its-ground", extra=letter(at), at=("gates.yml", "G-12"), says=says)
+    assert_silent("gate-before-its-ground", extra=letter(""))
+    # The clock of a camera may be wrong by as much.
+    assert_silent("gate-before-its-ground", extra=letter(f"{at}  clock: K-1\n"))
+    again = ("gates.yml", "  G-13:", AGAIN)
+    says = "rechecked at 2026-03-10 10:00 -05:00, and weighed again at 2026-03-12 10:00 -05:00 (G-20)"
+    assert_fires("gate-before-its-ground", [again], at=("gates.yml", "G-13"), extra=letter(at), says=says)
+    healed = ("gates.yml", "  G-13:", AGAIN.replace("  G-20:", RECHECKED))
+    assert_silent("gate-before-its-ground", [healed], extra=letter(at))
+
+
+def test_a_statement_opened_after_the_weighing_is_weighed_again() -> None:
+    opened = "opened_to_examiner_at: 2026-03-09 09:00 -05:00"
+    later: Edit = ("statements.yml", opened, opened.replace("09 09:00", "11 09:00"))
+    says = "and W-1 was taken in after that"
+    assert_fires("gate-before-its-ground", [later], at=("gates.yml", "G-12"), says=says)
+    healed: Edit = ("gates.yml", "  G-13:", AGAIN.replace("  G-20:", RECHECKED))
+    assert_silent("gate-before-its-ground", [later, healed])
 
 
 def test_a_plan_sealed_when_its_results_were_known_is_refused() -> None:

@@ -163,7 +163,9 @@ def readings_first(case: Case, past: Past) -> Order | None:
 def weighed_last(case: Case, past: Past) -> Order | None:
     """That the explanations were weighed after the readings, and after the statements were opened where they were.
 
-    Of git the conclusion is asked: an opinion that was written down before its evidence is what this is about.
+    Several weighings contradict it only where none of them came after. Of git the conclusion is asked: an opinion that
+    was written down before its evidence is what this is about. A statement that was weighed again is not asked there:
+    the conclusion that stood before it is that of an earlier edition.
     """
     last = last_result(case)
     gates = _gates(case, GateKind.WEIGHED)
@@ -177,7 +179,8 @@ def weighed_last(case: Case, past: Past) -> Order | None:
             sheet, at = ref, latest
     first = Turn.OPENED if opened else Turn.READINGS
     early = sorted(((ref, gate.at) for ref, gate in gates if gate.at < at), key=lambda one: (one[1].at, one[0]))
-    if early:
+    # What came in later was weighed again, as before an amendment: the last weighing counts, as the rule has it.
+    if early and len(early) == len(gates):
         why = f"the explanations were weighed at {_told(early[0][1])} ({early[0][0]}), "
         if sheet.startswith("W-"):
             why += f"{sheet} was opened at {_told(at)}"
@@ -186,7 +189,10 @@ def weighed_last(case: Case, past: Past) -> Order | None:
         return Order(first, Turn.WEIGHED, How.AGAINST, why, (early[0][0], sheet), times=True)
     if case.conclusion is None:
         return Order(first, Turn.WEIGHED, How.NOT_RECORDED, "no conclusion is on record")
-    before = [ref for _, ref in opened] or [row.id for ref in planned_sheets(case) for row in case.standing(ref)]
+    again = min((gate.at for _, gate in gates), default=None) if early else None
+    before = [ref for moment, ref in opened if again is None or moment <= again] or [
+        row.id for ref in planned_sheets(case) for row in case.standing(ref)
+    ]
     pairs = [(ref, "conclusion.yml") for ref in before]
     words = ("the opening of the statements" if opened else "the readings", "the conclusion")
     return _by_commits(case, past, first, Turn.WEIGHED, pairs, words)

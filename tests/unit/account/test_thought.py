@@ -45,6 +45,20 @@ def test_of_several_that_came_too_early_the_earliest_is_told(tmp_path: Path, tim
     assert "weighed at 2026-03-04 09:00" in order.why
 
 
+def test_what_was_weighed_again_after_a_later_account_is_not_contradicted(tmp_path: Path) -> None:
+    """As before an amendment: weighed on 9 March, an account opened on the 11th, weighed again on the 12th."""
+    opened: Edit = (
+        "statements.yml",
+        "opened_to_examiner_at: 2026-03-09 09:00 -05:00",
+        "opened_to_examiner_at: 2026-03-11 09:00 -05:00",
+    )
+    once = order_of_thought(case(tmp_path / "once", opened), Past()).order(Turn.WEIGHED)
+    assert once is not None and once.how is How.AGAINST
+    times = weighed("2026-03-09 10:00 -05:00", "2026-03-12 10:00 -05:00")
+    again = order_of_thought(case(tmp_path / "again", opened, times), Past()).order(Turn.WEIGHED)
+    assert again is not None and again.how is not How.AGAINST
+
+
 @pytest.mark.parametrize(
     ("opened", "against"), [(LAST, False), ("2026-03-06 11:59 -06:00", True), ("2026-03-09 09:00 -05:00", False)]
 )

@@ -1,7 +1,8 @@
 """A gate was passed after what it rests on: a leave that is older than its grounds was not given for them.
 
-Fails: *safe to connect* at 11:30, resting on a touch current read at 12:47; *weighed* before the last sheet; a plan
-sealed after the first reading of a test it chose.
+Fails: *safe to connect* at 11:30, resting on a touch current read at 12:47; *weighed* before the last sheet, or before
+a letter that a finding rests on; *rechecked* before the last weighing; a plan sealed after the first reading of a test
+it chose.
 Passes: the gate behind its readings; a second gate *weighed* after readings that were added.
 """
 
@@ -14,14 +15,14 @@ from asfound.model.base import Moment
 from asfound.model.facts import Facts
 from asfound.model.work import GateKind
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._words import ids, was
+from asfound.rules._words import ids, listed, was
 from asfound.rules.order._gates import broken_gates
 
 ENTRY = Entry(
     name="gate-before-its-ground",
     family=Family.INTEGRITY,
     level=Level.REJECT,
-    title="A gate was passed after what it rests on, and weighing after the last reading.",
+    title="A gate was passed after what it rests on, weighing after all that is weighed, a recheck after the weighing.",
     reason="Leave that is older than its grounds was given for others, or written down afterwards.",
     source="common practice, no source",
     status="common practice",
@@ -49,6 +50,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             )
     yield from _sealed(facts)
     yield from _weighed(facts)
+    yield from _rechecked(facts)
 
 
 def _sealed(facts: Facts) -> Iterator[Problem]:
@@ -70,22 +72,61 @@ def _sealed(facts: Facts) -> Iterator[Problem]:
 
 
 def _weighed(facts: Facts) -> Iterator[Problem]:
-    """The last weighing counts: readings that were added are weighed again."""
-    weighed = [(gate.at, ref) for ref, gate in facts.case.gates.gates.items() if gate.gate is GateKind.WEIGHED]
-    if not weighed:
+    """The last weighing counts: what came in since, before an amendment say, is weighed again."""
+    last = _last(facts, GateKind.WEIGHED)
+    if last is None:
         return
-    at, ref = max(weighed)
-    later = [name for name, sheet in facts.case.sheets.items() if sheet.from_ > at and facts.case.standing(name)]
-    if later:
-        yield facts.problem(
-            ENTRY,
-            ref,
-            "at",
-            about="weighing",
-            found=f"the evidence was weighed at {at.text}, and {ids(later)} {was(later)} read after that",
-            needed="a weighing of all that was read is needed",
-            mend="Weigh again what was read since, and pass the gate again: asfound gate CASE weighed.",
-        )
+    at, ref = last
+    case = facts.case
+    read = [name for name, sheet in case.sheets.items() if sheet.from_ > at and case.standing(name)]
+    cited = {one.partition("#")[0] for finding in case.findings.values() for one in finding.rests_on}
+    came = [one for one in (*cited, *case.statements) if (to_hand := _to_hand(facts, one)) is not None and to_hand > at]
+    if not read and not came:
+        return
+    parts = [f"{ids(refs)} {was(refs)} {how}" for refs, how in ((read, "read"), (came, "taken in")) if refs]
+    yield facts.problem(
+        ENTRY,
+        ref,
+        "at",
+        about="weighing",
+        found=f"the evidence was weighed at {at.text}, and {listed(parts)} after that",
+        needed="a weighing of all that was read and taken in is needed",
+        mend="Weigh again what came since, and pass the gate again: asfound gate CASE weighed.",
+    )
+
+
+def _rechecked(facts: Facts) -> Iterator[Problem]:
+    """Whoever rechecked before the last weighing rechecked another one."""
+    weighed, last = _last(facts, GateKind.WEIGHED), _last(facts, GateKind.RECHECKED)
+    if weighed is None or last is None or last[0] >= weighed[0]:
+        return
+    at, ref = last
+    yield facts.problem(
+        ENTRY,
+        ref,
+        "at",
+        about="recheck",
+        found=f"the work was rechecked at {at.text}, and weighed again at {weighed[0].text} ({weighed[1]})",
+        needed="a recheck of the last weighing is needed",
+        mend="Have the reviewer recheck what was weighed since, and pass the gate again: asfound gate CASE rechecked.",
+    )
+
+
+def _last(facts: Facts, kind: GateKind) -> tuple[Moment, str] | None:
+    """The last time a gate of this kind was passed, and its id."""
+    return max(((gate.at, ref) for ref, gate in facts.case.gates.gates.items() if gate.gate is kind), default=None)
+
+
+def _to_hand(facts: Facts, cited: str) -> Moment | None:
+    """When the examiner had what a finding rests on: as `_at`, a statement when it was opened, a file when it came."""
+    case = facts.case
+    if cited in case.statements:
+        return case.statements[cited].opened_to_examiner_at
+    if cited in case.evidence:
+        file = case.evidence[cited]
+        return file.taken_at if file.clock is None else None
+    # What was read is asked of its sheet.
+    return None if cited in case.reading else _at(facts, cited)
 
 
 def _at(facts: Facts, cited: str) -> Moment | None:

@@ -161,6 +161,11 @@ def test_a_lift_from_nothing_to_an_issued_report(installed: Path, tmp_path: Path
     # Nothing in 59 trials leaves up to 1 - 0.05 ** (1 / 59) = 4.95 %: Clopper and Pearson, Biometrika 26, 1934.
     results = {one["id"]: one for one in core["results"]}
     assert results["Y-uncommanded-lift-trials-1"]["value"] == "4.95"
+    # What is marked is told as read: no meter, no doubt.
+    marked = [one for one in core["verdicts"] if one["subject"].startswith("R-rated-load-of-part")]
+    assert len(marked) == 3 and not any(one["doubt"] for one in marked)
+    measured = (home / "site/case/lift-fall/measurements/index.html").read_text("utf-8")
+    assert "off the mark, not measured" in measured and "as marked" in measured
     plan = (case / "plan.yml").read_text("utf-8")
     assert "leakage" not in plan and "protective-earth" not in plan
     page = (home / "site/case/lift-fall/index.html").read_text("utf-8")

@@ -543,22 +543,6 @@ def test_a_certificate_that_was_edited_is_no_longer_the_one_that_was_registered(
     assert_silent("certificate-altered", [kept()], extra={".asfound/certificates/C-2025-207.xml": CERTIFICATE_FILE})
 
 
-def test_accuracy_not_stated() -> None:
-    """A doubt of nought is none; the last digit alone is noted, and a certificate's doubt is enough."""
-    file = ".asfound/instruments.yml"
-    none: Edit = (file, 'accuracy: {percent: "2", plus: 4 mohm, digits: "0"}', "accuracy: {plus: 0 mohm}")
-    exact: Edit = (file, "resolution: 1 mohm", "resolution: 0 mohm")
-    at = (file, "accuracy: {plus: 0 mohm}")
-    assert_fires("accuracy-not-stated", [none, exact], at=at, says="so its readings have a doubt of 0")
-    assert_fires("accuracy-not-stated", [none], at=at, level=Level.NOTE, says="the doubt of their last digit alone")
-    assert_silent("accuracy-not-stated", [exact])
-    quantity = "quantity: resistance\n"
-    certified: Edit = (file, quantity, f"{quantity}      certificate_doubt: 3 mohm\n")
-    assert_silent("accuracy-not-stated", [none, exact, certified])
-    idle: Edit = (file, quantity, f"{quantity}      certificate_doubt: 0 mohm\n")
-    assert_fires("accuracy-not-stated", [none, exact, idle], at=at)
-
-
 def test_certificate_without_doubt() -> None:
     """Degrees of freedom, or a k, of a doubt that stands nowhere; one that nobody read with is not asked."""
     quantity = "quantity: resistance\n"

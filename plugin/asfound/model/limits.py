@@ -274,6 +274,10 @@ class Test(Record):
     """What a cell of this test holds. A yes or no has no unit in the header."""
     units: tuple[Text, ...] = ()
     """Other units accepted, converted."""
+    read_from: Literal["mark", "record", "thing"] | None = None
+    """Where it is read, if no instrument measures it: off a `mark`, a plate or a label, which carries no doubt and is
+    taken as it stands; from a `record` that the thing keeps, known to its last digit; of the `thing` itself, by eye,
+    ear or hand. A second reader is there what a second instrument is elsewhere."""
     purpose: Text
     """What it shows, in a sentence."""
     energised: YesNo
@@ -323,6 +327,20 @@ class Test(Record):
     """Cautions printed with it, by their names on the page of cautions."""
     note: Prose | None = None
     """What is easily done wrong."""
+
+    @property
+    def told_as(self) -> str:
+        """What heads its values: `measured`, `as marked`, `as recorded`, `as seen`, `answer`."""
+        if self.read_from is not None:
+            return {"mark": "as marked", "record": "as recorded", "thing": "as seen"}[self.read_from]
+        return "answer" if self.answer == "yes or no" else "measured"
+
+    @property
+    def done(self) -> str:
+        """What was done where it has a value: `measured`, `read`, `looked at`, `answered`."""
+        if self.read_from is not None:
+            return "looked at" if self.read_from == "thing" else "read"
+        return "answered" if self.answer == "yes or no" else "measured"
 
 
 class Topic(Record):

@@ -218,6 +218,11 @@ MEANINGS: Mapping[str, Mapping[str, str]] = {
         "number": "Cells hold numbers.",
         "yes or no": "Cells hold yes or no.",
     },
+    "read_from": {
+        "mark": "A plate or a label, taken as it stands, without a doubt.",
+        "record": "What the thing wrote down by itself or others about it, known to its last digit.",
+        "thing": "The thing itself, by eye, ear or hand.",
+    },
     "connects": {
         "nothing": "Nothing is connected to its patient side.",
         "safety tester": "An electrical safety tester is.",

@@ -228,6 +228,8 @@ class PreparedSheet(Record):
     """Which of the instrument's functions was used."""
     by: Role | None = None
     """Who took the readings, by role."""
+    second_reader: Role | None = None
+    """Who else looked or read every row, without being told what was read before, and found the same; by role."""
     provider: Text | None = None
     """Who took these readings, where it was an external provider: the report marks them so."""
     from_: Moment | None = Field(default=None, alias="from")

@@ -92,7 +92,8 @@ SHOWN: Mapping[str, Mapping[str, str]] = {
     },
     "Sheet": {
         "test": "plain", "item": "plain", "accessories": "plain", "instrument": "plain", "function": "text",
-        "by": "who", "from_": "when", "to": "when", "moment": "plain", "supply": "inner", "climate": "inner",
+        "by": "who", "second_reader": "who",
+        "from_": "when", "to": "when", "moment": "plain", "supply": "inner", "climate": "inner",
         "constants": "text", "checks": "inner", "provider": "name:organisation", "repeats_of": "plain",
         "as_found_settings": "plain",
         "cycles": "plain", "evidence": "plain", "note": "text",

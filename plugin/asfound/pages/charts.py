@@ -191,9 +191,9 @@ def _one_mode(
     mark = None if used is None else Mark(used[0], float(used[1]), f"as used: {_plain(used[1], test)}")
     x = Axis("setting" + (f", {words}" if words else ""), texts.case.readings[rows[0].sheet].units.get("setting", ""))
     yield output_against_setting(
-        ident, title, _said(texts, rows, "At every setting tried the output", speaking),
+        ident, title, _said(texts, rows, "At every setting tried the output", test),
         [Series(label, tuple(points)) for label, points in series.items()],
-        x=x, y=Axis("measured", unit_text), note=note, curve=curve, curve_label="setting" if curve else "",
+        x=x, y=Axis(test.told_as, unit_text), note=note, curve=curve, curve_label="setting" if curve else "",
         tolerance=tolerance, floor=floor, as_used=mark,
     )  # fmt: skip
     if strays and percent is not None:
@@ -263,14 +263,15 @@ def _note(texts: Texts, verdict: Verdict | None, test: Test) -> str:
     return " ".join(parts)
 
 
-def _said(texts: Texts, rows: Sequence[Reading], subject: str, speaking: Verdict | None) -> str:
+def _said(texts: Texts, rows: Sequence[Reading], subject: str, test: Test) -> str:
     """One sentence: where the readings lie with regard to their limits."""
     judged = [verdict for row in rows if (verdict := _judged(texts, row)) is not None]
     bad = [verdict for verdict in judged if verdict.outcome in _BAD]
     open_ = {row.id for row in rows if texts.not_assessable(row.id)}
     if not judged:
         why = "the limit that speaks to it is not assessable" if open_ else "no limit speaks to it"
-        return f"{subject} is shown as measured; {why}."
+        how = test.told_as if test.read_from else "as measured"
+        return f"{subject} is shown {how}; {why}."
     if bad:
         # One verdict may stand for several readings, of which the worst is judged; a value inside stays inside.
         out = {row.id for row in rows for one in bad if row.id in (one.subject, *one.members) and _outside(row, one)}
@@ -336,8 +337,8 @@ def _by_condition(
     made = [_condition_row(texts, row, test, _row_name(texts, name, row, told)) for row in rows]
     judged = next((verdict for row in rows if (verdict := _judged(texts, row)) is not None), None)
     yield leakage_by_condition(
-        f"chart-{name.removeprefix('S-')}", test.title, _said(texts, rows, "Every reading", judged),
-        made, label="measured", unit=unit_text, note=_note(texts, judged, test),
+        f"chart-{name.removeprefix('S-')}", test.title, _said(texts, rows, "Every reading", test),
+        made, label=test.told_as, unit=unit_text, note=_note(texts, judged, test),
     )  # fmt: skip
 
 
@@ -383,7 +384,7 @@ def _window(
     result = next((one.text for one in texts.core.results if one.sheet == name and one.kind == "trip window"), "")
     judged = next((verdict for row in rows if (verdict := _judged(texts, row)) is not None), None)
     yield contact_monitor_window(
-        f"chart-{name.removeprefix('S-')}", test.title, result or _said(texts, rows, "Every trip value", judged),
+        f"chart-{name.removeprefix('S-')}", test.title, result or _said(texts, rows, "Every trip value", test),
         [Row(label, tuple(points)) for label, points in groups.items()], window=window, note=_note(texts, judged, test),
     )  # fmt: skip
 

@@ -20,6 +20,7 @@ from asfound.pages.render import headings
 from asfound.pages.texts import listed
 
 LIST = "protocols.md"
+_HOW = {None: "Measured", "mark": "Read off the mark", "record": "Read from the record", "thing": "Seen"}
 
 
 class Led(Struct, frozen=True):
@@ -136,7 +137,10 @@ def _block(book: Book, name: str, test: Test, topics: Mapping[str, str], here: s
 
 def _lines(test: Test) -> Iterator[tuple[str, str]]:
     units = [unit for unit in (test.unit, *test.units) if unit != "1"]
-    yield "Measured", f"{test.quantity} in {listed(units, 'or')}" if units else test.quantity
+    yield (
+        "Answered" if test.told_as == "answer" else _HOW[test.read_from],
+        f"{test.quantity} in {listed(units, 'or')}" if units else test.quantity,
+    )
     yield "Under power", "yes" if test.energised else "no"
     yield "Connected", test.connects
     if test.alters is not Tier.NONE:

@@ -8,17 +8,18 @@ from functools import cached_property
 from markupsafe import Markup
 from msgspec import Struct
 
-from asfound.measure import show_chance, show_condition, show_typed, show_value, unit, with_unit
+from asfound.measure import show_chance, show_condition, show_typed, show_value, unit
 from asfound.measure.show import PLUS_MINUS, show_factor
 from asfound.model.base import told
 from asfound.model.bench import Instrument
 from asfound.model.limits import Limit, Sense, Test
-from asfound.model.verdict import CellState, Coverage, LimitRef, Outcome, Result, Verdict
+from asfound.model.verdict import Cell, CellState, Coverage, LimitRef, Outcome, Result, Verdict
 from asfound.model.work import PlannedTest, Reading, Sheet
 from asfound.pages.charts import charts_of
-from asfound.pages.part import Facts, Part, fact
+from asfound.pages.part import Facts
 from asfound.pages.prose import linked
-from asfound.pages.texts import amount, capital, plural, when
+from asfound.pages.texts import capital, plural
+from asfound.pages.view_sheet import SheetPart, numeric
 
 ORDER = (
     Outcome.FAIL,
@@ -92,6 +93,8 @@ class TestBlock(Struct, frozen=True):
     name: str
     title: str
     purpose: str
+    done: str
+    """What was done where it has a value: measured, read, answered."""
     notes: tuple[str | Markup, ...]
     not_done: str | Markup
     charts: Markup
@@ -100,7 +103,7 @@ class TestBlock(Struct, frozen=True):
     sheets: tuple[SheetBlock, ...]
 
 
-class BenchPart(Part):
+class BenchPart(SheetPart):
     """Parts of the page about measurements."""
 
     @cached_property
@@ -113,7 +116,8 @@ class BenchPart(Part):
         voided = f", and {plural(void, 'void one', 'void ones')} kept in sight" if void else ""
         return (
             f"{capital(plural(rows, 'reading'))} on {plural(len(self.case.readings), 'sheet')}{voided}. "
-            "Each stands with its expanded doubt, the limits that speak to it, and the line it was typed on."
+            "What was measured stands with its expanded doubt, and each with the limits that speak to it and the line "
+            "it was typed on."
         )
 
     @cached_property
@@ -160,6 +164,7 @@ class BenchPart(Part):
             name,
             _titled(name, test),
             test.purpose,
+            test.done,
             tuple(notes),
             linked(told(planned.not_done).rstrip("."), self.href) if planned.not_done is not None else "",
             charts,
@@ -177,8 +182,8 @@ class BenchPart(Part):
             said = [
                 show_condition(name, text, _unit_of(test, name)) for name, text in cell.conditions if name != across
             ]
-            label = ", ".join(said) or "measured"
-            rows.setdefault(label, {})[pairs[across]] = self._cell(cell.state, cell.readings, cell.why, cell.as_used)
+            label = ", ".join(said) or test.told_as
+            rows.setdefault(label, {})[pairs[across]] = self._cell(cell, test)
         unit_text = _unit_of(test, across)
         if len(coverage.axes) == 1:
             # The head of the first column names what the others are values of.
@@ -190,13 +195,15 @@ class BenchPart(Part):
         heads = (first, *others)
         return Grid(heads, tuple((label, tuple(cells[text] for text in columns)) for label, cells in rows.items()))
 
-    def _cell(self, state: CellState, refs: tuple[str, ...], why: str, used: bool) -> GridCell:
-        if state in {CellState.DONE, CellState.FAILING}:
+    def _cell(self, cell: Cell, test: Test) -> GridCell:
+        refs, used = cell.readings, cell.as_used
+        if cell.state in {CellState.DONE, CellState.FAILING}:
             said = " / ".join(self.texts.value(ref) for ref in refs[:3]) + (" …" if len(refs) > 3 else "")
-            if state is CellState.FAILING:
+            if cell.state is CellState.FAILING:
                 return GridCell(f"{said}, outside its limit", "af-out", used)
             return GridCell(said, "", used)
-        return GridCell(f"{state}{f': {why}' if why else ''}", "af-gap", used)
+        state = f"not {test.done}" if cell.state is CellState.MISSING else str(cell.state)
+        return GridCell(f"{state}{f': {cell.why}' if cell.why else ''}", "af-gap", used)
 
     def sheet_block(self, ref: str) -> SheetBlock | None:
         """One sheet by itself; None where its test is in no protocol of the plan."""
@@ -213,13 +220,13 @@ class BenchPart(Part):
         heads = (
             "Reading",
             *(_head(name, rows.units.get(name, "") if rows else "") for name in columns),
-            "Measured",
+            capital(test.told_as),
             "Verdict",
             *(("Chance of meeting it",) if chances else ()),
             "Source",
         )
         title = f"{ref}, {sheet.moment}"
-        return SheetBlock(ref, title, self._sheet_facts(sheet), sheet.note, against, heads, words, chances)
+        return SheetBlock(ref, title, self.sheet_facts(sheet, test), sheet.note, against, heads, words, chances)
 
     def _against(self, rows: Sequence[Reading]) -> tuple[Markup, ...]:
         """The limits a sheet's readings are held against, each once, with its authority."""
@@ -233,48 +240,6 @@ class BenchPart(Part):
             title = self.core.limits[name].title
             made.append(Markup('<a href="{}">{}</a>: {}').format(self.limit(name), title, self.texts.authority(one)))
         return tuple(made)
-
-    def _sheet_facts(self, sheet: Sheet) -> Facts:
-        found = fact("Item", Markup("{} {}").format(self.link(sheet.item), self.texts.note(sheet.item)))
-        if sheet.accessories:
-            fitted = Markup(", ").join(
-                Markup("{} {}").format(self.link(ref), self.texts.note(ref)) for ref in sheet.accessories
-            )
-            found += fact("Fitted", fitted)
-        used = (self.link(sheet.instrument), self.texts.note(sheet.instrument), sheet.function)
-        found += fact("Instrument", Markup("{} {}, {}").format(*used))
-        found += fact("Taken", f"{when(sheet.from_)} to {when(sheet.to)}, {self.texts.role(sheet.by).lower()}")
-        if sheet.provider is not None:
-            found += fact("From outside", f"taken by an external provider: {sheet.provider}")
-        if sheet.constants:
-            said = [f"{name.replace('_', ' ')}: {_spaced(text)}" for name, text in sheet.constants.items()]
-            found += fact("The same in every row", "; ".join(said))
-        if sheet.supply is not None:
-            parts = [sheet.supply.kind, *(amount(one) for one in (sheet.supply.voltage, sheet.supply.frequency) if one)]
-            if sheet.supply.nominal:
-                parts.append(f"nominal {amount(sheet.supply.nominal)}")
-            found += fact("Supply", ", ".join(parts))
-        if sheet.climate is not None:
-            parts = [
-                amount(one)
-                for one in (sheet.climate.temperature, sheet.climate.humidity, sheet.climate.pressure)
-                if one
-            ]
-            found += fact("Climate", ", ".join(parts))
-        for check in sheet.checks:
-            values = ""
-            if check.reference is not None and check.reading is not None:
-                values = f": {amount(check.reading)} against {amount(check.reference)}"
-            found += fact(
-                "Bench checked", f"{when(check.at)}, {check.what}{values}, {'in order' if check.ok else 'not in order'}"
-            )
-        if sheet.as_found_settings:
-            found += fact("As found", "taken at the as-found settings with the as-found accessories")
-        if sheet.repeats_of:
-            found += fact("Repeats", self.link(sheet.repeats_of))
-        if sheet.evidence:
-            found += fact("Evidence", Markup(" ").join(self.link(one) for one in sheet.evidence))
-        return found
 
     def _row(self, reading: Reading, columns: list[str], against: bool) -> RowWords:
         everything = self.texts.verdicts.get(reading.id, ())
@@ -364,19 +329,8 @@ def _head(name: str, unit_text: str) -> str:
     return f"{said} ({known.si_text if known else unit_text})" if unit_text else said
 
 
-def _spaced(text: str) -> str:
-    """An amount typed in a condition, as print; other words as they are."""
-    head, _, tail = text.partition(" ")
-    known = unit(tail) if tail else None
-    return with_unit(show_typed(head), known) if known and _numeric(head) else text
-
-
 def _shown(text: str) -> str:
-    return show_typed(text) if _numeric(text) else text
-
-
-def _numeric(text: str) -> bool:
-    return bool(text) and text.replace(".", "", 1).replace("-", "", 1).isdigit()
+    return show_typed(text) if numeric(text) else text
 
 
 def _unit_of(test: Test, name: str) -> str:

@@ -59,6 +59,11 @@ def answered(rows: tuple[Reading, ...]) -> tuple[Reading, ...]:
     return tuple(row for row in rows if row.value.kind not in _ANSWERS_NOTHING)
 
 
+def of_mark(test: Test | None) -> bool:
+    """Whether a test's figures are read off a mark, so that no instrument's range or doubt has a part in them."""
+    return test is not None and test.read_from == "mark"
+
+
 def tested_as_found(facts: Facts) -> frozenset[str]:
     """Items whose function was tested at as-found settings before anything was adjusted, and what was fitted then.
 

@@ -44,7 +44,8 @@ def grid(case: Case, planned: str, test: Test | None, repeats: int = 1) -> Grid:
     sheets = _sheets(case, planned)
     found = combinations(case, planned)
     columns = _columns(plan, test, _settings(case, planned))
-    often = repeats if plan.separates and (test is None or test.answer == "number") else 1
+    # Read once more, a mark or a record says what it said.
+    often = repeats if plan.separates and (test is None or (test.answer == "number" and test.done != "read")) else 1
     rows: list[GridRow] = []
     spare: list[str] = []
     for one in sorted(found, key=lambda one: not one.as_used):

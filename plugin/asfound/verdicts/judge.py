@@ -86,7 +86,9 @@ def judge_sheet(
     work: SheetWork, limits: Sequence[tuple[LimitRef, Limit]], plan: Plan, planned: str
 ) -> Iterator[Verdict]:
     """Every verdict of a sheet."""
-    rule = plan.decision_rule
+    # A mark has no doubt that a guard band could be laid by.
+    marked = work.test.read_from == "mark"
+    rule = DecisionRule.SIMPLE if marked else plan.decision_rule
     spoken: set[str] = set()
     unsure: dict[str, set[str]] = {}
     makers = [limit for _, limit in limits if limit.kind is LimitKind.MAKER and limit.result is None]
@@ -233,6 +235,8 @@ class _Judge:
         if one.why:
             return self._plain(one, Outcome.NOT_ASSESSABLE, one.why, members)
         y, U, steps = one.y, one.U, one.steps
+        if self.work.test.read_from == "mark":
+            steps = (*steps, OF_MARK)
         if self.limit.scale is not None and y is not None:
             scaled = _scaled(y, U, self.work.sheet)
             if isinstance(scaled, str):
@@ -331,6 +335,7 @@ class _Judge:
         )  # fmt: skip
 
 
+OF_MARK = "read off a mark, which has no doubt and is taken as it stands"
 NO_DOUBT = "The doubt of the reading is not known, and the guard band cannot be laid without it."
 
 

@@ -107,7 +107,9 @@ def prepare(
     if rows is None or test is None or to is None:
         return None
     setting = Setting.of(name, sheet, rows, case.items)
-    ranges = ranges_in(instruments.get(sheet.instrument), sheet.function, to)
+    marked = test.read_from == "mark"
+    # What is read off a mark stands there as it is: neither whoever read it nor its repeats lend it a doubt.
+    ranges = () if marked else ranges_in(instruments.get(sheet.instrument), sheet.function, to)
     standing = [row for row in rows.rows if not row.void]
     groups = _groups(standing, to, rows.units)
     measured = tuple([_measured(row, group, to, ranges) for row, group in zip(standing, groups, strict=True)])

@@ -1,7 +1,7 @@
 """A reading near a limit carries its doubt.
 
 Fails: 480 µA against a limit of 500 µA, read with an instrument whose accuracy is not in the register.
-Passes: the same with the accuracy on record; or 100 µA, which is far from the limit.
+Passes: the same with the accuracy on record; 100 µA, which is far from the limit; or a load that is marked on a part.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from asfound.model.facts import Facts
 from asfound.model.verdict import Outcome
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._work import nearest_bound, percent
+from asfound.rules._work import nearest_bound, of_mark, percent
 
 ENTRY = Entry(
     name="doubt-missing",
@@ -37,6 +37,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         if bound is None or verdict.value is None or verdict.limit is None or row is None or not row.value.is_number:
             continue
         if verdict.doubt is not None or verdict.outcome not in NO_DOUBT or row.id in spoken or bound == 0:
+            continue
+        if of_mark(facts.protocol_test(verdict.test)):
             continue
         if facts.unread.on(row.id):
             continue  # what hinders the reading of its instrument is told there

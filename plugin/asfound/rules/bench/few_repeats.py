@@ -2,7 +2,7 @@
 
 Fails: the conclusion rests on one reading that nobody repeated.
 Passes: three rows of the same conditions, whose spread is no wider than the doubt; `17 of 20`, which is twenty trials;
-whether an entry stands in the device's own record, which is no trial and reads the same however often it is read.
+what stands on a mark or in the device's own record, which is no trial and reads the same however often it is read.
 """
 
 from __future__ import annotations
@@ -67,14 +67,12 @@ def check(facts: Facts) -> Iterator[Problem]:
 
 
 def _of_record(work: Work) -> bool:
-    """Whether a sheet holds yes or no to what stands in the device's own record, with nothing joined to it."""
+    """Whether a sheet holds what stands on a mark or in the device's own record, with nothing joined to it."""
     test = work.test
-    return (
-        test is not None
-        and test.answer == "yes or no"
-        and test.connects == "nothing"
-        and "device-record" in test.reaches
-    )
+    if test is None:
+        return False
+    answered_of_it = test.answer == "yes or no" and test.connects == "nothing" and "device-record" in test.reaches
+    return test.read_from in {"mark", "record"} or answered_of_it
 
 
 def _times(alike: tuple[Reading, ...]) -> int:

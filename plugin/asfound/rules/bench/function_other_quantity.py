@@ -14,7 +14,7 @@ from asfound.model.base import Amount
 from asfound.model.bench import Function, Instrument
 from asfound.model.facts import Facts
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._work import did_you_mean
+from asfound.rules._work import did_you_mean, of_mark
 
 ENTRY = Entry(
     name="function-other-quantity",
@@ -27,7 +27,8 @@ ENTRY = Entry(
     mend="Name the function that was used; or correct its quantity or ranges in .asfound/instruments.yml.",
     rows=("R48",),
 )
-_KNOWN = (*(str(one) for one in Quantity), "yes or no")
+YES_OR_NO = "yes or no"
+_KNOWN = (*(str(one) for one in Quantity), YES_OR_NO)
 
 
 def check(facts: Facts) -> Iterator[Problem]:
@@ -38,6 +39,8 @@ def check(facts: Facts) -> Iterator[Problem]:
         if instrument is None or function is None or test is None:
             continue
         used = f'the function "{sheet.function}" of {sheet.instrument}'
+        if of_mark(test) and function.quantity == YES_OR_NO:
+            continue  # the eye, which reads any mark
         if function.quantity != test.quantity:
             yield facts.problem(
                 ENTRY, name, "function",

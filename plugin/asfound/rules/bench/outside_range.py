@@ -15,7 +15,7 @@ from asfound.model.facts import Facts
 from asfound.model.work import Reading
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import named
-from asfound.rules._work import function_of, in_unit, percent, range_of, works
+from asfound.rules._work import function_of, in_unit, of_mark, percent, range_of, works
 
 ENTRY = Entry(
     name="outside-range",
@@ -34,7 +34,7 @@ def check(facts: Facts) -> Iterator[Problem]:
     """Readings outside every range; and, one problem a sheet, those low in a range of unknown accuracy."""
     for work in works(facts):
         function = function_of(facts, work.sheet)
-        if function is None or not function.ranges:
+        if function is None or not function.ranges or of_mark(work.test):
             continue
         low: list[str] = []
         for row in work.rows:

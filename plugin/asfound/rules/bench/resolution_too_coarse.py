@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from asfound.model.facts import Facts
 from asfound.model.verdict import Outcome
 from asfound.problems import Entry, Family, Level, Problem
-from asfound.rules._work import function_of, in_unit, range_of, sheet_of
+from asfound.rules._work import function_of, in_unit, of_mark, range_of, sheet_of
 
 ENTRY = Entry(
     name="resolution-too-coarse",
@@ -39,6 +39,8 @@ def check(facts: Facts) -> Iterator[Problem]:
             continue
         sheet = facts.case.sheets.get(sheets[row.id])
         if row.id in spoken or sheet is None or row.value.number is None or not row.value.is_number:
+            continue
+        if of_mark(facts.protocol_test(sheet.test)):
             continue
         function = function_of(facts, sheet)
         inside = None if function is None else range_of(function, row.value.number, row.unit)

@@ -2,6 +2,8 @@
 
 Fails: a finding rests on a failing reading, and no sheet repeats it.
 Passes: a second sheet with `repeats_of` that sheet, another instrument or another accessory, and the same conditions.
+What is seen or read has no instrument that could err: there a second reader takes the place, named on the sheet or with
+a sheet of their own.
 """
 
 from __future__ import annotations
@@ -9,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.model.facts import Facts
+from asfound.model.limits import Test
 from asfound.model.verdict import Outcome
-from asfound.model.work import Reading
+from asfound.model.work import Reading, Sheet
 from asfound.problems import Entry, Family, Level, Problem
 from asfound.rules._texts import cited_by_findings, named
 from asfound.rules._work import Work, answered, canonical, works
@@ -19,8 +22,9 @@ ENTRY = Entry(
     name="surprise-not-repeated",
     family=Family.COMPLETENESS,
     level=Level.WARN,
-    title="A reading outside its limit that a finding rests on is repeated with a second instrument or accessory.",
-    reason="The first explanation of a surprising reading is the bench: a worn lead, an accessory, the instrument.",
+    title="A surprise that a finding rests on is repeated with something or, if it was seen, by somebody else.",
+    reason="The first explanation of a surprising reading is the bench: a worn lead, an accessory, the instrument; of "
+    "one that was seen, it is the eye.",
     source="common practice, no source",
     status="common practice",
     mend="Repeat the readings by another instrument or accessory, on a sheet of its own with theirs as repeats_of.",
@@ -42,7 +46,20 @@ def check(facts: Facts) -> Iterator[Problem]:
             and any(one.subject == row.id and one.outcome in BAD for one in facts.verdicts_of.get(row.id, ()))
             and not _repeated(facts, every, work, row)
         ]
-        if alone:
+        if alone and _by_eye(work.test):
+            if _second_reader(work.sheet):
+                continue
+            same = work.sheet.second_reader is not None
+            yield facts.problem(
+                ENTRY,
+                alone[0],
+                found=f"a finding rests on {named(alone)}, outside the limit, and "
+                + (f"its second_reader is who took it ({work.sheet.by})" if same else "one person alone looked"),
+                needed="a second reader, or a repeat with another accessory, is needed",
+                mend="Let another person look or read without being told what was found, and name that role as the "
+                "sheet's second_reader; or on a sheet of their own, with this one as repeats_of.",
+            )
+        elif alone:
             yield facts.problem(
                 ENTRY,
                 alone[0],
@@ -52,6 +69,16 @@ def check(facts: Facts) -> Iterator[Problem]:
             )
 
 
+def _by_eye(test: Test | None) -> bool:
+    """Whether a person is what a test is read with."""
+    return test is not None and test.read_from is not None
+
+
+def _second_reader(sheet: Sheet) -> bool:
+    """Whether a sheet names somebody beside whoever took it."""
+    return sheet.second_reader is not None and sheet.second_reader != sheet.by
+
+
 def _repeated(facts: Facts, every: list[Work], work: Work, row: Reading) -> bool:
     mine = canonical(work, row)
     for other in every:
@@ -59,7 +86,8 @@ def _repeated(facts: Facts, every: list[Work], work: Work, row: Reading) -> bool
             continue
         # In whatever order they were listed, the same things are the same.
         fitted = set(other.sheet.accessories) == set(work.sheet.accessories)
-        if fitted and other.sheet.instrument == work.sheet.instrument:
+        another = _by_eye(work.test) and other.sheet.by != work.sheet.by
+        if fitted and other.sheet.instrument == work.sheet.instrument and not another:
             continue
         if facts.unread.on(other.name):
             return True  # whether the repeat stands there is not known before the sheet is mended

@@ -129,18 +129,25 @@ def number_in(text: str, column_unit: str, to: Unit, what: str) -> Decimal:
         raise Unknown(f'{what} is recorded as "{text}", which is not a number')
     if not typed:
         raise Unknown(f'{what} is recorded as "{text}", without a unit')
+    return _turned(read, typed, to, what)
+
+
+def _turned(number: Decimal, typed: str, to: Unit, what: str) -> Decimal:
     from_ = unit(typed)
     if from_ is None:
         raise Unknown(f'{what} is recorded in "{typed}", a unit this program does not know')
     try:
-        return convert(read, from_, to)
+        return convert(number, from_, to)
     except OtherQuantityError:
         raise Unknown(f"{what} is recorded in {typed}, which cannot be turned into {to.symbol}") from None
 
 
 def amount_in(amount: Amount, to: Unit, what: str) -> Decimal:
-    """A record's amount in the unit asked for. Raises Unknown."""
-    return number_in(f"{amount.value} {amount.unit}", "", to, what)
+    """A record's amount in the unit asked for. Raises Unknown.
+
+    Not by way of its text: `1e12` is written `1E+12` by Python, which is what a spreadsheet leaves of a longer number.
+    """
+    return _turned(amount.value, amount.unit, to, what)
 
 
 @lru_cache(maxsize=16384)

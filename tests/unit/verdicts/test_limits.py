@@ -86,6 +86,19 @@ def test_a_width_in_degrees_has_no_zero_point() -> None:
     assert words(judged(["40", "40.1"], top, unit="degC", test=warm)) == ["pass", "fail"], "a temperature has one"
 
 
+def test_an_amount_with_a_power_of_ten_is_the_number_that_it_is() -> None:
+    """1e12 mΩ are 1 GΩ: as a bound, as what evidence permits, and as what the maker states."""
+    high = {"kind": "fixed", "value": "1e12 mohm"}
+    assert words(judged(["142"], {"bound": high})) == ["pass"]
+    assert words(judged(["142"], {"sense": "at least", "bound": high})) == ["fail"]
+    band = {"bound": {"kind": "fixed", "value": "100 mohm"}, "permitted": {"up_to": "1e12 mohm", "needs": ["intact"]}}
+    assert words(judged(["142"], band, item={"characteristics": {"intact": "yes"}})) == ["conditional pass"]
+    assert words(judged(["142"], band)) == ["fail"]
+    stated = {"stated": [{"quantity": "t", "value": "1e12 mohm", "source": "page 3"}]}
+    share = {"kind": "percent", "percent": "1", "of": "stated"}
+    assert words(judged(["142"], {"bound": share}, item=stated)) == ["pass"]
+
+
 def test_a_rated_power_that_gives_no_current() -> None:
     """sqrt(0.02 · 200 W / 200 Ω) = 141.4 mA (IEC 60601-2-2, 201.8.7.3, from memory); of -200 W there is none."""
     bound = {"kind": "current from power", "percent": "2", "of": "rated", "load": "200 ohm"}

@@ -128,6 +128,44 @@ def test_repeat_not_compared() -> None:
     assert_silent("repeat-not-compared", none)
 
 
+def flows(*values: str, note: str = "") -> dict[str, str]:
+    """What the analyser read at 100 mL/h, one row a value; the note stands beside the last."""
+    rows = [f"{n},100,{value},2026-03-05 15:{n:02d} -06:00," for n, value in enumerate(values, 1)]
+    return {"readings/flow.csv": "\n".join(["row,setting [mL/h],value [mL/h],at,note", *rows]) + f"{note}\n"}
+
+
+def test_reading_stands_apart() -> None:
+    """By hand: 120 mL/h lies 19.88 from 100.12, the mean of the other six; 1 % and 0.1 mL/h as a rectangle are
+    (1.2 + 0.1)/sqrt 3 = 0.751, with half a digit U = 1.5 mL/h. Of seven values none lies farther than 6/sqrt 7 = 2.268
+    standard deviations, and 2.139 is the bound at 1 % (ISO 5725-2:1994, table 5; from memory)."""
+    calm = ("100.1", "100.2", "100.0", "100.1", "100.2", "100.1")
+    assert_fires(
+        "reading-stands-apart",
+        at=("readings/flow.csv", "7,100,120.0"),
+        level=Level.NOTE,
+        says="R-flow-7 stands apart among 7 repeats (Grubbs' test: G = 2.268, beyond 2.139 at 1 %): "
+        "19.9\u00a0mL/h off the mean of the others, where the instrument's doubt is 1.5\u00a0mL/h; what it comes from",
+        extra=flows(*calm, "120.0"),
+    )
+    # To rest on it among others says nothing of it; to name it does, and so does a note beside the row.
+    rests = ("findings.yml", "rests_on: [R-flow-4, R-flow-5, R-flow-6]", "rests_on: [R-flow-4, R-flow-5, R-flow-7]")
+    assert_fires("reading-stands-apart", [rests], at=("readings/flow.csv", "7,100,120.0"), level=Level.NOTE,
+                 extra=flows(*calm, "120.0"))  # fmt: skip
+    names = ("findings.yml", "With a balance", "At [R-flow-7] the line was knocked. With a balance")
+    assert_silent("reading-stands-apart", [names], extra=flows(*calm, "120.0"))
+    assert_silent("reading-stands-apart", extra=flows(*calm, "120.0", note="the line was knocked"))
+    # One step of the display, a scatter the instrument's doubt covers, and two of which none can be told.
+    assert_silent("reading-stands-apart", extra=flows("100.1", "100.0", "100.0"))
+    assert_silent("reading-stands-apart", extra=flows(*calm, "101.0"))
+    assert_silent("reading-stands-apart", extra=flows("120.0", "100.0"))
+    # The same setting in another form is the same condition; another setting is none.
+    rows = flows(*calm, "120.0")["readings/flow.csv"]
+    alike = rows.replace("2,100,", "2,0.1 L/h,").replace("4,100,", "4,100.0,")
+    assert_fires("reading-stands-apart", at=("readings/flow.csv", "7,100,120.0"), level=Level.NOTE,
+                 says="among 7 repeats", extra={"readings/flow.csv": alike})  # fmt: skip
+    assert_silent("reading-stands-apart", extra={"readings/flow.csv": rows.replace("7,100,", "7,50,")})
+
+
 def test_instrument_unknown() -> None:
     assert_fires(
         "instrument-unknown",

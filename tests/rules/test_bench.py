@@ -144,7 +144,8 @@ def test_reading_stands_apart() -> None:
         at=("readings/flow.csv", "7,100,120.0"),
         level=Level.NOTE,
         says="R-flow-7 stands apart among 7 repeats (Grubbs' test: G = 2.268, beyond 2.139 at 1 %): "
-        "19.9\u00a0mL/h off the mean of the others, where the instrument's doubt is 1.5\u00a0mL/h; what it comes from",
+        "19.9\u00a0mL/h off the mean of the others, where the instrument's doubt is 1.5\u00a0mL/h; what it comes "
+        "from is needed",
         extra=flows(*calm, "120.0"),
     )
     # To rest on it among others says nothing of it; to name it does, and so does a note beside the row.

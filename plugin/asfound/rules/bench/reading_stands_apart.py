@@ -52,8 +52,7 @@ def check(facts: Facts) -> Iterator[Problem]:
             if not row.note and row.id not in named:
                 yield facts.problem(
                     ENTRY, row.id, "value", found=said,
-                    needed="what it comes from, or that it was looked for, is needed beside the row or in a finding "
-                    "that names it",
+                    needed="what it comes from is needed, or that it was looked for, by the row or in a finding",
                 )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from asfound.pages.texts import amount, when
 _READ = {
     "mark": "off the mark, not measured; it is held against limits as it stands, without a doubt, and tells how the "
     "thing was marked, not what it bore",
-    "record": "from the record of the thing, not measured; what it says is no better than what wrote it",
+    "record": "from a record, not measured; what it says is no better than what, or who, wrote it",
 }
 """What is said of a sheet whose values were read, by where they stand."""
 
